@@ -1,0 +1,244 @@
+"""The only code that writes: whole folders and files, moved into place when complete, so that a failure loses nothing."""
+
+from __future__ import annotations
+
+import contextlib
+import ctypes
+import errno
+import os
+import shutil
+import sys
+import time
+from collections.abc import Iterator, Mapping
+from pathlib import Path, PurePosixPath
+
+from proposal.errors import MachineError
+
+if sys.platform == "win32":
+    import msvcrt
+else:
+    import fcntl
+
+MARKER = ".proposal-output"
+_MARKER_TEXT = b"This folder is replaced as a whole by each build. Keep nothing of your own here.\n"
+_AT_FDCWD = -100
+_RENAME_EXCHANGE = 2
+LOCK_WAIT_S = 60.0
+
+
+def write_tree(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Replace ``folder`` by exactly ``files`` (relative path with / to content).
+
+    Everything is written beside the folder first and moved into place at the end: until then, and after any failure,
+    the last good folder stays. A folder that is not empty and was not written by this function is never replaced.
+    Raises MachineError when the machine cannot do it, ValueError for a path that leaves the folder.
+    """
+    contents = {_checked(name): data for name, data in files.items()}
+    _no_file_is_a_folder(contents)
+    target = Path(os.path.realpath(folder))
+    with _told(target):
+        target.parent.mkdir(parents=True, exist_ok=True)
+        with _locked(target):
+            _clean_up(target)
+            _refuse_a_stranger(target)
+            fresh = target.with_name(f".{target.name}.new-{os.getpid()}")
+            try:
+                _fill(fresh, contents)
+                _swap(fresh, target)
+            finally:
+                shutil.rmtree(fresh, ignore_errors=True)
+
+
+def write_file(path: Path, data: bytes) -> None:
+    """Write ``data`` to ``path`` whole or not at all. Raises MachineError."""
+    target = Path(os.path.realpath(path))
+    fresh = target.with_name(f".{target.name}.new-{os.getpid()}")
+    with _told(target):
+        target.parent.mkdir(parents=True, exist_ok=True)
+        try:
+            _put(fresh, data)
+            if target.exists():
+                shutil.copymode(target, fresh)
+            os.replace(fresh, target)
+            _sync_folder(target.parent)
+        finally:
+            fresh.unlink(missing_ok=True)
+
+
+def append_line(path: Path, text: str) -> None:
+    """Add ``text`` as the last line of ``path``, which need not exist yet.
+
+    Raises MachineError; ValueError when ``text`` holds a line break.
+    """
+    if len(text.splitlines()) > 1 or text.endswith(("\n", "\r")):
+        raise ValueError("one line at a time")
+    target = Path(os.path.realpath(path))
+    with _told(target):
+        target.parent.mkdir(parents=True, exist_ok=True)
+        with _locked(target), target.open("a+b") as stream:
+            size = stream.seek(0, os.SEEK_END)
+            torn = False
+            if size:
+                stream.seek(size - 1)
+                torn = stream.read(1) != b"\n"
+            stream.write((b"\n" if torn else b"") + text.encode() + b"\n")
+            stream.flush()
+            os.fsync(stream.fileno())
+
+
+def _checked(name: str) -> PurePosixPath:
+    path = PurePosixPath(name)
+    bad = {"", ".", ".."} & set(name.split("/"))
+    if bad or path.is_absolute() or any(character in name for character in '\\\0:*?"<>|') or name == MARKER:
+        raise ValueError(f"{name!r} is not a path inside the folder")
+    return path
+
+
+def _no_file_is_a_folder(contents: Mapping[PurePosixPath, bytes]) -> None:
+    folders = {parent for path in contents for parent in path.parents}
+    for path in contents:
+        if path in folders:
+            raise ValueError(f"{path} is both a file and a folder")
+
+
+def _refuse_a_stranger(target: Path) -> None:
+    if not target.exists() or (target / MARKER).is_file():
+        return
+    if not target.is_dir():
+        raise MachineError(f"{target} is a file, not a folder", "give another --out folder")
+    if any(target.iterdir()):
+        raise MachineError(
+            f"{target} holds files that this tool did not write; nothing was changed",
+            "give an empty or a new --out folder, or move those files away",
+        )
+
+
+def _fill(fresh: Path, contents: Mapping[PurePosixPath, bytes]) -> None:
+    fresh.mkdir()
+    folders = sorted({parent for path in contents for parent in path.parents if parent.parts})
+    for parent in folders:
+        (fresh / parent).mkdir()
+    for path, data in sorted(contents.items()):
+        _put(fresh / path, data)
+    _put(fresh / MARKER, _MARKER_TEXT)
+    for parent in folders:
+        _sync_folder(fresh / parent)
+    _sync_folder(fresh)
+
+
+def _put(path: Path, data: bytes) -> None:
+    with path.open("wb") as stream:
+        stream.write(data)
+        stream.flush()
+        os.fsync(stream.fileno())
+
+
+def _sync_folder(folder: Path) -> None:
+    if sys.platform == "win32":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _swap(fresh: Path, target: Path) -> None:
+    """Put ``fresh`` in the place of ``target``; what stood there ends up at ``fresh`` and is removed by the caller."""
+    if not target.exists():
+        fresh.rename(target)
+    elif not _exchange(fresh, target):
+        old = target.with_name(f".{target.name}.old-{os.getpid()}")
+        target.rename(old)
+        try:
+            fresh.rename(target)
+        except OSError:
+            old.rename(target)
+            raise
+        shutil.rmtree(old, ignore_errors=True)
+    _sync_folder(target.parent)
+
+
+def _exchange(one: Path, other: Path) -> bool:
+    """Exchange two names in one step where the kernel and the file system can (Linux renameat2)."""
+    if not sys.platform.startswith("linux"):
+        return False
+    try:
+        rename = ctypes.CDLL(None, use_errno=True).renameat2
+    except (OSError, AttributeError):
+        return False
+    if rename(_AT_FDCWD, os.fsencode(one), _AT_FDCWD, os.fsencode(other), _RENAME_EXCHANGE) == 0:
+        return True
+    number = ctypes.get_errno()
+    if number in (errno.ENOSYS, errno.EINVAL, errno.EOPNOTSUPP):
+        return False
+    raise OSError(number, os.strerror(number), str(other))
+
+
+def _clean_up(target: Path) -> None:
+    """Remove what a killed run left beside ``target``; bring back a folder it had moved aside."""
+    for old in sorted(target.parent.glob(f".{_glob(target.name)}.old-*")):
+        if not target.exists():
+            old.rename(target)
+        shutil.rmtree(old, ignore_errors=True)
+    for fresh in target.parent.glob(f".{_glob(target.name)}.new-*"):
+        shutil.rmtree(fresh, ignore_errors=True)
+
+
+def _glob(name: str) -> str:
+    return "".join(f"[{character}]" if character in "*?[" else character for character in name)
+
+
+@contextlib.contextmanager
+def _locked(target: Path) -> Iterator[None]:
+    """Let one process at a time work on ``target``; the lock file is gone afterwards."""
+    lock = target.with_name(f".{target.name}.lock")
+    end = time.monotonic() + LOCK_WAIT_S
+    while True:
+        handle = os.open(lock, os.O_RDWR | os.O_CREAT, 0o644)
+        try:
+            _lock_now(handle)
+            if os.fstat(handle).st_ino == os.stat(lock).st_ino:
+                break
+        except FileNotFoundError:
+            pass
+        except OSError as error:
+            if error.errno not in (errno.EAGAIN, errno.EACCES, errno.EDEADLK):
+                os.close(handle)
+                raise
+        os.close(handle)
+        if time.monotonic() > end:
+            raise MachineError(f"another run is still writing {target}", "wait until it is done, then try again")
+        time.sleep(0.02)
+    try:
+        yield
+    finally:
+        # removed while still held: whoever waits sees a changed file and opens anew
+        with contextlib.suppress(OSError):
+            lock.unlink()
+        os.close(handle)
+
+
+def _lock_now(handle: int) -> None:
+    if sys.platform == "win32":
+        msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
+    else:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+
+
+@contextlib.contextmanager
+def _told(target: Path) -> Iterator[None]:
+    """Turn what the machine refuses into a MachineError with advice."""
+    try:
+        yield
+    except OSError as error:
+        advice = {
+            errno.ENOSPC: "the disk is full: free some space, then try again",
+            errno.EDQUOT: "your share of the disk is used up: free some space, then try again",
+            errno.EACCES: "you may not write there: choose another folder or change its rights",
+            errno.EPERM: "you may not write there: choose another folder or change its rights",
+            errno.EROFS: "that disk can only be read: choose another folder",
+            errno.ENAMETOOLONG: "the name is too long: choose a shorter folder",
+            errno.ENOTDIR: "a file stands where a folder should be: choose another folder",
+        }.get(error.errno or 0, "check the disk and the folder, then try again")
+        raise MachineError(f"cannot write {target}: {error.strerror or error}", advice) from error
