@@ -1,0 +1,1 @@
+"""Pages as typed blocks, sentences and formatting: what the results say in words."""

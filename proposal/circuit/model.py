@@ -1,0 +1,286 @@
+"""The circuit of one option, both poles, before or after sizes are chosen. Frozen; a design step returns a new one.
+
+Every item has a key, the path of names in the spec that it came from. A node is a point with one voltage; a conductor
+or series device joins two nodes of one pole; an end device (battery, load, source) sits between the poles.
+"""
+
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import Literal
+
+from proposal.spec.pricebook import BatteryPart, BusPart, FusePart, RelayPart, ShuntPart, SwitchPart
+from proposal.units import ConductorSize
+
+Pole = Literal["positive", "negative"]
+Purpose = Literal["bank", "string", "link", "feeder", "load", "source", "starter", "sense"]
+DeviceKind = Literal["fuse", "switch", "contactor", "vsr", "shunt", "wire_link"]
+BusKind = Literal["main", "start", "panel", "bank", "unswitched"]
+SourceKind = Literal["solar", "alternator", "shore", "generator", "wind"]
+SeriesPart = FusePart | SwitchPart | RelayPart | ShuntPart
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A place with its temperatures in °C and what makes it special."""
+
+    key: str
+    title: str
+    coldest_c: float
+    usual_c: float
+    hottest_c: float
+    engine_space: bool
+    people_sleep: bool
+    vented: bool
+    fuel_vapour: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Node:
+    """A point of one voltage; `mate` is the node of the other pole at the same spot, against which a fault is reckoned."""
+
+    key: str
+    pole: Pole
+    mate: str
+
+
+@dataclass(frozen=True, slots=True)
+class Bus:
+    """A pair of bus bars, or of studs, that several circuits share."""
+
+    key: str
+    title: str
+    kind: BusKind
+    positive: str
+    negative: str
+    side: Literal["house", "start"]
+    part_id: str | None = None
+    part: BusPart | None = None
+    pinned: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Conductor:
+    """One conductor of one pole from node to node; positive ones point away from their source."""
+
+    key: str
+    circuit: str
+    pole: Pole
+    purpose: Purpose
+    from_node: str
+    to_node: str
+    length_m: float
+    place: str
+    bundled_count: int
+    sheathed: bool
+    insulation_c: int
+    size: ConductorSize | None = None
+    part_id: str | None = None
+    pinned: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SeriesDevice:
+    """A two-terminal device in one pole: fuse, switch, contactor, voltage-sensitive relay or shunt.
+
+    `guards` are the keys of the conductors a fuse protects; `distance_m` is the conductor between the source and a fuse.
+    `settings` are volts by name for relays (joins_v, releases_v, tolerance_v …), as declared in the spec.
+    """
+
+    key: str
+    circuit: str
+    kind: DeviceKind
+    pole: Pole
+    from_node: str
+    to_node: str
+    guards: tuple[str, ...] = ()
+    distance_m: float = 0.0
+    at_battery: bool = False
+    sheathed: bool = False
+    part_id: str | None = None
+    part: SeriesPart | None = None
+    pinned: bool = False
+    maker_fuse_a: float | None = None
+    driven_as: Literal["held", "latching"] | None = None
+    settings: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Battery:
+    """One string of a bank: `series_count` batteries of one part. Its resistance and voltage are those of the string."""
+
+    key: str
+    bank: str
+    positive: str
+    negative: str
+    part_id: str
+    part: BatteryPart
+    series_count: int
+    place: str
+    cut_off: bool
+    stays: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Bank:
+    """Strings that act as one; `bus` is the bus it serves, `through` the key of its contactor if it has one."""
+
+    key: str
+    title: str
+    strings: tuple[str, ...]
+    chemistry: Literal["flooded", "agm", "gel", "lithium"]
+    role: Literal["house", "start", "both"]
+    bus: str
+    through: str | None
+    own_bus: str | None
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """Something that uses power. `current_a` at system voltage while it runs; with `constant_power` that power stays."""
+
+    key: str
+    title: str
+    bus: str
+    positive: str
+    negative: str
+    current_a: float
+    mean_a: float
+    inrush_a: float | None
+    constant_power: bool
+    critical: bool
+    always_on: bool
+    away: bool
+    high_current: bool
+    inverter_id: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A charge source: up to `current_a` until its terminals reach `charge_v`."""
+
+    key: str
+    title: str
+    kind: SourceKind
+    bus: str
+    positive: str
+    negative: str
+    current_a: float
+    lasting_a: float
+    charge_v: float
+    part_id: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Starter:
+    """The engine's starter; None where the survey doesn't know it."""
+
+    key: str
+    title: str
+    bus: str
+    positive: str
+    negative: str
+    cranking_a: float
+    inrush_a: float
+    cranking_s: float
+    minimum_v: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Converter:
+    """A DC-DC charger: takes power at its input, gives current at its output until that reaches `charge_v`."""
+
+    key: str
+    title: str
+    from_bus: str
+    to_bus: str
+    in_positive: str
+    in_negative: str
+    out_positive: str
+    out_negative: str
+    output_a: float
+    charge_v: float
+    efficiency: float
+    part_id: str
+
+
+@dataclass(frozen=True, slots=True)
+class Controller:
+    """A contactor's controller: feeds the coil from the bus and senses both sides through fused thin leads."""
+
+    key: str
+    contactor: str
+    supply: str
+    senses: str
+    negative: str
+
+
+@dataclass(frozen=True)
+class Circuit:
+    """All of one option's circuit. Order is that of the spec, so equal specs give equal circuits."""
+
+    system_v: float
+    reference: str
+    places: tuple[Place, ...]
+    nodes: tuple[Node, ...]
+    buses: tuple[Bus, ...]
+    banks: tuple[Bank, ...]
+    batteries: tuple[Battery, ...]
+    conductors: tuple[Conductor, ...]
+    devices: tuple[SeriesDevice, ...]
+    loads: tuple[Load, ...]
+    sources: tuple[Source, ...]
+    starter: Starter | None
+    converters: tuple[Converter, ...]
+    controllers: tuple[Controller, ...]
+    titles: tuple[tuple[str, str], ...] = field(default=())
+
+    @cached_property
+    def place(self) -> dict[str, Place]:
+        """Places by key."""
+        return {p.key: p for p in self.places}
+
+    @cached_property
+    def node(self) -> dict[str, Node]:
+        """Nodes by key."""
+        return {n.key: n for n in self.nodes}
+
+    @cached_property
+    def conductor(self) -> dict[str, Conductor]:
+        """Conductors by key."""
+        return {c.key: c for c in self.conductors}
+
+    @cached_property
+    def device(self) -> dict[str, SeriesDevice]:
+        """Series devices by key."""
+        return {d.key: d for d in self.devices}
+
+    @cached_property
+    def bus(self) -> dict[str, Bus]:
+        """Bus pairs by key."""
+        return {b.key: b for b in self.buses}
+
+    @cached_property
+    def battery(self) -> dict[str, Battery]:
+        """Battery strings by key."""
+        return {b.key: b for b in self.batteries}
+
+    @cached_property
+    def title(self) -> dict[str, str]:
+        """The user's own words by circuit key (loads.fridge → Fridge)."""
+        return dict(self.titles)
+
+    def with_parts(
+        self,
+        *,
+        conductors: tuple[Conductor, ...] | None = None,
+        devices: tuple[SeriesDevice, ...] | None = None,
+        buses: tuple[Bus, ...] | None = None,
+    ) -> "Circuit":
+        """The same circuit with other conductors, devices or buses in place."""
+        return replace(
+            self,
+            conductors=self.conductors if conductors is None else conductors,
+            devices=self.devices if devices is None else devices,
+            buses=self.buses if buses is None else buses,
+        )

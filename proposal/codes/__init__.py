@@ -1,0 +1,1 @@
+"""Rule families: tables, factors, fuse rules and editions behind one Protocol."""

@@ -1,0 +1,1 @@
+"""Chooses sizes and parts: an unsized circuit and pins become a design with its reasons."""

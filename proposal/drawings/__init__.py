@@ -1,0 +1,1 @@
+"""Symbols, sheets and plots: results and circuit to SVG."""

@@ -1,0 +1,1 @@
+"""Blocks through templates to a site and a PDF."""

@@ -1,0 +1,524 @@
+"""The results of one vessel: frozen dataclasses, unit in every numeric name. This is the tool's public data interface.
+
+Facts (findings, reasons, assumptions) are a code with typed values; their sentences are made in `book/`.
+"""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+RESULTS_VERSION = 1
+
+Value = float | int | str | bool | None
+Values = dict[str, Value]
+Status = Literal["corroborated", "from memory", "common practice", "definition"]
+Severity = Literal["danger", "fault", "advice"]
+
+
+@dataclass(frozen=True, slots=True)
+class CitationResult:
+    """Where a number or rule comes from."""
+
+    source: str
+    clause: str
+    status: Status
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """Why something was chosen or turned down: a code and its numbers."""
+
+    code: str
+    values: Values
+
+
+@dataclass(frozen=True, slots=True)
+class Rejected:
+    """A candidate that was turned down, and why."""
+
+    candidate: str
+    reason: Reason
+
+
+@dataclass(frozen=True, slots=True)
+class ConductorResult:
+    """One conductor of the schedule."""
+
+    key: str
+    designation: str
+    title: str
+    circuit: str
+    pole: Literal["positive", "negative"]
+    purpose: str
+    from_node: str
+    to_node: str
+    from_designation: str
+    to_designation: str
+    length_m: float
+    place: str
+    place_c: float
+    bundled_count: int
+    insulation_c: int
+    size: str
+    area_mm2: float
+    part_id: str | None
+    pinned: bool
+    table_a: float
+    temperature_factor: float
+    bundle_factor: float
+    ampacity_a: float
+    design_current_a: float
+    design_case: str
+    cranking_current_a: float
+    resistance_20c_ohm: float
+    drop_v: float
+    loop_drop_v: float | None
+    loop_drop_share: float | None
+    drop_limit_share: float | None
+    fault_from_a: float
+    fault_to_a: float
+    fuses: tuple[str, ...]
+    decided_by: Reason
+    rejected: tuple[Rejected, ...]
+    citations: tuple[CitationResult, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceResult:
+    """A fuse, switch, relay, shunt or bus of the schedule."""
+
+    key: str
+    designation: str
+    title: str
+    circuit: str
+    kind: str
+    part_id: str | None
+    part_title: str
+    pinned: bool
+    rating_a: float | None
+    voltage_max_v: float | None
+    interrupt_a: float | None
+    fuse_class: str | None
+    wanted_a: float
+    wanted_case: str
+    smallest_a: float | None
+    largest_a: float | None
+    fault_a: float | None
+    distance_m: float | None
+    distance_limit_m: float | None
+    resistance_ohm: float
+    guards: tuple[str, ...]
+    decided_by: Reason
+    rejected: tuple[Rejected, ...]
+    citations: tuple[CitationResult, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BankResult:
+    """A battery bank."""
+
+    key: str
+    designation: str
+    title: str
+    chemistry: str
+    role: str
+    part_id: str
+    part_title: str
+    series_count: int
+    parallel_count: int
+    nominal_v: float
+    capacity_ah: float
+    energy_wh: float
+    usable_ah: float
+    usable_share: float
+    temperature_share: float
+    resistance_ohm: float
+    resistance_assumed: bool
+    full_v: float
+    short_circuit_a: float
+    mass_kg: float
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class LoadResult:
+    """A load as it is on the drawing and in the cases."""
+
+    key: str
+    designation: str
+    title: str
+    bus: str
+    current_a: float
+    wh_per_day: float
+    critical: bool
+    always_on: bool
+    away: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SourceResult:
+    """A charge source."""
+
+    key: str
+    designation: str
+    title: str
+    kind: str
+    bus: str
+    current_a: float
+    lasting_a: float
+    charge_v: float
+
+
+@dataclass(frozen=True, slots=True)
+class NodeVolts:
+    """Voltage of a node against the reference; None where nothing feeds it."""
+
+    node: str
+    voltage_v: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class BranchAmps:
+    """Current of a conductor or series device, from its from-node to its to-node."""
+
+    key: str
+    current_a: float
+
+
+@dataclass(frozen=True, slots=True)
+class PortAmps:
+    """Current and voltage of a battery, load or source. Positive current: given to the network."""
+
+    key: str
+    current_a: float
+    voltage_v: float
+
+
+@dataclass(frozen=True, slots=True)
+class CaseResult:
+    """One solved load-flow case."""
+
+    id: str
+    temperatures: Literal["hot", "cold", "20"]
+    open_relays: tuple[str, ...]
+    solved: bool
+    collapsed: tuple[str, ...]
+    nodes: tuple[NodeVolts, ...]
+    branches: tuple[BranchAmps, ...]
+    ports: tuple[PortAmps, ...]
+    kirchhoff_a: float
+    power_error_w: float
+
+
+@dataclass(frozen=True, slots=True)
+class NetworkBranch:
+    """A resistance of the network of one case."""
+
+    key: str
+    from_node: str
+    to_node: str
+    resistance_ohm: float
+    temperature_c: float
+
+
+@dataclass(frozen=True, slots=True)
+class NetworkSource:
+    """A battery: voltage behind a resistance."""
+
+    key: str
+    positive: str
+    negative: str
+    emf_v: float
+    resistance_ohm: float
+
+
+@dataclass(frozen=True, slots=True)
+class NetworkPort:
+    """A load or charge source and its law.
+
+    law "current": takes current_a · "power": takes power_w · "charger": gives min(current_a, (set_v − V)/droop_ohm), not
+    below 0.
+    """
+
+    key: str
+    positive: str
+    negative: str
+    law: Literal["current", "power", "charger"]
+    current_a: float | None
+    power_w: float | None
+    set_v: float | None
+    droop_ohm: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class NetworkResult:
+    """The reduced network of one case, enough to solve it again with another tool. The solution is in the case."""
+
+    case: str
+    reference: str
+    nodes: tuple[str, ...]
+    branches: tuple[NetworkBranch, ...]
+    sources: tuple[NetworkSource, ...]
+    ports: tuple[NetworkPort, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FaultResult:
+    """Prospective fault current between a node and its mate, all sources feeding."""
+
+    node: str
+    mate: str
+    current_a: float
+    open_voltage_v: float
+    resistance_ohm: float
+    feeds: tuple[PortAmps, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class JoinResult:
+    """First current when a relay joins two sides at different voltages."""
+
+    relay: str
+    situation: str
+    difference_v: float
+    resistance_ohm: float
+    current_a: float
+    limit_a: float | None
+    limited_by: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class StartResult:
+    """Cranking the engine from one source."""
+
+    case: str
+    fed_by: tuple[str, ...]
+    cranking_a: float
+    battery_c: float
+    starter_v: float | None
+    minimum_v: float | None
+    verdict: Literal["starts", "uncertain", "fails", "unknown"]
+
+
+@dataclass(frozen=True, slots=True)
+class EnergyLine:
+    """One load's or source's energy in a day of one season."""
+
+    key: str
+    title: str
+    wh_per_day: float
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonEnergy:
+    """A day's balance in one season."""
+
+    season: str
+    title: str
+    use_wh: float
+    loss_wh: float
+    sun_wh: float
+    wind_wh: float
+    shore_wh: float
+    engine_wh: float
+    engine_h: float
+    engine_h_accepted: float
+    balance_wh: float
+    loads: tuple[EnergyLine, ...]
+    sources: tuple[EnergyLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AutonomyResult:
+    """How long a bank, or all banks that serve the house, last with no charge."""
+
+    bank: str
+    usable_wh: float
+    use_wh_per_day: float
+    days: float | None
+    critical_only_days: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class ChargeTime:
+    """Hours of one source from the usable depth to full, loads running."""
+
+    source: str
+    bank: str
+    charge_ah: float
+    current_a: float
+    hours_h: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class EnergyResult:
+    """Energy of an option."""
+
+    seasons: tuple[SeasonEnergy, ...]
+    worst_season: str
+    autonomy: tuple[AutonomyResult, ...]
+    charge_times: tuple[ChargeTime, ...]
+    battery_mass_kg: float
+    standing_drain_a: float
+
+
+@dataclass(frozen=True, slots=True)
+class PriceLine:
+    """One line of the bill of materials or of labour; `amount` is rounded once, here."""
+
+    key: str
+    group: Literal["battery", "cable", "protection", "switching", "charging", "other", "labour", "contingency"]
+    title: str
+    part_id: str | None
+    quantity: Decimal
+    unit: str
+    unit_price: Decimal | None
+    amount: Decimal | None
+    items: tuple[str, ...]
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class PriceTotals:
+    """Totals in the proposal's currency."""
+
+    currency: str
+    material: Decimal
+    labour: Decimal
+    contingency: Decimal
+    net: Decimal
+    tax_name: str
+    tax_share: float
+    tax: Decimal
+    total: Decimal
+    unpriced_lines: int
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One objection, or one thing to find out first."""
+
+    id: str
+    number: int
+    severity: Severity
+    outcome: Literal["fires", "undecided"]
+    item: str
+    designation: str
+    title: str
+    where: str
+    values: Values
+    citation: CitationResult
+    accepted_by: str | None
+    accepted_because: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class CheckResult:
+    """How one check went over the whole option."""
+
+    id: str
+    number: int
+    severity: Severity
+    tested: int
+    fired: int
+    undecided: int
+    citation: CitationResult
+
+
+@dataclass(frozen=True, slots=True)
+class CodeNoteResult:
+    """One topic of the rule family and how the option stands."""
+
+    id: str
+    topic: str
+    clause: str
+    text: str
+    outcome: Literal["passed", "failed", "undecided", "to_be_tested"]
+    checks: tuple[str, ...]
+    citation: CitationResult
+
+
+@dataclass(frozen=True, slots=True)
+class Assumption:
+    """A value that the survey did not bring and the computation had to assume."""
+
+    item: str
+    code: str
+    values: Values
+    citation: CitationResult
+
+
+@dataclass(frozen=True, slots=True)
+class OptionResult:
+    """Everything about one option."""
+
+    id: str
+    title: str
+    pitch: str
+    arrangement: str
+    conductors: tuple[ConductorResult, ...]
+    devices: tuple[DeviceResult, ...]
+    banks: tuple[BankResult, ...]
+    loads: tuple[LoadResult, ...]
+    sources: tuple[SourceResult, ...]
+    cases: tuple[CaseResult, ...]
+    faults: tuple[FaultResult, ...]
+    joins: tuple[JoinResult, ...]
+    starts: tuple[StartResult, ...]
+    energy: EnergyResult
+    price_lines: tuple[PriceLine, ...]
+    price: PriceTotals
+    findings: tuple[Finding, ...]
+    checks: tuple[CheckResult, ...]
+    code_notes: tuple[CodeNoteResult, ...]
+    assumptions: tuple[Assumption, ...]
+    network: tuple[NetworkResult, ...]
+    choose_if: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class VesselResult:
+    """What the pages say about client, vessel, and business."""
+
+    name: str
+    kind: str
+    description: str
+    client: str
+    client_contact: str
+    number: str
+    revision: str
+    date: str
+    valid_days: int
+    system_v: float
+    wanted_days: float
+    rule_family: str
+    rule_family_title: str
+    rule_edition: str
+    installer: str
+    installer_contact: str
+    installer_licence: str
+    installer_cautions: tuple[str, ...]
+    installer_terms: tuple[str, ...]
+    locale: str
+
+
+@dataclass(frozen=True, slots=True)
+class SurveyResult:
+    """What was found, and what nobody knows yet."""
+
+    date: str
+    by: str
+    stays: tuple[tuple[str, str, str], ...]
+    measured: tuple[tuple[str, str, str], ...]
+    unknown: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Results:
+    """All results of one vessel."""
+
+    results_version: int
+    made_by: str
+    vessel: VesselResult
+    survey: SurveyResult
+    options: tuple[OptionResult, ...]

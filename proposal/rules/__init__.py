@@ -1,0 +1,1 @@
+"""What an expert would object to, by topic."""

@@ -1,0 +1,140 @@
+"""What uses power and what makes it: engine, panels, loads, charge sources, and the measured cable routes."""
+
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from proposal.reading import Fault, Name, PlainText, WholeNumber, YesNo
+from proposal.spec.pricebook import Section
+from proposal.units import (
+    CurrentA,
+    DurationH,
+    DurationS,
+    LengthM,
+    MaybeCurrentA,
+    MaybeVoltageV,
+    PerKelvin,
+    PowerW,
+    Share,
+    VoltageV,
+)
+
+Side = Literal["house", "start"]
+
+
+class Route(Section):
+    """A cable route as measured aboard, one way; both conductors of a circuit run along it."""
+
+    title: PlainText = ""
+    length_m: LengthM = Field(alias="length", description="Measured one way along the run, not in a straight line")
+    place: Name = Field(description="Hottest place that the run passes; one of climate.places")
+    bundled: WholeNumber = Field(2, description="Current-carrying conductors that lie together here, this pair included")
+    sheathed: YesNo = Field(False, description="In a sheath, conduit or enclosure from the source on")
+
+
+class Engine(Section):
+    """The engine as far as its starting is concerned."""
+
+    title: PlainText = "Engine"
+    starter_a: MaybeCurrentA = Field(alias="starter_current", description="While cranking")
+    inrush_a: MaybeCurrentA = Field(alias="starter_inrush", description="First instant, rotor at rest")
+    cranking_s: DurationS = Field(10.0, alias="cranking_time")
+    minimum_v: MaybeVoltageV = Field(alias="minimum_cranking_voltage", description="At the starter's own terminals")
+    route: Name = Field(description="Route from the battery that starts it to the starter")
+
+
+class Panel(Section):
+    """A distribution panel: a pair of bus bars at the end of a feeder."""
+
+    title: PlainText
+    route: Name = Field(description="Route from the main bus to the panel")
+    side: Side = "house"
+
+
+class Load(Section):
+    """Something that uses power."""
+
+    title: PlainText
+    power_w: PowerW | None = Field(None, alias="power", description="While it runs; give power or current, not both")
+    current_a: CurrentA | None = Field(None, alias="current", description="While it runs, at system voltage")
+    hours_h: DurationH = Field(alias="hours", description="Hours a day that it is switched on")
+    duty: Share = Field(1.0, description="Share of that time in which it really runs")
+    standby_w: PowerW = Field(0.0, alias="standby", description="Drawn all day besides")
+    away: YesNo = Field(False, description="Stays on when nobody is aboard")
+    critical: YesNo = Field(False, description="Needed for safety or navigation")
+    always_on: YesNo = Field(False, description="Connected ahead of the battery switch: bilge pump, alarm, memory")
+    side: Side = "house"
+    panel: Name | None = Field(None, description="Panel that feeds it; absent: the main bus")
+    route: Name = Field(description="Route from its panel or bus to the load")
+    inverter: Name | None = Field(None, description="Inverter that feeds it; power is then taken at its mains side")
+    constant_power: YesNo = Field(False, description="Draws more current as voltage falls: electronics, inverters")
+    inrush_a: CurrentA | None = Field(None, alias="inrush")
+    maker_fuse_a: CurrentA | None = Field(None, alias="maker_fuse", description="Largest fuse the maker allows")
+    high_current: YesNo = Field(False, description="Windlass, thruster, inverter: full load is a case of its own")
+
+    @model_validator(mode="after")
+    def _power_or_current(self) -> "Load":
+        if (self.power_w is None) == (self.current_a is None):
+            raise Fault.at((), "a load needs its power or its current, not both", "`power: 60 W` or `current: 5 A`")
+        return self
+
+
+class SolarSource(Section):
+    """Solar array with its controller."""
+
+    kind: Literal["solar"]
+    title: PlainText
+    power_w: PowerW = Field(alias="power", description="Array at standard test conditions")
+    strings: WholeNumber = Field(1, description="Strings in parallel")
+    open_circuit_v: VoltageV = Field(alias="open_circuit", description="Array at 25 °C")
+    short_circuit_a: CurrentA = Field(alias="short_circuit", description="Array at standard test conditions")
+    voltage_per_k: PerKelvin = Field(-0.003, alias="voltage_coefficient")
+    performance: Share = Field(0.75, description="Share of nameplate that reaches the battery in full sun")
+    controller: Name = Field(description="Solar controller in the price book or under parts")
+    charge_v: VoltageV = Field(alias="voltage", description="Absorption voltage set at the controller")
+    coldest_place: Name = Field(alias="place", description="Where the array is; one of climate.places")
+    side: Side = "house"
+    route: Name = Field(description="Route from the controller to the bus")
+
+
+class AlternatorSource(Section):
+    """Alternator on the engine."""
+
+    kind: Literal["alternator"]
+    title: PlainText
+    current_a: CurrentA = Field(alias="current", description="Nameplate")
+    hot_a: MaybeCurrentA = Field(alias="hot_current", description="Held for hours in its hot place")
+    charge_v: VoltageV = Field(alias="voltage", description="Regulator setpoint")
+    limited: YesNo = Field(False, description="A regulator limits its current to the hot rating")
+    side: Side = "house"
+    route: Name
+
+
+class ShoreSource(Section):
+    """Mains charger fed from shore or from a generator."""
+
+    kind: Literal["shore", "generator"]
+    title: PlainText
+    charger: Name = Field(description="Charger in the price book or under parts")
+    charge_v: VoltageV = Field(alias="voltage", description="Absorption voltage set at the charger")
+    hours_h: DurationH = Field(0.0, alias="hours", description="Hours a day that mains or generator power is there")
+    side: Side = "house"
+    route: Name
+
+
+class WindSource(Section):
+    """Wind generator with its own rectifier and regulator."""
+
+    kind: Literal["wind"]
+    title: PlainText
+    current_a: CurrentA = Field(alias="current", description="Highest output")
+    mean_w: PowerW = Field(alias="mean_power", description="Mean over a usual day here")
+    charge_v: VoltageV = Field(alias="voltage")
+    side: Side = "house"
+    route: Name
+
+
+Source = Annotated[
+    SolarSource | AlternatorSource | ShoreSource | WindSource,
+    Field(discriminator="kind"),
+]

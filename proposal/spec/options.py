@@ -1,0 +1,150 @@
+"""The ways to build it: each option is an arrangement with its banks, links and pins over the common base."""
+
+from typing import Literal
+
+from pydantic import Field
+
+from proposal.reading import Name, PlainText, WholeNumber, YesNo
+from proposal.spec.equipment import Side
+from proposal.spec.pricebook import Section
+from proposal.units import CurrentA, DurationS, LengthM, Share, VoltageV
+
+ArrangementId = Literal[
+    "one_bank",
+    "house_and_starter",
+    "lead_and_lithium",
+    "lead_and_lithium_with_starter",
+    "lithium_with_dc_dc",
+    "composed",
+]
+
+
+class Bank(Section):
+    """Batteries of one kind joined in series and in parallel, with their own fuse and switch."""
+
+    title: PlainText
+    battery: Name = Field(description="Battery in the price book or under parts")
+    parallel: WholeNumber = Field(1, description="Strings in parallel")
+    series: WholeNumber = Field(1, description="Batteries in each string")
+    place: Name
+    route: Name = Field(description="Route from the batteries to their bus")
+    fuse_after_m: LengthM = Field(0.15, alias="fuse_after", description="Conductor from the battery post to its fuse")
+    links_m: LengthM = Field(0.3, alias="links", description="Conductor from each battery to the bank's own bus")
+    fuse_per_battery: YesNo | None = Field(None, description="Absent: as the rule family asks")
+    switch: YesNo = Field(True, description="A switch by which the bank can be taken out")
+    shunt: YesNo = Field(True, description="A shunt with meter in its negative")
+    own_cut_off: YesNo | None = Field(None, description="Can it switch itself off? Absent: yes for lithium")
+    stays: YesNo = Field(False, description="Fitted today and kept: no price")
+    charge_when: Share = Field(1.0, alias="charge_at_fault", description="Charge assumed for the highest fault current")
+
+
+class ContactorLink(Section):
+    """The contactor by which a lithium bank joins its bus, with the controller that decides."""
+
+    part: Name | None = Field(None, description="Absent: the smallest that carries the current is chosen")
+    driven_as: Literal["held", "latching"] = Field("held", description="How the controller drives the coil")
+    joins_below_v: VoltageV | None = Field(None, alias="joins_below", description="Highest bus voltage above lithium")
+    opens_above_v: VoltageV | None = Field(None, alias="opens_above")
+    opens_below_v: VoltageV | None = Field(None, alias="opens_below")
+    parts_on_discharge: YesNo = Field(
+        False, description="Opens by itself when lithium feeds lead above 0.05 C for ten minutes with no charge source"
+    )
+
+
+class RelayLink(Section):
+    """A voltage-sensitive relay between house and start."""
+
+    part: Name | None = None
+    route: Name = Field(description="Route from the starter battery's bus to the house bus")
+    joins_v: VoltageV | None = Field(None, alias="joins")
+    releases_v: VoltageV | None = Field(None, alias="releases")
+    tolerance_v: VoltageV | None = Field(None, alias="tolerance")
+    delay_s: DurationS = Field(5.0, alias="delay")
+    senses: Literal["start", "house", "both"] = "start"
+
+
+class ConverterLink(Section):
+    """A DC-DC charger between two buses."""
+
+    part: Name
+    route: Name
+    charges: Side = Field("start", description="Side that it charges; the other side feeds it")
+    charge_v: VoltageV = Field(alias="voltage")
+    hours_share: Share = Field(1.0, alias="works", description="Share of engine time in which it works")
+
+
+class ComposedBus(Section):
+    """A bus of a hand-composed arrangement."""
+
+    title: PlainText
+    side: Side | None = Field(None, description="Loads and sources of this side land here")
+
+
+class ComposedLink(Section):
+    """A link of a hand-composed arrangement."""
+
+    kind: Literal["conductor", "switch", "contactor", "vsr", "dc_dc"]
+    title: PlainText = ""
+    from_bus: Name = Field(alias="from")
+    to_bus: Name = Field(alias="to")
+    route: Name
+    part: Name | None = None
+    fused: Literal["both_ends", "from_end", "to_end", "none"] = "both_ends"
+    charge_v: VoltageV | None = Field(None, alias="voltage", description="Output voltage of a DC-DC charger")
+    joins_v: VoltageV | None = Field(None, alias="joins")
+    releases_v: VoltageV | None = Field(None, alias="releases")
+    tolerance_v: VoltageV | None = Field(None, alias="tolerance")
+
+
+class ComposedBank(Section):
+    """Where a bank of a hand-composed arrangement lands."""
+
+    bus: Name
+    through: Literal["direct", "contactor"] = "direct"
+
+
+class Composition(Section):
+    """An arrangement that the installer composes: buses, what lands on them, and what links them."""
+
+    buses: dict[Name, ComposedBus] = Field(min_length=1)
+    banks: dict[Name, ComposedBank] = Field(min_length=1)
+    links: dict[Name, ComposedLink] = Field(default_factory=dict)
+    starter: Name | None = Field(None, description="Bus from which the engine starts")
+
+
+class ExtraLine(Section):
+    """Something that is priced besides what the circuit asks for."""
+
+    part: Name
+    count: WholeNumber = 1
+    why: PlainText = ""
+
+
+class AcceptedRisk(Section):
+    """A finding that somebody accepts, with name and reason; it stays visible."""
+
+    finding: PlainText = Field(description="Code of the finding, for example bank_without_switch")
+    item: PlainText = Field("", description="Key of the item; absent: every item with this finding")
+    reason: PlainText
+    name: PlainText
+
+
+class Option(Section):
+    """One way to build it."""
+
+    title: PlainText
+    pitch: PlainText = Field("", description="Why the client might want it, in one sentence")
+    arrangement: ArrangementId
+    banks: dict[Name, Bank] = Field(min_length=1)
+    house: Name | None = Field(None, description="Bank that serves the house; needed where it is not plain")
+    start: Name | None = Field(None, description="Bank that starts the engine; needed where it is not plain")
+    contactor: ContactorLink | None = None
+    vsr: RelayLink | None = None
+    dc_dc: ConverterLink | None = None
+    composition: Composition | None = None
+    emergency_parallel: YesNo = Field(False, description="A hand switch that joins the banks for an emergency start")
+    pins: dict[str, PlainText] = Field(default_factory=dict, description="Item key: part id or conductor size")
+    extras: tuple[ExtraLine, ...] = ()
+    accepted: tuple[AcceptedRisk, ...] = ()
+    choose_if: tuple[PlainText, ...] = Field((), description="Installer's own reasons for this option")
+    fault_current_max_a: CurrentA | None = Field(None, alias="known_fault_current", description="Measured or stated")

@@ -1,0 +1,205 @@
+"""What an installer writes about parts: price books, and the parts section of a spec.
+
+One model per kind of part. Ratings carry their unit in the text ("500 A"); an absent rating means that the maker does
+not state it, and a check that needs it then says so.
+"""
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from proposal.reading import Money, Name, PlainText, WholeNumber, YesNo
+from proposal.units import (
+    ChargeAh,
+    CurrentA,
+    DurationH,
+    DurationS,
+    MassKg,
+    PowerW,
+    ResistanceOhm,
+    Share,
+    Size,
+    TemperatureC,
+    VoltageV,
+)
+
+
+class Section(BaseModel):
+    """Base of every section a person writes: frozen, no unknown keys, fields known by the names people type."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=False)
+
+
+class CurvePoint(Section):
+    """One gate of a maker's time-current curve."""
+
+    current_a: CurrentA = Field(alias="current")
+    melts_after_s: DurationS = Field(alias="melts_after")
+    clears_before_s: DurationS = Field(alias="clears_before")
+
+
+class PartBase(Section):
+    """What every part has."""
+
+    title: PlainText = Field(description="What it is, in plain words; printed in the bill of materials")
+    price: Money | None = Field(None, description="Net price of one piece (cable: of one metre); leave out if not for sale")
+    source: PlainText = Field("", description="Where price and ratings come from, for example a list and its date")
+    mass_kg: MassKg = Field(0.0, alias="mass")
+    curve: tuple[CurvePoint, ...] = Field((), description="Maker's time-current curve, from slow to fast")
+
+
+Chemistry = Literal["flooded", "agm", "gel", "lithium"]
+
+
+class BatteryPart(PartBase):
+    """One battery as it is bought."""
+
+    kind: Literal["battery"]
+    chemistry: Chemistry
+    voltage_v: VoltageV = Field(alias="voltage", description="Nominal voltage of one battery")
+    capacity_ah: ChargeAh = Field(alias="capacity", description="At the 20 hour rate and 25 °C")
+    resistance_ohm: ResistanceOhm | None = Field(None, alias="resistance", description="Warm and fully charged")
+    short_circuit_a: CurrentA | None = Field(None, alias="short_circuit", description="Maker's figure")
+    cranking_a: CurrentA | None = Field(None, alias="cranking", description="Cold cranking rating at -18 °C")
+    charge_max_a: CurrentA | None = Field(None, alias="charge_max")
+    discharge_max_a: CurrentA | None = Field(None, alias="discharge_max", description="Continuous")
+    peak_a: CurrentA | None = Field(None, alias="peak")
+    peak_s: DurationS | None = Field(None, alias="peak_time")
+    charge_v: VoltageV | None = Field(None, alias="charge_voltage", description="Absorption voltage of one battery")
+    coldest_charge_c: TemperatureC | None = Field(None, alias="coldest_charge")
+    series_max: WholeNumber | None = Field(None, description="How many the maker allows in series; absent: not stated")
+    heated: YesNo = Field(False, description="Has a heater that lets it charge below freezing")
+
+
+class CablePart(PartBase):
+    """Conductor by the metre, one size and insulation class."""
+
+    kind: Literal["cable"]
+    size: Size
+    insulation_c: TemperatureC = Field(alias="insulation", description="Temperature class of the insulation")
+    lug_price: Money | None = Field(None, description="One crimped lug with heat-shrink for this size")
+
+
+class FusePart(PartBase):
+    """A fuse or circuit breaker: one rating of one class."""
+
+    kind: Literal["fuse"]
+    fuse_class: Name = Field(alias="class")
+    rating_a: CurrentA = Field(alias="rating")
+    voltage_max_v: VoltageV = Field(alias="voltage_max", description="Highest DC voltage it may interrupt")
+    interrupt_a: CurrentA = Field(alias="interrupt", description="Breaking capacity at that voltage")
+    resistance_ohm: ResistanceOhm = Field(0.0, alias="resistance", description="Cold; 0 means not stated")
+    holder_price: Money | None = None
+    polarised: YesNo = False
+
+
+class SwitchPart(PartBase):
+    """A hand-operated battery isolator."""
+
+    kind: Literal["switch"]
+    rating_a: CurrentA = Field(alias="rating", description="Continuous")
+    five_minutes_a: CurrentA | None = Field(None, alias="five_minutes")
+    cranking_a: CurrentA | None = Field(None, alias="cranking", description="Ten seconds")
+    voltage_max_v: VoltageV = Field(alias="voltage_max")
+    resistance_ohm: ResistanceOhm = Field(0.0, alias="resistance")
+
+
+class RelayPart(PartBase):
+    """A contactor or voltage-sensitive relay."""
+
+    kind: Literal["contactor", "vsr"]
+    rating_a: CurrentA = Field(alias="rating", description="Continuous")
+    five_minutes_a: CurrentA | None = Field(None, alias="five_minutes")
+    cranking_a: CurrentA | None = Field(None, alias="cranking", description="Ten seconds")
+    make_a: CurrentA | None = Field(None, alias="make", description="Highest current at closing")
+    voltage_max_v: VoltageV = Field(alias="voltage_max")
+    resistance_ohm: ResistanceOhm = Field(0.0, alias="resistance")
+    coil: Literal["held", "latching"] = "held"
+    coil_v: VoltageV | None = Field(None, alias="coil_voltage")
+    coil_a: CurrentA = Field(0.0, alias="coil_current", description="While held; a latching coil: its electronics")
+    drop_out_v: VoltageV | None = Field(None, alias="drop_out")
+    joins_v: VoltageV | None = Field(None, alias="joins", description="A voltage-sensitive relay's joining voltage")
+    releases_v: VoltageV | None = Field(None, alias="releases")
+    tolerance_v: VoltageV | None = Field(None, alias="tolerance")
+
+
+class ShuntPart(PartBase):
+    """A measuring shunt with its meter."""
+
+    kind: Literal["shunt"]
+    rating_a: CurrentA = Field(alias="rating")
+    resistance_ohm: ResistanceOhm = Field(alias="resistance")
+    meter_a: CurrentA = Field(0.0, alias="meter_current")
+
+
+class BusPart(PartBase):
+    """A bus bar for one pole."""
+
+    kind: Literal["bus"]
+    rating_a: CurrentA = Field(alias="rating")
+    studs: WholeNumber = Field(description="Connections it has room for")
+    voltage_max_v: VoltageV = Field(alias="voltage_max")
+
+
+class ChargerPart(PartBase):
+    """A shore charger, solar controller or DC-DC charger."""
+
+    kind: Literal["shore_charger", "solar_controller", "dc_dc"]
+    output_a: CurrentA = Field(alias="output")
+    output_v: VoltageV = Field(alias="output_voltage", description="Nominal voltage of its battery side")
+    input_max_v: VoltageV | None = Field(None, alias="input_max", description="Highest array or supply voltage")
+    efficiency: Share = 0.95
+
+
+class InverterPart(PartBase):
+    """An inverter, DC to mains voltage."""
+
+    kind: Literal["inverter"]
+    power_w: PowerW = Field(alias="power", description="Continuous")
+    surge_w: PowerW = Field(alias="surge")
+    input_v: VoltageV = Field(alias="input_voltage", description="Nominal battery voltage")
+    efficiency: Share = 0.9
+    idle_w: PowerW = Field(0.0, alias="idle")
+
+
+class OtherPart(PartBase):
+    """Anything else that is priced: boots, labels, a vent duct, carriage."""
+
+    kind: Literal["other"]
+    unit: PlainText = "piece"
+
+
+Part = Annotated[
+    BatteryPart
+    | CablePart
+    | FusePart
+    | SwitchPart
+    | RelayPart
+    | ShuntPart
+    | BusPart
+    | ChargerPart
+    | InverterPart
+    | OtherPart,
+    Field(discriminator="kind"),
+]
+
+
+class LabourHours(Section):
+    """Hours of work by task; one rate serves them all."""
+
+    survey_h: DurationH = Field(alias="survey")
+    per_battery_h: DurationH = Field(alias="per_battery")
+    per_device_h: DurationH = Field(alias="per_device", description="Fuse, switch, relay, shunt, bus or charger")
+    per_conductor_h: DurationH = Field(alias="per_conductor", description="Two ends cut, crimped, landed and labelled")
+    per_metre_h: DurationH = Field(alias="per_metre", description="Conductor drawn and supported")
+    commissioning_h: DurationH = Field(alias="commissioning")
+    documents_h: DurationH = Field(alias="documents")
+
+
+class PriceBook(Section):
+    """A list of parts with ratings and prices."""
+
+    price_book_version: Literal["1"]
+    currency: PlainText = Field(description="Three letters, ISO 4217")
+    date: PlainText = ""
+    parts: dict[Name, Part]
