@@ -31,7 +31,7 @@ class UnitError(InputError):
     """A quantity cannot be taken; carries ``what`` is wrong and which units are ``allowed``."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)  # its tables have no hash, and each kind exists once
 class Kind:
     """One kind of quantity: canonical ``unit``, accepted spellings with their factor to it, and its bounds.
 
