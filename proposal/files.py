@@ -1,4 +1,4 @@
-"""The only code that writes: whole folders and files, moved into place when complete, so that a failure loses nothing."""
+"""The only code that writes: folders and files, moved into place when complete, so that a failure loses nothing."""
 
 from __future__ import annotations
 

@@ -1,0 +1,118 @@
+"""YAML files of a person, read with the place of every word, so that each mistake can be pointed at.
+
+Every scalar reaches the model as text, exactly as typed; the types of ``reading`` and ``units`` turn it into values.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, Generic, TypeVar
+
+from pydantic import BaseModel, ValidationError
+
+from proposal.errors import MachineError, Problem, SpecError, UsageError
+from proposal.reading.fields import Day, Money, Name, PlainText, WholeNumber, YesNo
+from proposal.reading.schema import json_schema
+from proposal.reading.tree import Loc, Place, Tree
+from proposal.reading.wording import Fault, problems_found, problems_of
+
+__all__ = [
+    "MAX_BYTES",
+    "MAX_PROBLEMS",
+    "Check",
+    "Day",
+    "Document",
+    "Fault",
+    "Loc",
+    "Money",
+    "Name",
+    "Place",
+    "PlainText",
+    "WholeNumber",
+    "YesNo",
+    "json_schema",
+    "read",
+    "read_text",
+]
+
+M = TypeVar("M", bound=BaseModel)
+Check = Callable[[Any], Iterable[tuple[Loc, str, str]]]
+
+MAX_BYTES = 1_000_000
+MAX_PROBLEMS = 100
+
+
+@dataclass(frozen=True)
+class Document(Generic[M]):
+    """A file that was read: its model, and where everything stood."""
+
+    value: M
+    path: Path
+    places: Mapping[Loc, Place] = field(repr=False)
+
+    def position(self, loc: Loc) -> Place:
+        """Line and column (from 1) of the value at ``loc``, of the key when it is a section or a list.
+
+        A loc that does not stand in the file gives the place of its longest known beginning.
+        """
+        while loc and loc not in self.places:
+            loc = loc[:-1]
+        return self.places[loc]
+
+
+def read(path: Path, model: type[M], *, max_bytes: int = MAX_BYTES, also: Check | None = None) -> Document[M]:
+    """Read the YAML file at ``path`` into ``model``.
+
+    ``also`` is given the tree as it was read (text, lists, sections) and yields what it finds wrong in it as
+    (loc, what, allowed); so that its findings come out together with all others, it runs on faulty trees too.
+    Raises SpecError with every problem of the file, UsageError when there is no such file, MachineError when it
+    cannot be opened.
+    """
+    try:
+        with path.open("rb") as stream:
+            raw = stream.read(max_bytes + 1)
+    except (FileNotFoundError, IsADirectoryError, NotADirectoryError, ValueError):
+        raise UsageError(f"there is no file {str(path)!r}") from None
+    except OSError as error:
+        advice = "check the name and the rights of the file"
+        raise MachineError(f"cannot read {path}: {error.strerror or error}", advice) from error
+    if len(raw) > max_bytes:
+        raise SpecError([Problem(str(path), 1, 1, "the file is too large", f"up to {max_bytes} bytes")])
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        before = raw[: error.start].decode("utf-8-sig", "replace")
+        place = (before.count("\n") + 1, len(before) - before.rfind("\n"))
+        raise SpecError([Problem(str(path), *place, "this is not UTF-8 text", "a file saved as UTF-8")]) from None
+    return read_text(text, str(path), model, also=also)
+
+
+def read_text(text: str, file: str, model: type[M], *, also: Check | None = None) -> Document[M]:
+    """Read ``text``, called ``file`` in problems, into ``model``, as ``read`` does.
+
+    Raises SpecError with every problem.
+    """
+    tree = Tree(text, file)
+    problems = tree.problems
+    value: M | None = None
+    if not tree.broken:
+        try:
+            value = model.model_validate(tree.root)
+        except ValidationError as error:
+            problems = problems + problems_of(error, tree, model)
+        if also:
+            problems = problems + problems_found(also(tree.root), tree, problems)
+    if problems or value is None:
+        raise SpecError(_in_order(problems))
+    return Document(value, Path(file), tree.places)
+
+
+def _in_order(problems: list[Problem]) -> list[Problem]:
+    ordered = sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column))
+    if len(ordered) <= MAX_PROBLEMS:
+        return ordered
+    rest = ordered[MAX_PROBLEMS - 1]
+    more = f"and {len(ordered) - MAX_PROBLEMS + 1} more problems from here on"
+    return [*ordered[: MAX_PROBLEMS - 1], Problem(rest.file, rest.line, rest.column, more)]

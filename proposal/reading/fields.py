@@ -1,0 +1,123 @@
+"""The types of fields that are no quantities: text in, value out, with a JSON Schema for editors."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Annotated, Any
+
+import yaml
+from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema, core_schema
+
+from proposal.errors import InputError
+from proposal.reading.tree import Unquoted
+
+MAX_TEXT = 4000
+_NAME = "^[a-z][a-z0-9_]{0,39}$"
+_WHOLE = "^(?:0|[1-9][0-9]{0,8})$"
+_MONEY = "^[0-9]{1,12}(?:[.][0-9]{1,4})?$"
+_DAY = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"
+# YAML 1.2 and JSON read more as numbers than YAML 1.1 does: 1e3, 0o17.
+_NUMBER_1_2 = re.compile(r"[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?|0o[0-7]+|0x[0-9a-fA-F]+")
+_TAKEN_FOR = {
+    "int": "a number",
+    "float": "a number",
+    "bool": "yes or no",
+    "null": "nothing",
+    "timestamp": "a date",
+    "merge": "an instruction",
+    "value": "an instruction",
+}
+
+
+def taken_for(text: str) -> str:
+    """What YAML makes of ``text`` when it stands without quotes, in words; '' when it stays a text."""
+    for tag, pattern in yaml.SafeLoader.yaml_implicit_resolvers.get(text[:1], ()):
+        if pattern.match(text):
+            return _TAKEN_FOR[tag.rpartition(":")[2]]
+    return "a number" if _NUMBER_1_2.fullmatch(text) else ""
+
+
+@dataclass(frozen=True)
+class Written:
+    """Marks a field that is read from text by ``read`` and described to editors by ``schema``."""
+
+    read: Callable[[object], Any]
+    schema: tuple[tuple[str, Any], ...]
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.no_info_before_validator_function(self.read, handler(source))
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        return {name: list(value) if isinstance(value, tuple) else value for name, value in self.schema}
+
+
+def _text(value: object) -> str:
+    if not isinstance(value, str):
+        raise InputError("is not a text", "a text, e.g. Starboard locker")
+    if not value.strip():
+        raise InputError("is empty", "a text, or no such line at all")
+    if isinstance(value, Unquoted) and (meaning := taken_for(value)):
+        raise InputError(f"could be taken for {meaning}", f'the same in quotes: "{value}"')
+    if len(value) > MAX_TEXT:
+        raise InputError("is too long", f"up to {MAX_TEXT} characters")
+    return str(value).strip()
+
+
+def _name(value: object) -> str:
+    if not isinstance(value, str) or not re.fullmatch(_NAME, value):
+        allowed = "small letters, digits and _, beginning with a letter, up to 40 characters, e.g. house_bank"
+        raise InputError("is not a name", allowed)
+    if meaning := taken_for(value):
+        raise InputError(f"is not a name, as it could be taken for {meaning}", "another name, e.g. house_bank")
+    return str(value)
+
+
+def _yes_no(value: object) -> bool:
+    answer = {"yes": True, "no": False, "true": True, "false": False}.get(value) if isinstance(value, str) else None
+    if answer is None:
+        raise InputError("is neither yes nor no", "yes or no")
+    return answer
+
+
+def _whole(value: object) -> int:
+    if not isinstance(value, str) or not re.fullmatch(_WHOLE, value):
+        raise InputError("is not a whole number", "a whole number, e.g. 4")
+    return int(value)
+
+
+def _money(value: object) -> Decimal:
+    if isinstance(value, str) and re.fullmatch("[0-9]+,[0-9]{1,2}", value):
+        raise InputError(f"has a decimal comma; write {value.replace(',', '.')}", "a number alone, e.g. 1249.50")
+    if not isinstance(value, str) or not re.fullmatch(_MONEY, value):
+        raise InputError("is not an amount of money", "a number alone, without currency or separators, e.g. 1249.50")
+    return Decimal(value)
+
+
+def _day(value: object) -> datetime.date:
+    if not isinstance(value, str) or not re.fullmatch(_DAY, value):
+        raise InputError("is not a day", "year-month-day, e.g. 2026-05-31")
+    try:
+        return datetime.date.fromisoformat(value)
+    except ValueError:
+        raise InputError("is not a day of the calendar", "year-month-day, e.g. 2026-05-31") from None
+
+
+PlainText = Annotated[str, Written(_text, (("type", "string"), ("minLength", 1), ("maxLength", MAX_TEXT)))]
+Name = Annotated[str, Written(_name, (("type", "string"), ("pattern", _NAME), ("examples", ("house_bank",))))]
+YesNo = Annotated[bool, Written(_yes_no, (("enum", (True, False, "yes", "no")),))]
+WholeNumber = Annotated[
+    int, Written(_whole, (("type", ("integer", "string")), ("pattern", _WHOLE), ("examples", (4,))))
+]
+Money = Annotated[
+    Decimal, Written(_money, (("type", ("number", "string")), ("pattern", _MONEY), ("examples", (1249.5,))))
+]
+Day = Annotated[
+    datetime.date,
+    Written(_day, (("type", "string"), ("format", "date"), ("pattern", _DAY), ("examples", ("2026-05-31",)))),
+]
