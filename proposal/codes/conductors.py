@@ -1,0 +1,96 @@
+"""What the families share about copper conductors: rows for any size, the square-root rule, resistance."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from proposal.codes.family import Sourced
+from proposal.codes.rows import by_column
+from proposal.sources import Citation
+from proposal.units import ConductorSize
+
+TABLE_AMBIENT_C = 30.0
+"""The ambient for which both American ampacity tables are printed."""
+
+IACS_OHM_MM2_PER_M = 0.017241
+"""Resistivity of annealed copper at 20 °C: 100 % IACS, NBS Handbook 100."""
+
+STRANDING_ALLOWANCE = 1.02
+"""Strands of a stranded conductor are longer than the cable; common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class TableSize:
+    """The row of a ladder that stands for a size: ``size`` in the ladder, and the ``share`` of its current to take."""
+
+    size: ConductorSize
+    share: float
+    exact: bool
+
+
+def table_size(size: ConductorSize, ladder: tuple[ConductorSize, ...]) -> TableSize:
+    """Find the row for any ``size``: the largest of the ascending ``ladder`` that is not thicker.
+
+    Below the ladder the first row is scaled by area; current per area falls with area, so both err to the safe side.
+    """
+    if size in ladder:
+        return TableSize(size, 1.0, True)
+    thinner = [row for row in ladder if row.area_mm2 <= size.area_mm2]
+    if thinner:
+        return TableSize(thinner[-1], 1.0, False)
+    return TableSize(ladder[0], size.area_mm2 / ladder[0].area_mm2, False)
+
+
+def table_class_c(insulation_c: float, classes_c: tuple[int, ...]) -> int:
+    """Find the column for any insulation: the highest class in °C that is not above it, else the lowest there is."""
+    return max((known for known in classes_c if known <= insulation_c), default=classes_c[0])
+
+
+def square_root_factor(class_c: float, insulation_c: float, place_c: float) -> float:
+    """Factor on a current printed for a conductor of ``class_c`` [°C] at 30 °C, in a place of ``place_c`` [°C].
+
+    f = sqrt((T_ins − T_place) / (T_class − 30 °C)), at most 1, and 0 where the place is as hot as the insulation may
+    get; T_ins is the lower of ``class_c`` and ``insulation_c``. Heat leaves in proportion to the temperature difference
+    and arises with the square of the current. Source: own arithmetic, common practice.
+    """
+    warm_k = min(class_c, insulation_c) - max(place_c, TABLE_AMBIENT_C)
+    return math.sqrt(max(warm_k, 0.0) / (class_c - TABLE_AMBIENT_C))
+
+
+def square_root_citation(class_c: float, insulation_c: float, place_c: float) -> Citation:
+    """Say what ``square_root_factor`` was asked."""
+    insulation = min(class_c, insulation_c)
+    clause = f"square-root rule: place {place_c:.0f} °C, insulation {insulation:.0f} °C, table for 30 °C"
+    return Citation("arithmetic", clause, "common practice")
+
+
+def solid_resistance_20c_ohm_per_m(area_mm2: float) -> float:
+    """Resistance at 20 °C in ohm/m of a solid copper wire: R' = ρ / A. Source: NBS Handbook 100 (IACS)."""
+    return IACS_OHM_MM2_PER_M / area_mm2
+
+
+def stranded_resistance_20c_ohm_per_m(size: ConductorSize) -> Sourced:
+    """Resistance at 20 °C in ohm/m of a stranded conductor.
+
+    AWG: R' = 1.02 · ρ / A with the area of ASTM B258 and IACS resistivity. Metric: the maximum of IEC 60228 for plain
+    class 5, which already holds the stranding; a metric size that is not in it is reckoned as AWG.
+    """
+    row = by_column("iec60228_class5", "mm2").get(size.label.removesuffix(" mm²"))
+    if size.system == "mm2" and row is not None:
+        citation = Citation("iec60228", "Table 3, class 5, plain, highest resistance at 20 °C", row.status)
+        return Sourced(row.number("ohm_per_km_20c") / 1000.0, citation)
+    clause = "area by gauge, IACS resistivity 0.017241 ohm mm²/m, plus 2 % for stranding and lay (common practice)"
+    citation = Citation("astm_b258", clause, "common practice")
+    return Sourced(STRANDING_ALLOWANCE * solid_resistance_20c_ohm_per_m(size.area_mm2), citation)
+
+
+def awg_name(size: ConductorSize) -> str:
+    """The gauge of an AWG size as the tables write it: ``2/0`` of ``2/0 AWG``."""
+    return size.label.removesuffix(" AWG")
+
+
+def other_size_note(size: ConductorSize, row: TableSize) -> Citation:
+    """Say which row stood in for a size that the table does not have."""
+    part = "" if row.share == 1.0 else f", {row.share:.2f} of its current by area"
+    return Citation("arithmetic", f"{size.label} is not in the table: {row.size.label} taken{part}", "common practice")

@@ -1,0 +1,181 @@
+"""What every rule family can answer, and the answers' shapes. A study or a check asks only through `RuleFamily`."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, Protocol
+
+from proposal.sources import Citation
+from proposal.units import ConductorSize
+
+LOW_VOLTAGE_LIMIT_V = 50.0
+"""Where 33 CFR 183 draws the line between its two fuse rules."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sourced:
+    """A number in the unit that its question names, and where it stands."""
+
+    value: float
+    citation: Citation
+
+
+@dataclass(frozen=True, slots=True)
+class Ampacity:
+    """What a conductor may carry for hours: ``ampacity_a`` = ``table_a`` · ``temperature_factor`` · ``bundle_factor``.
+
+    Where a limit decides instead of the corrected table value, ``table_a`` is that limit, both factors are 1, and the
+    last citation names it.
+    """
+
+    ampacity_a: float
+    table_a: float
+    temperature_factor: float
+    bundle_factor: float
+    citations: tuple[Citation, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FuseWindow:
+    """Fuse ratings that a rule allows: from ``smallest_a`` to ``largest_a``, both included.
+
+    The window is empty (``smallest_a`` > ``largest_a``) where the conductor is too small. ``citation`` is that of
+    the upper end, ``smallest_citation`` that of the lower; ``rule`` names the rule of the upper end.
+    """
+
+    smallest_a: float
+    largest_a: float
+    citation: Citation
+    smallest_citation: Citation | None = None
+    rule: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SizeFloor:
+    """Smallest conductor that a family takes, whatever the current."""
+
+    size: ConductorSize
+    citation: Citation
+
+
+@dataclass(frozen=True, slots=True)
+class CodeNote:
+    """One topic of a family, in own words. Without ``checks`` (finding ids that test it) it goes on the test sheet."""
+
+    id: str
+    topic: str
+    clause: str
+    text: str
+    citation: Citation
+    checks: tuple[str, ...] = ()
+
+
+class RuleFamily(Protocol):
+    """One country's or trade's rules of one edition: tables, factors, fuse rule, distances. Pure and total.
+
+    Every question has an answer for every size, temperature and current; an insulation that its surroundings are too
+    hot for gets an ampacity of 0 A.
+    """
+
+    @property
+    def id(self) -> str:
+        """The name that a spec uses."""
+        ...
+
+    @property
+    def title(self) -> str:
+        """The name that a reader sees."""
+        ...
+
+    @property
+    def edition(self) -> str:
+        """Which editions the tables and clauses follow."""
+        ...
+
+    @property
+    def size_system(self) -> Literal["awg", "mm2"]:
+        """In which sizes new conductors are chosen."""
+        ...
+
+    @property
+    def applies_to(self) -> str:
+        """Where these rules hold, in plain words."""
+        ...
+
+    @property
+    def sizes(self) -> tuple[ConductorSize, ...]:
+        """The ladder of sizes, ascending."""
+        ...
+
+    @property
+    def insulation_classes_c(self) -> tuple[int, ...]:
+        """The temperature classes of its ampacity table in °C, ascending."""
+        ...
+
+    @property
+    def code_notes(self) -> tuple[CodeNote, ...]:
+        """Its topics, tested by the computation or left for the test sheet."""
+        ...
+
+    def ampacity(
+        self,
+        size: ConductorSize,
+        insulation_c: int,
+        place_c: float,
+        engine_space: bool,
+        bundled_count: int,
+        *,
+        system_v: float = 12.0,
+    ) -> Ampacity:
+        """Continuous ampacity in A.
+
+        Parameters: ``insulation_c`` temperature class in °C; ``place_c`` hottest temperature of the place in °C;
+        ``bundled_count`` current-carrying conductors that run together, this one included; ``system_v`` nominal
+        voltage in V, for families whose bundling rule depends on it.
+        """
+        ...
+
+    def resistance_20c_ohm_per_m(self, size: ConductorSize) -> Sourced:
+        """Resistance at 20 °C in ohm per metre of one real, stranded conductor."""
+        ...
+
+    def fuse_window(self, design_current_a: float, ampacity_a: float, system_v: float) -> FuseWindow:
+        """Ratings in A allowed for a continuous current, a conductor's ampacity and the nominal voltage in V."""
+        ...
+
+    def drop_limit(self, critical: bool) -> Sourced:
+        """Voltage drop over the whole loop as a fraction of the nominal voltage."""
+        ...
+
+    def fuse_distance_m(self, at_battery: bool, sheathed: bool) -> Sourced:
+        """Longest unfused conductor between a source and its fuse in m."""
+        ...
+
+    def device_per_battery_above_ah(self) -> Sourced | None:
+        """Capacity in Ah of a parallel bank above which each battery has its own device; None: no such rule."""
+        ...
+
+    def minimum_interrupt_a(self, cranking_a: float | None, main: bool) -> Sourced | None:
+        """Least breaking capacity in A from a flooded bank's summed cranking rating in A; None: no such table."""
+        ...
+
+    def minimum_size(self, sheathed: bool) -> SizeFloor:
+        """Smallest size for a single conductor, or for one inside a sheath."""
+        ...
+
+
+_HIGHEST_V_PER_NOMINAL_V = 31.0 / 24.0  # 15.5 at 12, 31 at 24 and 62 at 48
+_WINDOW = "upper end of the voltage window, 15.5 V at 12 V and 31 V at 24 V; check your edition"
+
+
+def highest_system_v(system_v: float) -> Sourced:
+    """Highest voltage in V that a system of nominal ``system_v`` [V] reaches: U = U_n · 31/24.
+
+    Decides DC voltage ratings and on which side of 50 V a fuse rule falls. Source: the voltage window of ISO 10133 for
+    12 and 24 V; 62 V at 48 V is common practice (charging and equalising reach 58 to 62 V).
+    """
+    if system_v in (12.0, 24.0):
+        citation = Citation("iso10133", _WINDOW, "corroborated")
+    else:
+        citation = Citation("common_practice", "highest charging voltage, 62 V at 48 V", "common practice")
+    return Sourced(system_v * _HIGHEST_V_PER_NOMINAL_V, citation)
