@@ -219,6 +219,8 @@ class Cover:
     deference: str
     labels: tuple[tuple[str, str], ...]
     """Words the renderers need: contents, page, of, previous, next, search, drawing …"""
+    running: str = ""
+    """Beside the title in the site's header and the PDF's running head, e.g. revision and date; else the subtitle."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,127 @@
+"""The PDF: one HTML document from the same blocks as the site, set by WeasyPrint."""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import logging
+import re
+from collections.abc import Mapping
+from typing import Any, Final
+
+from markupsafe import Markup
+
+from proposal.book.blocks import Book
+from proposal.errors import MachineError
+from proposal.publish import fonts, templates
+from proposal.publish.labels import labels
+from proposal.publish.proof import proof
+from proposal.publish.shapes import option_tint, table_shape, tone_keys
+
+_SCHEME: Final = "mem:"
+_DAY: Final = re.compile(r"\d{4}-\d{2}-\d{2}")
+_SIZE: Final = re.compile(rb"<svg[^>]*?\swidth=[\"']([\d.]+)mm[\"']")
+_A4_LONG_MM: Final = 297.0
+
+
+def render_pdf(book: Book, drawings: Mapping[str, bytes]) -> bytes:
+    """Return the book as a tagged PDF with cover, contents, bookmarks and running heads.
+
+    ``drawings`` holds SVG by file name. The same input gives the same bytes. Raises ``MachineError`` with the packages
+    to install when the type-setting libraries are missing, ``ValueError`` for a book with a broken link or a missing
+    drawing.
+    """
+    proof(book, drawings)
+    weasyprint = _weasyprint()
+    files = {f"font/{name}": (data, "font/ttf") for name, data in fonts.fonts().items()}
+    files |= {f"drawing/{name}": (data, "image/svg+xml") for name, data in drawings.items()}
+    fetcher = _fetcher(weasyprint, files)
+    style = b"\n".join(templates.read(f"css/{name}.css") for name in ("common", "print")).decode()
+    font_config = weasyprint.text.fonts.FontConfiguration()
+    sheet = weasyprint.CSS(string=style, base_url="about:blank", url_fetcher=fetcher, font_config=font_config)
+    document = weasyprint.HTML(string=document_html(book, drawings), base_url="about:blank", url_fetcher=fetcher)
+    with _quiet():
+        data: bytes = document.write_pdf(
+            stylesheets=[sheet], font_config=font_config, pdf_variant="pdf/ua-1", presentational_hints=False
+        )
+    return data
+
+
+def document_html(book: Book, drawings: Mapping[str, bytes]) -> str:
+    """Return the HTML document that the PDF is set from."""
+    prefixes = {page.id: Markup("{}--").format(templates.identifier(page.id)) for page in book.pages}
+
+    def href(page_id: str, anchor: str) -> Markup:
+        target = prefixes[page_id] + templates.identifier(anchor) if anchor else templates.identifier(page_id)
+        return Markup("#") + target
+
+    environment = templates.environment(
+        medium="print",
+        label=labels(book),
+        tone_keys=tone_keys,
+        table_shape=table_shape,
+        option_tint=option_tint,
+        drawing=lambda name: Markup("mem:drawing/{}").format(name),
+        sheet_size=lambda name: sheet_size(drawings[name]),
+        href=href,
+    )
+    return environment.get_template("document.html.j2").render(
+        book=book,
+        prefixes=prefixes,
+        running=book.cover.running or book.cover.subtitle,
+        document_title=" · ".join(text for text in (book.cover.title, book.cover.subtitle) if text),
+        timestamp=_timestamp(book.date),
+    )
+
+
+def sheet_size(svg: bytes) -> str:
+    """Return the landscape page that a drawing asks for: ``a4`` when its sheet is no wider than A4, else ``a3``."""
+    found = _SIZE.search(svg[:2000])
+    return "a3" if found and float(found[1]) > _A4_LONG_MM else "a4"
+
+
+def _timestamp(date: str) -> str:
+    # Without a date in the metadata the clock would get into the file.
+    day = _DAY.match(date)
+    return f"{day[0] if day else '2000-01-01'}T00:00:00Z"
+
+
+def _weasyprint() -> Any:
+    """Import WeasyPrint; it prints a banner on stdout when a system library is missing."""
+    try:
+        with contextlib.redirect_stdout(io.StringIO()):
+            import weasyprint  # noqa: PLC0415 - half a second, and it needs system libraries
+            import weasyprint.text.fonts  # noqa: PLC0415
+            import weasyprint.urls  # noqa: PLC0415
+    except (ImportError, OSError) as error:
+        raise MachineError(
+            "the PDF could not be made: the type-setting libraries are missing",
+            "install them: apt-get install libpangoft2-1.0-0 libharfbuzz-subset0 (macOS: brew install pango)",
+        ) from error
+    return weasyprint
+
+
+def _fetcher(weasyprint: Any, files: Mapping[str, tuple[bytes, str]]) -> Any:
+    """Return a fetcher that serves ``files`` under ``mem:`` and refuses everything else."""
+
+    class Memory(weasyprint.urls.URLFetcher):  # type: ignore[misc]
+        def fetch(self, url: str, headers: Any = None) -> Any:  # noqa: ARG002 - the library's signature
+            name = url.removeprefix(_SCHEME)
+            if not url.startswith(_SCHEME) or name not in files:
+                raise ValueError(f"refused: {url[:80]}")
+            data, mime_type = files[name]
+            return weasyprint.urls.URLFetcherResponse(url, body=data, headers={"Content-Type": mime_type})
+
+    return Memory()
+
+
+@contextlib.contextmanager
+def _quiet() -> Any:
+    """Keep WeasyPrint's log off the terminal."""
+    logger = logging.getLogger("weasyprint")
+    before = logger.level
+    logger.setLevel(logging.CRITICAL)
+    try:
+        yield
+    finally:
+        logger.setLevel(before)

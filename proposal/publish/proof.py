@@ -1,0 +1,127 @@
+"""What a book must fulfil before it can be rendered: ids, links and drawings that exist, tables with equal rows."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterator
+from typing import Final
+
+from proposal.book.blocks import (
+    Block,
+    Book,
+    Bullets,
+    Callout,
+    Facts,
+    Figure,
+    Heading,
+    KeyFigure,
+    KeyFigures,
+    Link,
+    Page,
+    Paragraph,
+    SideBySide,
+    Table,
+    Words,
+)
+
+_PAGE_ID: Final = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+_DRAWING: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*\.svg")
+_TAKEN: Final = frozenset({"index", "404", "search", "assets", "drawings"})
+
+
+def page_file(book: Book, page_id: str) -> str:
+    """Return the file name of a page on the site: the first page is ``index.html``, any other ``ID.html``."""
+    return "index.html" if book.pages[0].id == page_id else f"{page_id}.html"
+
+
+def anchors(page: Page) -> list[str]:
+    """Return the anchors of a page, headings and rows, in order."""
+    found = []
+    for block in page.blocks:
+        if isinstance(block, Heading):
+            found.append(block.anchor)
+        elif isinstance(block, Table):
+            found += [row.anchor for row in block.rows if row.anchor]
+    return found
+
+
+def proof(book: Book, drawings: Collection[str]) -> None:
+    """Check that the book can be rendered whole.
+
+    Raises ``ValueError`` with everything that is wrong: it is a fault of the program, never of the user's spec.
+    """
+    if wrong := list(_faults(book, drawings)):
+        raise ValueError("the book cannot be rendered: " + "; ".join(wrong))
+
+
+def _faults(book: Book, drawings: Collection[str]) -> Iterator[str]:
+    if not book.pages:
+        yield "it has no page"
+        return
+    by_page = {page.id: anchors(page) for page in book.pages}
+    if len(by_page) != len(book.pages):
+        yield "two pages have one id"
+    for name in drawings:
+        if not _DRAWING.fullmatch(name):
+            yield f"drawing name {name!r}"
+    for number, page in enumerate(book.pages):
+        if not _PAGE_ID.fullmatch(page.id) or (number > 0 and page.id in _TAKEN):
+            yield f"page id {page.id!r}"
+        if len(set(by_page[page.id])) != len(by_page[page.id]):
+            yield f"page {page.id} uses an anchor twice"
+        yield from (f"page {page.id}: {what}" for what in _page_faults(page, by_page, drawings))
+    yield from (f"cover: {what}" for run in book.cover.cautions for what in _links(run, by_page))
+    yield from (f"cover: {what}" for fact in book.cover.facts for what in _links(fact.words, by_page))
+
+
+def _page_faults(page: Page, by_page: dict[str, list[str]], drawings: Collection[str]) -> Iterator[str]:
+    yield from _links(page.lead, by_page)
+    for block in page.blocks:
+        if isinstance(block, Figure) and block.drawing not in drawings:
+            yield f"no drawing {block.drawing!r}"
+        if isinstance(block, Table):
+            if any(len(row.cells) != len(block.columns) for row in block.rows):
+                yield f"table {block.caption!r} has a row with another number of cells"
+            if not 0 <= block.total_rows <= len(block.rows):
+                yield f"table {block.caption!r} has {block.total_rows} totals in {len(block.rows)} rows"
+        if isinstance(block, SideBySide):
+            yield from (f"no page {face.page!r}" for face in block.faces if face.page not in by_page)
+        for run in _runs(block):
+            yield from _links(run, by_page)
+
+
+def _links(run: Words, by_page: dict[str, list[str]]) -> Iterator[str]:
+    for part in run.parts:
+        if not isinstance(part, Link):
+            continue
+        if part.page not in by_page:
+            yield f"no page {part.page!r}"
+        elif part.anchor and part.anchor not in by_page[part.page]:
+            yield f"no anchor {part.anchor!r} on page {part.page}"
+
+
+def _runs(block: Block) -> Iterator[Words]:
+    """Every run of words in a block."""
+    if isinstance(block, Paragraph):
+        yield block.words
+    elif isinstance(block, Bullets):
+        yield from block.items
+    elif isinstance(block, Callout):
+        yield from block.body
+    elif isinstance(block, KeyFigures):
+        yield from _figures(block.figures)
+    elif isinstance(block, Table):
+        for row in block.rows:
+            yield from row.cells
+    elif isinstance(block, SideBySide):
+        for face in block.faces:
+            yield from _figures(face.figures)
+            yield from face.reasons
+    elif isinstance(block, Facts):
+        yield from (fact.words for fact in block.facts)
+
+
+def _figures(figures: tuple[KeyFigure, ...]) -> Iterator[Words]:
+    for figure in figures:
+        yield figure.figure
+        yield figure.note
