@@ -6,6 +6,7 @@ Shares are fractions; temperatures are in °C. ``citation`` says where each quan
 from __future__ import annotations
 
 import functools
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -16,6 +17,8 @@ from proposal.spec.pricebook import BatteryPart, Chemistry
 
 Quantity = Literal[
     "rest_voltage",
+    "full_rest_voltage",
+    "empty_rest_voltage",
     "temperature_capacity",
     "usable_share",
     "resistance",
@@ -30,18 +33,16 @@ CRANKING_OPEN_V = 12.6
 CRANKING_END_V = 7.2
 WARM_C = 25.0
 
-_MAKER = Citation("maker_sheets", "battery in the price book", "corroborated")
+_MAKER = Citation("maker_sheets", "as the price book states it", "corroborated")
 _OHM = Citation("physics", "full resting voltage over the maker's resistance", "definition")
 _CRANKING = Citation("sae_j537", "resistance from the cranking rating, warm battery", "from memory")
-_ROW = {
-    "resistance": {
-        "flooded": "flooded 12 V 100 Ah deep cycle",
-        "agm": "AGM 12 V 100 Ah",
-        "gel": "gel 12 V 100 Ah",
-        "lithium": "LFP 100 Ah 12.8 V pack incl. BMS",
-    },
-    "peukert": {"flooded": "flooded lead-acid", "agm": "AGM", "gel": "gel", "lithium": "LFP"},
+_RESISTANCE_ROW = {
+    "flooded": "flooded 12 V 100 Ah deep cycle",
+    "agm": "AGM 12 V 100 Ah",
+    "gel": "gel 12 V 100 Ah",
+    "lithium": "LFP 100 Ah 12.8 V pack incl. BMS",
 }
+_PEUKERT_ROW = {"flooded": "flooded lead-acid", "agm": "AGM", "gel": "gel", "lithium": "LFP"}
 _REFERENCE_AH = 100.0
 _REFERENCE_CELLS = {"flooded": 6, "agm": 6, "gel": 6, "lithium": 4}
 
@@ -99,7 +100,7 @@ def temperature_capacity_share(chemistry: Chemistry, temperature_c: float) -> fl
 
 def usable_share(chemistry: Chemistry) -> float:
     """Share of the capacity that is planned for daily use. Common practice, no source."""
-    return float(_usable(chemistry)["low"])
+    return _range(_usable(chemistry))[0]
 
 
 def usable_wh(part: BatteryPart) -> float:
@@ -109,14 +110,12 @@ def usable_wh(part: BatteryPart) -> float:
 
 def charge_efficiency(chemistry: Chemistry) -> float:
     """Charge out over charge in, full cycle. Lithium: the middle of its energy efficiency, the lower of the two."""
-    row = _efficiency(chemistry)
-    return (float(row["low"]) + float(row["high"])) / 2
+    return sum(_range(_efficiency(chemistry))) / 2
 
 
 def peukert(chemistry: Chemistry) -> float:
     """Peukert exponent: the middle of the published range."""
-    row = _parameter("Peukert exponent", _ROW["peukert"][chemistry])
-    return (float(row["low"]) + float(row["high"])) / 2
+    return sum(_range(_parameter("Peukert exponent", _PEUKERT_ROW[chemistry]))) / 2
 
 
 # --- resistance and fault current ------------------------------------------------------------------------------------
@@ -158,13 +157,12 @@ def assumed_resistance_ohm(part: BatteryPart) -> Resistance:
     high end for drops. A cranking rating lowers both where it shows a stronger battery: the resistance at -18 °C over
     3 for faults, over 2 for drops.
     """
-    row = _parameter("internal resistance", _ROW["resistance"][part.chemistry])
-    scale = cell_count(part) / _REFERENCE_CELLS[part.chemistry] * _REFERENCE_AH / part.capacity_ah / 1000
-    fault_ohm, drop_ohm = float(row["low"]) * scale, float(row["high"]) * scale
+    row = _parameter("internal resistance", _RESISTANCE_ROW[part.chemistry])
+    scale = cell_count(part) / _REFERENCE_CELLS[part.chemistry] * _REFERENCE_AH / part.capacity_ah
+    fault_ohm, drop_ohm = (milliohm / 1000 * scale for milliohm in _range(row))
     fault_citation = drop_citation = row_citation(row)
     if part.cranking_a:
-        warm = _parameter("R from CCA", "lead-acid 12 V at -18 C")
-        weak, strong = float(warm["low"]), float(warm["high"])
+        weak, strong = _range(_parameter("R from CCA", "lead-acid 12 V at -18 C"))
         cold_ohm = resistance_from_cranking_ohm(part.cranking_a) * cell_count(part) / _REFERENCE_CELLS["flooded"]
         if cold_ohm / strong < fault_ohm:
             fault_ohm, fault_citation = cold_ohm / strong, _CRANKING
@@ -222,33 +220,18 @@ def cold_resistance_factor(chemistry: Chemistry, temperature_c: float) -> float:
 def citation(quantity: Quantity, chemistry: Chemistry) -> Citation:
     """Where ``quantity`` of this chemistry comes from and how sure it is: the least sure row that it rests on.
 
-    Of lithium's resting voltage: what lies between the two ends (see ``ocv_v``).
+    Lithium's ``rest_voltage`` is what lies between full and empty; those two have their own (see ``ocv_v``).
     """
     surest_last = ("from memory", "common practice", "corroborated", "definition")
-    return row_citation(min(_basis(quantity, chemistry), key=lambda row: surest_last.index(row["status"])))
-
-
-def _basis(quantity: Quantity, chemistry: Chemistry) -> tuple[dict[str, str], ...]:
-    """The rows that a quantity rests on."""
-    match quantity:
-        case "rest_voltage":
-            return _rest_rows(chemistry) if is_lead(chemistry) else _rest_rows(chemistry)[1:-1]
-        case "temperature_capacity":
-            return _capacity_rows(chemistry)
-        case "cold_resistance":
-            return _cold_rows(chemistry)
-        case "usable_share":
-            return (_usable(chemistry),)
-        case "charge_efficiency":
-            return (_efficiency(chemistry),)
-        case "resistance":
-            return (_parameter("internal resistance", _ROW["resistance"][chemistry]),)
-        case "peukert":
-            return (_parameter("Peukert exponent", _ROW["peukert"][chemistry]),)
+    return row_citation(min(_BASIS[quantity](chemistry), key=lambda row: surest_last.index(row["status"])))
 
 
 def _parameter(quantity: str, applies_to: str) -> dict[str, str]:
     return next(row for row in rows("battery_params", quantity) if row["applies_to"] == applies_to)
+
+
+def _range(row: dict[str, str]) -> tuple[float, float]:
+    return float(row["low"]), float(row["high"])
 
 
 def _usable(chemistry: Chemistry) -> dict[str, str]:
@@ -265,6 +248,10 @@ def _rest_rows(chemistry: Chemistry) -> tuple[dict[str, str], ...]:
     if is_lead(chemistry):
         return tuple(row for row in rows("ocv_lead") if row["chemistry"] == chemistry)
     return rows("ocv_lfp")
+
+
+def _charge_pct(row: dict[str, str]) -> float:
+    return float(row["soc_pct"])
 
 
 def _capacity_rows(chemistry: Chemistry) -> tuple[dict[str, str], ...]:
@@ -298,3 +285,16 @@ def _cold_curve(chemistry: Chemistry) -> Curve:
         return Curve.of([(WARM_C, 1.0), (float(found[0]["temp_C"]), 100 / float(found[0]["value"]))])
     degrees = (float(row["applies_to"].removeprefix("LFP at ").removesuffix(" C")) for row in found)
     return Curve.of(zip(degrees, (float(row["low"]) for row in found), strict=True))
+
+
+_BASIS: dict[Quantity, Callable[[Chemistry], Sequence[dict[str, str]]]] = {
+    "rest_voltage": lambda chemistry: _rest_rows(chemistry) if is_lead(chemistry) else _rest_rows(chemistry)[1:-1],
+    "full_rest_voltage": lambda chemistry: [max(_rest_rows(chemistry), key=_charge_pct)],
+    "empty_rest_voltage": lambda chemistry: [min(_rest_rows(chemistry), key=_charge_pct)],
+    "temperature_capacity": _capacity_rows,
+    "usable_share": lambda chemistry: [_usable(chemistry)],
+    "resistance": lambda chemistry: [_parameter("internal resistance", _RESISTANCE_ROW[chemistry])],
+    "cold_resistance": _cold_rows,
+    "charge_efficiency": lambda chemistry: [_efficiency(chemistry)],
+    "peukert": lambda chemistry: [_parameter("Peukert exponent", _PEUKERT_ROW[chemistry])],
+}
