@@ -5,7 +5,10 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from proposal.errors import Problem, SpecError
 from proposal.parts.catalogue import Catalogue, PartError, clashes
 from proposal.reading import read_text
 from proposal.spec.pricebook import Part, PriceBook
@@ -68,6 +71,7 @@ def test_finds_each_kind_by_id(catalogue: Catalogue) -> None:
     assert catalogue.battery("old_bank").capacity_ah == 90
     assert catalogue.inverter("inverter_small").surge_w == 2000
     assert catalogue.charger("charger_small").output_a == 20
+    assert catalogue.relay("held_12").coil_v == catalogue.relay("latch_12", "contactor").coil_v == 12
 
 
 def test_a_misspelt_id_brings_its_near_matches(catalogue: Catalogue) -> None:
@@ -82,8 +86,12 @@ def test_a_part_of_another_kind_is_named_and_the_right_ones_offered(catalogue: C
         catalogue.battery("charger_small")
     assert caught.value.what == "is a shore charger, and a battery belongs here"
     assert caught.value.allowed == "bank, old_bank"
-    with pytest.raises(PartError, match="a charger belongs here"):
-        catalogue.charger("bank")
+    with pytest.raises(PartError) as caught:
+        catalogue.charger("charger_small", "solar_controller")
+    assert caught.value.what == "is a shore charger, and a solar controller belongs here"
+    assert caught.value.allowed == "a part that is listed"
+    with pytest.raises(PartError, match="is a contactor, and a voltage-sensitive relay belongs here · allowed: joiner"):
+        catalogue.relay("held_12", "vsr")
 
 
 def test_fuse_candidates_rise_by_rating_then_breaking_capacity_then_price(catalogue: Catalogue) -> None:
@@ -164,6 +172,12 @@ def test_own_parts_extend_the_book_and_a_clash_is_reported() -> None:
     assert clashes(book(), {}) == ()
 
 
+def test_equal_in_all_else_the_id_decides() -> None:
+    line = "{kind: shunt, title: S, rating: 300 A, resistance: 0.1667 mohm, price: 140}"
+    joined = Catalogue.of(book(), own(shunt_zz=line, shunt_aa=line))
+    assert ids(joined.shunts(300)) == ["shunt_300", "shunt_aa", "shunt_zz", "shunt_500"]
+
+
 def test_the_order_in_the_file_changes_nothing() -> None:
     lines = BOOK.strip().splitlines()
     head, parts = lines[:3], lines[3:]
@@ -181,3 +195,29 @@ def test_the_catalogue_is_frozen(catalogue: Catalogue) -> None:
     with pytest.raises(TypeError):
         catalogue.parts["bank"] = catalogue.get("bank")  # type: ignore[index]
     assert catalogue.get("bank").price == Decimal(200)
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.data())
+def test_a_damaged_book_is_told_or_read_and_never_breaks(data: st.DataObject) -> None:
+    lines = BOOK.strip().splitlines()
+    for _ in range(data.draw(st.integers(1, 3))):
+        at = data.draw(st.integers(0, len(lines) - 1))
+        start = data.draw(st.integers(0, len(lines[at])))
+        cut = data.draw(st.integers(0, 12))
+        put = data.draw(
+            st.sampled_from(["", ",", ": ", "{", "}", "-1", "1e9 A", "\t", "&a ", "*a", "no", "§", "<script>", "kA"])
+        )
+        lines[at] = lines[at][:start] + put + lines[at][start + cut :]
+    problems: tuple[Problem, ...] = ()
+    try:
+        catalogue = Catalogue.of(read_text("\n".join(lines), "prices.yaml", PriceBook).value)
+    except SpecError as error:
+        problems = error.problems
+    else:
+        for part_id, part in catalogue.parts.items():
+            assert catalogue.get(part_id) is part
+    for problem in problems:
+        assert str(problem).startswith(f"prices.yaml:{problem.line}:{problem.column}: ")
+        assert 1 <= problem.line <= len(lines) + 1
+        assert problem.what

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import typing
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
@@ -26,6 +27,24 @@ from proposal.spec.pricebook import (
 from proposal.units import ConductorSize, parse_size
 
 P = TypeVar("P")
+ChargerKind = Literal["shore_charger", "solar_controller", "dc_dc"]
+RelayKind = Literal["contactor", "vsr"]
+
+KIND_WORDS = {
+    "battery": "a battery",
+    "cable": "cable",
+    "fuse": "a fuse",
+    "switch": "a switch",
+    "contactor": "a contactor",
+    "vsr": "a voltage-sensitive relay",
+    "shunt": "a shunt",
+    "bus": "a bus bar",
+    "shore_charger": "a shore charger",
+    "solar_controller": "a solar controller",
+    "dc_dc": "a DC-DC charger",
+    "inverter": "an inverter",
+    "other": "no part of the circuit",
+}
 
 # A limit that arithmetic made may miss a round rating by the last bit.
 _EDGE = 1e-9
@@ -89,21 +108,26 @@ class Catalogue:
 
     def battery(self, part_id: str) -> BatteryPart:
         """The battery of this id. Raises PartError when it is absent or something else."""
-        return self._of_kind(part_id, BatteryPart, "battery")
+        return self._of_kind(part_id, BatteryPart, ("battery",))
 
     def inverter(self, part_id: str) -> InverterPart:
         """The inverter of this id. Raises PartError when it is absent or something else."""
-        return self._of_kind(part_id, InverterPart, "inverter")
+        return self._of_kind(part_id, InverterPart, ("inverter",))
 
-    def charger(self, part_id: str) -> ChargerPart:
-        """The shore charger, solar controller or DC-DC charger of this id. Raises PartError as ``battery``."""
-        return self._of_kind(part_id, ChargerPart, "charger")
+    def charger(self, part_id: str, kind: ChargerKind | None = None) -> ChargerPart:
+        """The charger of this id, of one kind or of any. Raises PartError when it is absent or something else."""
+        return self._of_kind(part_id, ChargerPart, (kind,) if kind else typing.get_args(ChargerKind))
 
-    def _of_kind(self, part_id: str, model: type[P], word: str) -> P:
-        found: Any = self.get(part_id)
-        if not isinstance(found, model):
-            those = [name for name, part in self.parts.items() if isinstance(part, model)]
-            raise PartError(f"is a {found.kind.replace('_', ' ')}, and a {word} belongs here", _near(part_id, those))
+    def relay(self, part_id: str, kind: RelayKind | None = None) -> RelayPart:
+        """The contactor or voltage-sensitive relay of this id. Raises PartError when it is absent or something else."""
+        return self._of_kind(part_id, RelayPart, (kind,) if kind else typing.get_args(RelayKind))
+
+    def _of_kind(self, part_id: str, model: type[P], kinds: tuple[str, ...]) -> P:
+        found = self.get(part_id)
+        if not isinstance(found, model) or found.kind not in kinds:
+            those = [name for name, part in self.parts.items() if part.kind in kinds]
+            wanted = " or ".join(KIND_WORDS[kind] for kind in kinds)
+            raise PartError(f"is {KIND_WORDS[found.kind]}, and {wanted} belongs here", _near(part_id, those))
         return found
 
     # --- to choose from ----------------------------------------------------------------------------------------------
@@ -139,7 +163,7 @@ class Catalogue:
 
     def relays(
         self,
-        kind: Literal["contactor", "vsr"],
+        kind: RelayKind,
         rating_a: float,
         voltage_v: float,
         coil_v: float | None = None,
