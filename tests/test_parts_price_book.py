@@ -8,7 +8,7 @@ import pytest
 
 from proposal.errors import SpecError
 from proposal.parts.catalogue import Catalogue
-from proposal.parts.chemistry import full_rest_v
+from proposal.parts.chemistry import assumed_resistance_ohm, full_rest_v
 from proposal.parts.fuse_classes import fuse_classes, published
 from proposal.reading import read, read_text
 from proposal.spec.installer import Installer
@@ -102,6 +102,13 @@ def test_batteries_state_a_fault_current_that_fits_their_resistance(book: PriceB
     for part in book.parts.values():
         if isinstance(part, BatteryPart) and part.resistance_ohm and part.short_circuit_a:
             assert part.short_circuit_a == pytest.approx(full_rest_v(part) / part.resistance_ohm, rel=0.1), part.title
+
+
+def test_what_would_be_assumed_is_never_kinder_than_what_is_stated(book: PriceBook) -> None:
+    for part in book.parts.values():
+        if isinstance(part, BatteryPart) and part.short_circuit_a:
+            assumed = assumed_resistance_ohm(part)
+            assert full_rest_v(part) / assumed.for_fault_ohm >= part.short_circuit_a, part.title
 
 
 def test_lithium_states_the_limits_that_checks_ask_for(book: PriceBook) -> None:
