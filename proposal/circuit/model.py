@@ -8,12 +8,13 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Literal
 
+from proposal.circuit.assumed import Assumed
 from proposal.spec.pricebook import BatteryPart, BusPart, FusePart, RelayPart, ShuntPart, SwitchPart
 from proposal.units import ConductorSize
 
 Pole = Literal["positive", "negative"]
 Purpose = Literal["bank", "string", "link", "feeder", "load", "source", "starter", "sense"]
-DeviceKind = Literal["fuse", "switch", "contactor", "vsr", "shunt", "wire_link"]
+DeviceKind = Literal["fuse", "switch", "contactor", "vsr", "shunt"]
 BusKind = Literal["main", "start", "panel", "bank", "unswitched"]
 SourceKind = Literal["solar", "alternator", "shore", "generator", "wind"]
 SeriesPart = FusePart | SwitchPart | RelayPart | ShuntPart
@@ -206,7 +207,10 @@ class Converter:
 
 @dataclass(frozen=True, slots=True)
 class Controller:
-    """A contactor's controller: feeds the coil from the bus and senses both sides through fused thin leads."""
+    """A contactor's controller: feeds the coil from the bus and senses both sides through fused thin leads.
+
+    `coil_a` flows while the contactor is closed if the coil is of the held kind, all the time otherwise.
+    """
 
     key: str
     contactor: str
@@ -234,6 +238,7 @@ class Circuit:
     converters: tuple[Converter, ...]
     controllers: tuple[Controller, ...]
     titles: tuple[tuple[str, str], ...] = field(default=())
+    assumed: tuple[Assumed, ...] = field(default=())
 
     @cached_property
     def place(self) -> dict[str, Place]:

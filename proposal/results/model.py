@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
+from proposal.facts import Reason, Rejected, Values
+
 RESULTS_VERSION = 1
 
-Value = float | int | str | bool | None
-Values = dict[str, Value]
 Status = Literal["corroborated", "from memory", "common practice", "definition"]
 Severity = Literal["danger", "fault", "advice"]
 
@@ -22,22 +22,6 @@ class CitationResult:
     source: str
     clause: str
     status: Status
-
-
-@dataclass(frozen=True, slots=True)
-class Reason:
-    """Why something was chosen or turned down: a code and its numbers."""
-
-    code: str
-    values: Values
-
-
-@dataclass(frozen=True, slots=True)
-class Rejected:
-    """A candidate that was turned down, and why."""
-
-    candidate: str
-    reason: Reason
 
 
 @dataclass(frozen=True, slots=True)

@@ -75,7 +75,7 @@ class Load(Section):
     @model_validator(mode="after")
     def _power_or_current(self) -> "Load":
         if (self.power_w is None) == (self.current_a is None):
-            raise Fault.at((), "a load needs its power or its current, not both", "`power: 60 W` or `current: 5 A`")
+            raise Fault([((), "a load needs its power or its current, not both", "`power: 60 W` or `current: 5 A`")])
         return self
 
 

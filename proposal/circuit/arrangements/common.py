@@ -1,0 +1,62 @@
+"""What every arrangement needs to know of an option, and the pieces that several share."""
+
+from dataclasses import dataclass
+
+from proposal.circuit.misfit import MisfitError
+from proposal.circuit.plan import PlanBus, PlanLink
+from proposal.spec.options import Option, RelayLink
+
+HOUSE = PlanBus("main", "main", "house")
+START = PlanBus("start", "start", "start")
+
+
+@dataclass(frozen=True, slots=True)
+class Brief:
+    """An option, its banks' chemistry, whether there is an engine, and where in the spec it stands."""
+
+    option_id: str
+    option: Option
+    chemistry: dict[str, str]
+    engine: bool
+
+    @property
+    def lithium(self) -> list[str]:
+        """Banks of lithium, in the order of the spec."""
+        return [name for name, chemistry in self.chemistry.items() if chemistry == "lithium"]
+
+    @property
+    def lead(self) -> list[str]:
+        """Banks of lead, in the order of the spec."""
+        return [name for name, chemistry in self.chemistry.items() if chemistry != "lithium"]
+
+    def misfit(self, what: str, allowed: str) -> MisfitError:
+        """An error that points at this option's banks."""
+        return MisfitError(((("options", self.option_id, "banks"), what, allowed),))
+
+    def starter_bank(self, among: list[str]) -> str:
+        """The bank named under `start`, or else the last of `among` whose name or place in the list says so."""
+        named = self.option.start
+        if named is not None:
+            if named not in among:
+                loc = ("options", self.option_id, "start")
+                raise MisfitError(((loc, f"“{named}” cannot start the engine here", ", ".join(among)),))
+            return named
+        if len(among) == 1:
+            return among[0]
+        loc = ("options", self.option_id)
+        raise MisfitError(((loc, "which bank starts the engine is not plain", f"`start:` one of {', '.join(among)}"),))
+
+
+def relay_link(link: RelayLink, *, emergency: bool) -> PlanLink:
+    """A voltage-sensitive relay from the start bus to the house bus."""
+    named = (("joins_v", link.joins_v), ("releases_v", link.releases_v), ("tolerance_v", link.tolerance_v))
+    return PlanLink(
+        "vsr",
+        "vsr",
+        START.name,
+        HOUSE.name,
+        link.route,
+        part_id=link.part,
+        settings=tuple((name, value) for name, value in named if value is not None),
+        emergency_switch=emergency,
+    )

@@ -1,0 +1,24 @@
+"""Values that the survey did not bring: what is assumed instead, in one place, each recorded with its source."""
+
+from dataclasses import dataclass
+
+from proposal.sources import Citation
+
+COMMON_PRACTICE = Citation("common_practice", "", "common practice")
+
+# A small diesel of two to four cylinders, by system voltage; no published source covers every engine.
+CRANKING_A = {12.0: 300.0, 24.0: 180.0, 48.0: 100.0}
+INRUSH_OVER_CRANKING = 2.5
+HOT_SHARE_OF_NAMEPLATE = 0.5
+COIL_LEAD_M = 0.5
+RELAY_THRESHOLDS_12V = {"joins_v": 13.3, "releases_v": 12.8, "tolerance_v": 0.1}
+
+
+@dataclass(frozen=True, slots=True)
+class Assumed:
+    """One assumption: the item, a code for its sentence, and the values with their units in the name."""
+
+    item: str
+    code: str
+    values: tuple[tuple[str, float | str], ...]
+    citation: Citation = COMMON_PRACTICE

@@ -1,0 +1,69 @@
+"""Links between two buses: relay, contactor, switch, plain conductor, or a DC-DC charger; and the common negative."""
+
+from proposal.circuit import assumed
+from proposal.circuit.assumed import Assumed
+from proposal.circuit.model import Bus, Converter, DeviceKind, SeriesDevice
+from proposal.circuit.plan import PlanLink
+from proposal.circuit.wiring import Wiring
+
+
+def build_link(wiring: Wiring, planned: PlanLink, from_bus: Bus, to_bus: Bus, system_v: float) -> Converter | None:
+    """A link: fuse at the first bus, conductor, relay or switch, fuse at the second bus; the negatives joined beside it."""
+    key = f"links.{planned.name}"
+    wiring.titles[key] = planned.title
+    route = wiring.route(planned.route)
+    guards = (f"{key}.positive",)
+    near, far = from_bus.positive, to_bus.positive
+    if planned.fused_from:
+        fused = wiring.node(f"{key}.from_fused", "positive", from_bus.negative)
+        wiring.fuse(f"{key}.from_fuse", key, (near, fused), guards, sheathed=route.sheathed)
+        near = fused
+    if planned.fused_to:
+        fused = wiring.node(f"{key}.to_fused", "positive", to_bus.negative)
+        wiring.fuse(f"{key}.to_fuse", key, (to_bus.positive, fused), guards, sheathed=route.sheathed)
+        far = fused
+    wiring.conductor(f"{key}.negative", key, "negative", "link", (to_bus.negative, from_bus.negative), route)
+    if planned.kind == "dc_dc":
+        return _converter(wiring, planned, key, near, far, from_bus, to_bus)
+    arrives = far
+    if planned.kind != "conductor":
+        arrives = wiring.node(f"{key}.arrives", "positive", to_bus.negative)
+        _relay(wiring, planned, key, arrives, far, system_v)
+    wiring.conductor(f"{key}.positive", key, "positive", "link", (near, arrives), route)
+    return None
+
+
+def _relay(wiring: Wiring, planned: PlanLink, key: str, near: str, far: str, system_v: float) -> None:
+    kinds: dict[str, DeviceKind] = {"vsr": "vsr", "contactor": "contactor", "switch": "switch"}
+    settings = dict(planned.settings)
+    if planned.kind == "vsr":
+        part = wiring.catalogue.relay(planned.part_id) if planned.part_id else None
+        for name, at_12v in assumed.RELAY_THRESHOLDS_12V.items():
+            if name not in settings:
+                stated = getattr(part, name) if part is not None else None
+                settings[name] = stated if stated is not None else at_12v * system_v / 12.0
+                if stated is None:
+                    wiring.assumed.append(Assumed(f"{key}.relay", f"relay_{name[:-2]}", ((name, settings[name]),)))
+    wiring.device(
+        SeriesDevice(
+            f"{key}.relay" if planned.kind != "switch" else f"{key}.switch", key, kinds[planned.kind], "positive",
+            near, far, part_id=planned.part_id, settings=tuple(settings.items()),
+        )
+    )  # fmt: skip
+    if planned.emergency_switch:
+        wiring.device(SeriesDevice(f"{key}.emergency", key, "switch", "positive", near, far))
+
+
+def _converter(
+    wiring: Wiring, planned: PlanLink, key: str, near: str, far: str, from_bus: Bus, to_bus: Bus
+) -> Converter:
+    """The charger stands at the bus that it charges; its input conductor runs along the route."""
+    part_id = planned.part_id or ""
+    part = wiring.catalogue.charger(part_id)
+    pin = wiring.node(f"{key}.pin", "positive", to_bus.negative)
+    wiring.conductor(f"{key}.positive", key, "positive", "link", (near, pin), wiring.route(planned.route))
+    charge_v = planned.charge_v if planned.charge_v is not None else part.output_v * 1.2
+    return Converter(
+        key, planned.title, from_bus.key, to_bus.key, pin, to_bus.negative, far, to_bus.negative, part.output_a,
+        charge_v, part.efficiency, part_id,
+    )  # fmt: skip

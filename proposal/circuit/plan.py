@@ -1,0 +1,63 @@
+"""What an arrangement says: which buses there are, which bank lands where, and what links the buses. No lengths, no sizes."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from proposal.circuit.model import BusKind
+
+Role = Literal["house", "start", "both"]
+LinkKind = Literal["conductor", "switch", "contactor", "vsr", "dc_dc"]
+
+
+@dataclass(frozen=True, slots=True)
+class PlanBus:
+    """A bus pair; `title` is empty where the book names it by its kind."""
+
+    name: str
+    kind: BusKind
+    side: Literal["house", "start"]
+    title: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PlanBank:
+    """A bank on its bus, joined through a contactor or directly."""
+
+    name: str
+    bus: str
+    role: Role
+    through_contactor: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PlanLink:
+    """A link between two buses. `settings` are volts by name."""
+
+    name: str
+    kind: LinkKind
+    from_bus: str
+    to_bus: str
+    route: str
+    title: str = ""
+    part_id: str | None = None
+    fused_from: bool = True
+    fused_to: bool = True
+    charge_v: float | None = None
+    settings: tuple[tuple[str, float], ...] = ()
+    emergency_switch: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """One arrangement applied to one option. `starter` is the bank that cranks the engine; None without an engine."""
+
+    buses: tuple[PlanBus, ...]
+    banks: tuple[PlanBank, ...]
+    links: tuple[PlanLink, ...]
+    starter: str | None
+    house_bus: str
+    start_bus: str
+
+    def bus_of(self, side: str) -> str:
+        """The bus on which loads and sources of a side land."""
+        return self.start_bus if side == "start" else self.house_bus

@@ -1,0 +1,134 @@
+"""Conductor sizes: the ladder, what raises a circuit on it, and what each size was turned down for."""
+
+from dataclasses import dataclass, field, replace
+
+from proposal.circuit.model import Circuit, Conductor
+from proposal.codes.family import Ampacity, RuleFamily
+from proposal.design.result import Choice
+from proposal.facts import Reason, Rejected
+from proposal.parts.catalogue import Catalogue
+from proposal.studies.flow.result import Flow
+from proposal.units import ConductorSize
+
+
+@dataclass
+class Ladder:
+    """Sizes by circuit: a circuit's conductors share one size. Sizes only rise; each rise remembers why."""
+
+    family: RuleFamily
+    catalogue: Catalogue
+    insulation_c: int
+    sizes: tuple[ConductorSize, ...]
+    at: dict[str, int] = field(default_factory=dict)
+    reason: dict[str, Reason] = field(default_factory=dict)
+    rejected: dict[str, list[Rejected]] = field(default_factory=dict)
+    stuck: set[str] = field(default_factory=set)
+
+    def size(self, circuit_key: str) -> ConductorSize:
+        """Present size of a circuit."""
+        return self.sizes[self.at[circuit_key]]
+
+    def raise_to(self, circuit_key: str, step: int, reason: Reason) -> bool:
+        """Raise a circuit to a step of the ladder, the top at most. True if it moved."""
+        if step >= len(self.sizes):
+            self.stuck.add(circuit_key)
+            step = len(self.sizes) - 1
+        if step <= self.at[circuit_key]:
+            return False
+        turned_down = self.rejected.setdefault(circuit_key, [])
+        turned_down += [Rejected(self.sizes[n].label, reason) for n in range(self.at[circuit_key], step)]
+        self.at[circuit_key] = step
+        self.reason[circuit_key] = reason
+        return True
+
+    def choice(self, circuit_key: str) -> Choice:
+        """Why the circuit has its size."""
+        return Choice(self.reason[circuit_key], tuple(self.rejected.get(circuit_key, ())))
+
+
+def start_ladder(circuit: Circuit, family: RuleFamily, catalogue: Catalogue) -> Ladder:
+    """Every circuit at the smallest size that the family takes there and the price book sells."""
+    insulation_c = circuit.conductors[0].insulation_c
+    sold = set(catalogue.cable_sizes(family.size_system, insulation_c))
+    sizes = tuple(size for size in family.sizes if size in sold) or family.sizes
+    ladder = Ladder(family, catalogue, insulation_c, sizes)
+    for conductor in circuit.conductors:
+        floor = family.minimum_size(conductor.sheathed)
+        step = next((n for n, size in enumerate(sizes) if size >= floor.size), 0)
+        if step >= ladder.at.get(conductor.circuit, -1):
+            ladder.at[conductor.circuit] = step
+            ladder.reason[conductor.circuit] = Reason("smallest_allowed", {"size": sizes[step].label})
+    return ladder
+
+
+def raise_to_rated(ladder: Ladder, circuit: Circuit) -> None:
+    """Before anything is solved: each circuit carries at least the currents that its own ends are rated for.
+
+    A feeder or bank carries all ordinary loads of its bus or side at once, since in some case it is their only source.
+    """
+    least_a: dict[str, float] = {x.key: x.current_a for x in circuit.loads}
+    least_a |= {s.key: s.current_a for s in circuit.sources}
+    for load in circuit.loads:
+        if load.bus.startswith("panels."):
+            least_a[load.bus] = least_a.get(load.bus, 0.0) + load.current_a
+    for bank in circuit.banks:
+        side = circuit.bus[bank.bus].side
+        served = [x for x in circuit.loads if circuit.bus[x.bus].side == side and not x.high_current]
+        least_a[bank.key] = sum(x.current_a for x in served)
+        for string in bank.strings:
+            least_a[string] = least_a[bank.key] / len(bank.strings)
+    for conductor in circuit.conductors:
+        wanted_a = least_a.get(conductor.circuit, 0.0)
+        if conductor.pinned or wanted_a == 0.0:
+            continue
+        step = ladder.at[conductor.circuit]
+        while step < len(ladder.sizes) - 1 and (
+            ampacity_of(conductor, ladder.sizes[step], circuit, ladder.family).ampacity_a < wanted_a * (1.0 - 1e-9)
+        ):
+            step += 1
+        ladder.raise_to(conductor.circuit, step, Reason("ampacity", {"current_a": wanted_a, "case": "rated"}))
+
+
+def ampacity_of(conductor: Conductor, size: ConductorSize, circuit: Circuit, family: RuleFamily) -> Ampacity:
+    """Ampacity of a conductor if it had a size, at its place's hottest temperature and with its bundle."""
+    place = circuit.place[conductor.place]
+    return family.ampacity(
+        size, conductor.insulation_c, place.hottest_c, place.engine_space, conductor.bundled_count,
+        system_v=circuit.system_v,
+    )  # fmt: skip
+
+
+def raise_for_ampacity(ladder: Ladder, circuit: Circuit, flow: Flow) -> bool:
+    """Raise every circuit whose current exceeds its ampacity to the smallest size that carries it."""
+    moved = False
+    for conductor in circuit.conductors:
+        if conductor.pinned:
+            continue
+        demand = flow.demands[conductor.key]
+        step = ladder.at[conductor.circuit]
+        while step < len(ladder.sizes):
+            ampacity = ampacity_of(conductor, ladder.sizes[step], circuit, ladder.family)
+            if ampacity.ampacity_a >= demand.current_a * (1.0 - 1e-9):
+                break
+            step += 1
+        if step > ladder.at[conductor.circuit] or step == len(ladder.sizes):
+            reason = Reason("ampacity", {"current_a": demand.current_a, "case": demand.case})
+            moved |= ladder.raise_to(conductor.circuit, step, reason)
+    return moved
+
+
+def with_sizes(circuit: Circuit, ladder: Ladder) -> Circuit:
+    """The circuit with the ladder's present sizes; pinned conductors keep theirs."""
+    found: dict[str, tuple[ConductorSize, str | None]] = {}
+    conductors = []
+    for conductor in circuit.conductors:
+        if conductor.pinned:
+            conductors.append(conductor)
+            continue
+        if conductor.circuit not in found:
+            size = ladder.size(conductor.circuit)
+            cable = ladder.catalogue.cable(size, ladder.insulation_c)
+            found[conductor.circuit] = (size, cable[0] if cable else None)
+        size, part_id = found[conductor.circuit]
+        conductors.append(replace(conductor, size=size, part_id=part_id))
+    return circuit.with_parts(conductors=tuple(conductors))

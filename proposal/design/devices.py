@@ -1,0 +1,126 @@
+"""Parts for fuses, switches, relays, shunts and buses: the smallest that meets every demand, and why others do not."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Any
+
+from proposal.circuit.model import Bus, Circuit, SeriesDevice
+from proposal.codes.family import FuseWindow, RuleFamily, highest_system_v
+from proposal.design.result import Choice
+from proposal.facts import Reason, Rejected
+from proposal.parts.catalogue import Catalogue
+from proposal.studies.faults.result import Faults
+from proposal.studies.flow.result import Demand, Flow
+from proposal.studies.network.result import Solution
+
+MOST_REJECTED = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Picked:
+    """A part for an item, or none, and the choice behind it."""
+
+    part_id: str | None
+    part: Any
+    choice: Choice
+
+
+def pick_fuse(
+    device: SeriesDevice,
+    window: FuseWindow,
+    catalogue: Catalogue,
+    faults: Faults,
+    system_v: float,
+    taken: frozenset[str] = frozenset(),
+) -> Picked:
+    """The lowest rating in the window whose class breaks the fault at the fuse's own place, at the highest voltage.
+
+    The larger of the fault currents at its two ends counts. Each candidate that was passed over says why.
+    """
+    del taken
+    high_v = highest_system_v(system_v).value
+    fault_a = max(faults.at(device.from_node), faults.at(device.to_node))
+    largest_a = min(window.largest_a, device.maker_fuse_a or window.largest_a)
+    rejected: list[Rejected] = []
+    for part_id, part in catalogue.fuses():
+        if not window.smallest_a * (1 - 1e-9) <= part.rating_a <= largest_a * (1 + 1e-9):
+            continue
+        if part.price is None and not part.source:
+            continue
+        if part.voltage_max_v < high_v:
+            reason = Reason("voltage_rating", {"rating_v": part.voltage_max_v, "highest_v": high_v})
+        elif part.interrupt_a < fault_a:
+            reason = Reason("breaking_capacity", {"interrupt_a": part.interrupt_a, "fault_a": fault_a})
+        else:
+            why = Reason(
+                "fuse_window",
+                {"smallest_a": window.smallest_a, "largest_a": largest_a, "fault_a": fault_a, "highest_v": high_v},
+            )
+            return Picked(part_id, part, Choice(why, tuple(rejected[-MOST_REJECTED:])))
+        rejected.append(Rejected(part.title, reason))
+    none = Reason(
+        "no_fuse_fits",
+        {"smallest_a": window.smallest_a, "largest_a": largest_a, "fault_a": fault_a, "highest_v": high_v},
+    )
+    return Picked(None, None, Choice(none, tuple(rejected[-MOST_REJECTED:])))
+
+
+def pick_series(device: SeriesDevice, demand: Demand, catalogue: Catalogue, system_v: float) -> Picked:
+    """A switch, relay or shunt: continuous and cranking rating, voltage, and for relays the coil."""
+    high_v = highest_system_v(system_v).value
+    candidates: Iterable[tuple[str, Any]]
+    if device.kind == "switch":
+        candidates = catalogue.switches(demand.current_a, high_v)
+    elif device.kind == "shunt":
+        candidates = catalogue.shunts(max(demand.current_a, demand.cranking_a))
+    else:
+        kind: Any = device.kind
+        candidates = catalogue.relays(kind, demand.current_a, high_v, system_v, device.driven_as)
+    rejected: list[Rejected] = []
+    for part_id, part in candidates:
+        short_a = part.rating_a if device.kind == "shunt" else (part.cranking_a or part.rating_a)
+        if short_a >= demand.cranking_a:
+            why = Reason("rating", {"wanted_a": demand.current_a, "cranking_a": demand.cranking_a, "case": demand.case})
+            return Picked(part_id, part, Choice(why, tuple(rejected[-MOST_REJECTED:])))
+        reason = Reason("cranking_rating", {"rating_a": short_a, "cranking_a": demand.cranking_a})
+        rejected.append(Rejected(part.title, reason))
+    none = Reason("no_part_fits", {"wanted_a": demand.current_a, "cranking_a": demand.cranking_a, "highest_v": high_v})
+    return Picked(None, None, Choice(none, tuple(rejected[-MOST_REJECTED:])))
+
+
+def bus_current(bus: Bus, circuit: Circuit, solutions: Iterable[tuple[str, Solution]]) -> tuple[float, str, int]:
+    """Largest current through a bus [A], its case, and how many connections the positive bar has.
+
+    What enters a node leaves it: half the sum of the absolute currents of its branches.
+    """
+    branches = [b for b in (*circuit.conductors, *circuit.devices) if bus.positive in (b.from_node, b.to_node)]
+    largest_a, case = 0.0, "rated"
+    for case_id, solution in solutions:
+        amps = sum(abs(solution.current_a.get(b.key, 0.0)) for b in branches) / 2.0
+        if amps > largest_a:
+            largest_a, case = amps, case_id
+    return largest_a, case, len(branches)
+
+
+def pick_bus(wanted_a: float, case: str, studs: int, catalogue: Catalogue, system_v: float) -> Picked:
+    """The smallest bus bar with the rating and enough studs; where none has enough, the one with the most."""
+    high_v = highest_system_v(system_v).value
+    fitting = catalogue.buses(wanted_a, studs, high_v)
+    if fitting:
+        part_id, part = fitting[0]
+        return Picked(part_id, part, Choice(Reason("rating_and_studs", {"wanted_a": wanted_a, "studs": studs, "case": case})))
+    strong = catalogue.buses(wanted_a, 1, high_v)
+    if strong:
+        part_id, part = max(strong, key=lambda pair: (pair[1].studs, -pair[1].rating_a))
+        return Picked(part_id, part, Choice(Reason("several_bars", {"wanted_a": wanted_a, "studs": studs, "case": case})))
+    return Picked(None, None, Choice(Reason("no_part_fits", {"wanted_a": wanted_a, "cranking_a": 0.0, "highest_v": high_v})))
+
+
+def with_part(device: SeriesDevice, picked: Picked) -> SeriesDevice:
+    """The device with the part in place."""
+    return replace(device, part_id=picked.part_id, part=picked.part)
+
+
+def fuse_window(device: SeriesDevice, circuit: Circuit, flow: Flow, ampacity_a: float, family: RuleFamily) -> FuseWindow:
+    """Ratings allowed for a fuse: the family's rule on the largest current through it and the least ampacity it guards."""
+    return family.fuse_window(flow.demands[device.key].current_a, ampacity_a, circuit.system_v)

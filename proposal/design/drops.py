@@ -1,0 +1,151 @@
+"""Voltage lost on the way: from the best battery post to each load, charge source and the starter, and where it is lost."""
+
+from dataclasses import dataclass
+
+from proposal.circuit.model import Circuit
+from proposal.codes.family import RuleFamily
+from proposal.design.conductors import Ladder
+from proposal.design.result import Drop
+from proposal.facts import Reason
+from proposal.studies.flow.result import Flow
+from proposal.studies.network.result import Network, Solution
+
+GIVES_A = 0.01
+CRANKING_LEG_V_AT_12V = 0.3
+"""Loss allowed in each leg of the starter's loop while cranking. Common practice, no source."""
+
+
+def load_case(item: str, flow: Flow) -> str:
+    """The case in which a load runs at full: its own if it has one, else the usual one."""
+    own = f"full.{item.split('.', 1)[1]}"
+    return own if own in flow.solutions else "usual"
+
+
+def drops(circuit: Circuit, flow: Flow, family: RuleFamily) -> dict[str, Drop]:
+    """Loop drop of every load at full, every source while charging, and the starter while cranking.
+
+    ΔU = highest post voltage among the giving banks on a closed path to it − voltage at its own terminals [V]; for a
+    source: its terminals − the lowest main bus on a closed path, so that a link between buses counts.
+    A load that collapsed has no drop; the rules report it.
+    """
+    found = {}
+    sides = {case: _sides(circuit, flow.networks[case]) for case in flow.solutions}
+    for load in circuit.loads:
+        case = load_case(load.key, flow)
+        solution = flow.solutions[case]
+        if load.key in solution.port_v:
+            limit_v = family.drop_limit(load.critical).value * circuit.system_v
+            best_v = _best_bank_v(circuit, solution, sides[case], load.positive)
+            if best_v is not None:
+                found[load.key] = Drop(load.key, case, max(0.0, best_v - solution.port_v[load.key]), limit_v)
+    for source in circuit.sources:
+        solution = flow.solutions["charging"]
+        if source.key in solution.port_v:
+            side = sides["charging"]
+            buses = [b for b in circuit.buses if b.kind in ("main", "start")]
+            bus_v = [
+                solution.voltage_v[b.positive] - solution.voltage_v[b.negative]
+                for b in buses
+                if b.positive in side and side[b.positive] == side[source.positive]
+            ]
+            limit_v = family.drop_limit(True).value * circuit.system_v
+            found[source.key] = Drop(
+                source.key, "charging", max(0.0, solution.port_v[source.key] - min(bus_v)), limit_v
+            )
+    cranking = flow.solutions.get("cranking")
+    if circuit.starter is not None and cranking is not None and circuit.starter.key in cranking.port_v:
+        limit_v = 2.0 * CRANKING_LEG_V_AT_12V * circuit.system_v / 12.0
+        best_v = max(cranking.port_v[b.key] for b in circuit.batteries if b.bank == circuit.starter.bus)
+        drop_v = best_v - cranking.port_v[circuit.starter.key]
+        found[circuit.starter.key] = Drop(circuit.starter.key, "cranking", max(0.0, drop_v), limit_v)
+    return found
+
+
+def _sides(circuit: Circuit, network: Network) -> dict[str, str]:
+    """For each live positive node, the name of the group of positive nodes that closed paths join it to."""
+    group = {node: node for node in network.nodes if circuit.node[node].pole == "positive"}
+
+    def root(node: str) -> str:
+        while group[node] != node:
+            group[node] = group[group[node]]
+            node = group[node]
+        return node
+
+    for resistor in network.resistors:
+        if resistor.from_node in group:
+            one, other = root(resistor.from_node), root(resistor.to_node)
+            group[max(one, other)] = min(one, other)
+    return {node: root(node) for node in group}
+
+
+def _best_bank_v(circuit: Circuit, solution: Solution, side: dict[str, str], node: str) -> float | None:
+    """Highest post voltage among the strings that give current on the same side as a node."""
+    here = [b for b in circuit.batteries if b.key in solution.port_v and side.get(b.positive) == side.get(node)]
+    giving = [b for b in here if solution.given_a.get(b.key, 0.0) > GIVES_A]
+    return max((solution.port_v[b.key] for b in (giving or here)), default=None)
+
+
+@dataclass
+class Losses:
+    """What each circuit loses in one solved case on the way to one item, at the sizes of that solution."""
+
+    lost_v: dict[str, float]
+    length_m: dict[str, float]
+    area_mm2: dict[str, float]
+
+
+def losses(circuit: Circuit, solution: Solution, drop: Drop) -> Losses:
+    """Voltage lost [V], length of both poles [m] and area [mm²] by circuit, pinned conductors left out."""
+    ways = _ways(circuit, solution, drop)
+    found = Losses({}, {}, {})
+    for conductor in circuit.conductors:
+        if conductor.circuit in ways and conductor.key in solution.current_a and not conductor.pinned:
+            ends_v = abs(solution.voltage_v[conductor.from_node] - solution.voltage_v[conductor.to_node])
+            found.lost_v[conductor.circuit] = found.lost_v.get(conductor.circuit, 0.0) + ends_v
+            found.length_m[conductor.circuit] = found.length_m.get(conductor.circuit, 0.0) + conductor.length_m
+            found.area_mm2[conductor.circuit] = conductor.size.area_mm2 if conductor.size is not None else 1.0
+    return found
+
+
+def _ways(circuit: Circuit, solution: Solution, drop: Drop) -> set[str]:
+    """Circuits on the way to an item: its own, its panel's, and those of the banks that give current and of links."""
+    ways = {drop.item}
+    bus = next((x.bus for x in (*circuit.loads, *circuit.sources) if x.key == drop.item), None)
+    if bus is not None and bus.startswith("panels."):
+        ways.add(bus)
+    if not drop.item.startswith("sources."):
+        giving = [b for b in circuit.batteries if solution.given_a.get(b.key, 0.0) > GIVES_A]
+        if drop.case == "cranking":
+            return ways | {b.key for b in giving}
+        ways |= {b.key for b in giving} | {b.bank for b in giving}
+    return ways | {c.circuit for c in circuit.conductors if c.purpose == "link"}
+
+
+def raise_until_met(ladder: Ladder, drop: Drop, lost: Losses, reason: Reason) -> bool:
+    """Raise, step by step, the circuit that mends most per added copper until the drop is predicted to be met.
+
+    Gain of a step: ΔU·(1 − A/A') for a loss ΔU [V] in area A [mm²]; cost: (A' − A)·length [mm²·m]; a loss scales with
+    1/A at the solved currents. Nothing is raised where all sizes together could not meet the limit.
+    """
+    if drop.limit_v is None or not lost.lost_v:
+        return False
+    top_mm2 = ladder.sizes[-1].area_mm2
+    fixed_v = drop.drop_v - sum(lost.lost_v.values())
+    if fixed_v + sum(v * lost.area_mm2[k] / top_mm2 for k, v in lost.lost_v.items()) > drop.limit_v:
+        return False
+    moved = False
+    while True:
+        now = {key: volts * lost.area_mm2[key] / ladder.size(key).area_mm2 for key, volts in lost.lost_v.items()}
+        if fixed_v + sum(now.values()) <= drop.limit_v:
+            return moved
+        gains = []
+        for key, volts in now.items():
+            step = ladder.at[key] + 1
+            if step < len(ladder.sizes):
+                next_mm2, now_mm2 = ladder.sizes[step].area_mm2, ladder.size(key).area_mm2
+                cost = (next_mm2 - now_mm2) * max(lost.length_m[key], 1e-6)
+                gains.append((-volts * (1.0 - now_mm2 / next_mm2) / cost, key))
+        if not gains:
+            return moved
+        key = min(gains)[1]
+        moved |= ladder.raise_to(key, ladder.at[key] + 1, reason)

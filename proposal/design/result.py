@@ -1,0 +1,51 @@
+"""What the design step hands on: the circuit with every part chosen, and why."""
+
+from dataclasses import dataclass
+
+from proposal.circuit.model import Circuit
+from proposal.codes.family import Ampacity, FuseWindow
+from proposal.facts import Reason, Rejected
+from proposal.studies.faults.result import Faults
+from proposal.studies.flow.result import Flow
+from proposal.studies.network.result import Network
+from proposal.studies.protection.result import Feeds
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """How one item came to its part or size: what decided, and what was turned down on the way."""
+
+    decided_by: Reason
+    rejected: tuple[Rejected, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Drop:
+    """Voltage lost between the best battery post and a load or starter over the whole loop [V], in a case; its limit."""
+
+    item: str
+    case: str
+    drop_v: float
+    limit_v: float | None
+
+
+@dataclass(frozen=True)
+class Design:
+    """A circuit in which every part is chosen or named as not found; the studies that it was judged by.
+
+    By item key: `choices`, `ampacities` (conductors), `windows` (fuses), `wanted_a` (series devices, buses), `drops`
+    (loads, sources, starter). `open_items` are those for which no part meets every demand.
+    """
+
+    circuit: Circuit
+    choices: dict[str, Choice]
+    ampacities: dict[str, Ampacity]
+    windows: dict[str, FuseWindow]
+    wanted_a: dict[str, float]
+    drops: dict[str, Drop]
+    open_items: tuple[str, ...]
+    flow: Flow
+    faults: Faults
+    fault_network: Network
+    feeds: dict[str, Feeds]
+    rounds: int

@@ -1,0 +1,214 @@
+"""The design step: unsized circuit + pins → every part chosen, with reasons.
+
+Starts at the smallest sizes, runs the static studies, and each failure raises a conductor's size, never lowers one;
+devices are chosen anew each round from what they then carry. The ladder is finite, so it ends.
+"""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from proposal.circuit.model import Circuit
+from proposal.codes.family import Ampacity, FuseWindow, RuleFamily
+from proposal.design.conductors import (
+    Ladder,
+    ampacity_of,
+    raise_for_ampacity,
+    raise_to_rated,
+    start_ladder,
+    with_sizes,
+)
+from proposal.design.devices import Picked, bus_current, fuse_window, pick_bus, pick_fuse, pick_series, with_part
+from proposal.design.drops import drops, losses, raise_until_met
+from proposal.design.pins import apply_pins
+from proposal.design.result import Choice, Design, Drop
+from proposal.facts import Reason
+from proposal.parts.catalogue import Catalogue
+from proposal.spec.overlay import Pin
+from proposal.studies.faults.result import Faults
+from proposal.studies.faults.study import fault_currents
+from proposal.studies.flow.cases import is_cranking
+from proposal.studies.flow.result import Flow
+from proposal.studies.flow.study import load_flow
+from proposal.studies.network.result import Network
+from proposal.studies.protection.result import Feeds
+from proposal.studies.protection.study import feeds
+
+MOST_ROUNDS = 120
+PINNED = Choice(Reason("pinned", {}))
+
+
+def design(circuit: Circuit, pins: Mapping[str, Pin], catalogue: Catalogue, family: RuleFamily) -> Design:
+    """Choose every part of a circuit.
+
+    A fully pinned circuit comes back unchanged. The order of branches does not matter: every failure of a round is
+    answered in that round. Raises MisfitError for pins that fit nothing.
+    """
+    circuit = apply_pins(circuit, pins, catalogue)
+    guards = feeds(circuit)
+    ladder = start_ladder(circuit, family, catalogue)
+    raise_to_rated(ladder, circuit)
+    circuit = with_sizes(circuit, ladder)
+    picked: dict[str, Picked] = {}
+    rounds = 0
+    while True:
+        circuit, flow, rounds = _settle_sizes(circuit, ladder, family, rounds)
+        network, faults = fault_currents(circuit, family)
+        ampacities = _ampacities(circuit, family)
+        windows = _windows(circuit, flow, ampacities, family)
+        before = {key: p.part_id for key, p in picked.items()}
+        picked = _pick(circuit, flow, faults, windows, catalogue)
+        moved = _raise_for_fuses(ladder, circuit, guards, picked, ampacities, family)
+        settled = not moved and before == {key: p.part_id for key, p in picked.items()}
+        if settled or rounds >= MOST_ROUNDS:
+            break
+        circuit = _with_parts(with_sizes(circuit, ladder), picked)
+    return _finish(circuit, ladder, picked, windows, ampacities, flow, faults, network, guards, family, rounds)
+
+
+def _settle_sizes(circuit: Circuit, ladder: Ladder, family: RuleFamily, rounds: int) -> tuple[Circuit, Flow, int]:
+    """Raise sizes until currents and drops ask for no more: currents first, then drops, a collapse last."""
+    while True:
+        rounds += 1
+        flow = load_flow(circuit, family)
+        moved = raise_for_ampacity(ladder, circuit, flow)
+        moved = moved or _raise_for_drop(ladder, circuit, flow, family)
+        moved = moved or _raise_for_collapse(ladder, circuit, flow)
+        if not moved or rounds >= MOST_ROUNDS:
+            return circuit, flow, rounds
+        circuit = with_sizes(circuit, ladder)
+
+
+def _raise_for_drop(ladder: Ladder, circuit: Circuit, flow: Flow, family: RuleFamily) -> bool:
+    """For each item whose drop is above its limit, raise what mends most per added copper until it is met."""
+    moved = False
+    for drop in sorted(drops(circuit, flow, family).values(), key=lambda d: d.item):
+        if drop.limit_v is None or drop.drop_v <= drop.limit_v * (1.0 + 1e-9):
+            continue
+        reason = Reason(
+            "cranking_drop" if is_cranking(drop.case) else "drop",
+            {"item": drop.item, "drop_v": drop.drop_v, "limit_v": drop.limit_v, "case": drop.case},
+        )
+        moved |= raise_until_met(ladder, drop, losses(circuit, flow.solutions[drop.case], drop), reason)
+    return moved
+
+
+def _raise_for_collapse(ladder: Ladder, circuit: Circuit, flow: Flow) -> bool:
+    """One step up on the way to a constant-power load that finds no voltage."""
+    wanted: set[str] = set()
+    for load in circuit.loads:
+        if any(load.key in solution.collapsed for solution in flow.solutions.values()):
+            wanted |= {load.key, load.bus} | {bank.key for bank in circuit.banks}
+    free = {c.circuit for c in circuit.conductors if not c.pinned}
+    return any([ladder.raise_to(k, ladder.at[k] + 1, Reason("collapse", {"item": k})) for k in sorted(wanted & free)])
+
+
+def _ampacities(circuit: Circuit, family: RuleFamily) -> dict[str, Ampacity]:
+    known: dict[tuple[object, ...], Ampacity] = {}
+    found = {}
+    for c in circuit.conductors:
+        if c.size is not None:
+            same = (c.size.label, c.insulation_c, c.place, c.bundled_count)
+            if same not in known:
+                known[same] = ampacity_of(c, c.size, circuit, family)
+            found[c.key] = known[same]
+    return found
+
+
+def _windows(
+    circuit: Circuit, flow: Flow, ampacities: Mapping[str, Ampacity], family: RuleFamily
+) -> dict[str, FuseWindow]:
+    return {
+        d.key: fuse_window(d, circuit, flow, min(ampacities[key].ampacity_a for key in d.guards), family)
+        for d in circuit.devices
+        if d.kind == "fuse"
+    }
+
+
+def _pick(
+    circuit: Circuit, flow: Flow, faults: Faults, windows: Mapping[str, FuseWindow], catalogue: Catalogue
+) -> dict[str, Picked]:
+    picked = {}
+    for device in circuit.devices:
+        if device.pinned:
+            picked[device.key] = Picked(device.part_id, device.part, PINNED)
+        elif device.kind == "fuse":
+            picked[device.key] = pick_fuse(device, windows[device.key], catalogue, faults, circuit.system_v)
+        else:
+            picked[device.key] = pick_series(device, flow.demands[device.key], catalogue, circuit.system_v)
+    lasting = [(key, s) for key, s in flow.solutions.items() if not is_cranking(key)]
+    for bus in circuit.buses:
+        wanted_a, case, studs = bus_current(bus, circuit, lasting)
+        found = pick_bus(wanted_a, case, studs, catalogue, circuit.system_v)
+        picked[bus.key] = Picked(bus.part_id, bus.part, PINNED) if bus.pinned else found
+    return picked
+
+
+def _raise_for_fuses(
+    ladder: Ladder,
+    circuit: Circuit,
+    guards: Mapping[str, Feeds],
+    picked: Mapping[str, Picked],
+    ampacities: Mapping[str, Ampacity],
+    family: RuleFamily,
+) -> bool:
+    """Raise circuits whose fuse finds no rating, or that the fuses on one side could together overload."""
+    wanted: dict[str, Reason] = {}
+    for device in circuit.devices:
+        choice = picked[device.key].choice.decided_by
+        if device.kind == "fuse" and picked[device.key].part_id is None and choice.code == "no_fuse_fits":
+            values = choice.values
+            too_small = float(values["smallest_a"] or 0) > float(values["largest_a"] or 0) or not picked[
+                device.key
+            ].choice.rejected
+            if too_small and device.maker_fuse_a is None:
+                wanted[device.circuit] = Reason("fuse", {"smallest_a": values["smallest_a"]})
+    for conductor in circuit.conductors:
+        feed = guards.get(conductor.key)
+        if feed is None or conductor.pinned or conductor.purpose in ("starter", "string"):
+            continue
+        for end in feed.ends:
+            through_a = sum(
+                float(picked[f.key].part.rating_a) if f.limited_a is None else f.limited_a
+                for f in end
+                if f.kind == "fuse" and picked[f.key].part is not None
+            )
+            largest_a = family.fuse_window(0.0, ampacities[conductor.key].ampacity_a, circuit.system_v).largest_a
+            if through_a > largest_a * (1.0 + 1e-9):
+                wanted.setdefault(conductor.circuit, Reason("fuses_of_others", {"through_a": through_a}))
+    free = {c.circuit for c in circuit.conductors if not c.pinned}
+    return any(
+        [ladder.raise_to(key, ladder.at[key] + 1, reason) for key, reason in sorted(wanted.items()) if key in free]
+    )
+
+
+def _with_parts(circuit: Circuit, picked: Mapping[str, Picked]) -> Circuit:
+    devices = tuple(d if d.pinned else with_part(d, picked[d.key]) for d in circuit.devices)
+    buses = tuple(
+        b if b.pinned else replace(b, part_id=picked[b.key].part_id, part=picked[b.key].part) for b in circuit.buses
+    )
+    return circuit.with_parts(devices=devices, buses=buses)
+
+
+def _finish(
+    circuit: Circuit,
+    ladder: Ladder,
+    picked: Mapping[str, Picked],
+    windows: dict[str, FuseWindow],
+    ampacities: dict[str, Ampacity],
+    flow: Flow,
+    faults: Faults,
+    network: Network,
+    guards: dict[str, Feeds],
+    family: RuleFamily,
+    rounds: int,
+) -> Design:
+    choices = {c.key: PINNED if c.pinned else ladder.choice(c.circuit) for c in circuit.conductors}
+    choices |= {key: p.choice for key, p in picked.items()}
+    wanted = {d.key: flow.demands[d.key].current_a for d in circuit.devices}
+    lasting = [(key, s) for key, s in flow.solutions.items() if not is_cranking(key)]
+    wanted |= {b.key: bus_current(b, circuit, lasting)[0] for b in circuit.buses}
+    lost: dict[str, Drop] = drops(circuit, flow, family)
+    open_items = tuple(key for key, p in picked.items() if p.part_id is None)
+    return Design(
+        circuit, choices, ampacities, windows, wanted, lost, open_items, flow, faults, network, guards, rounds
+    )

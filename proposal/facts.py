@@ -1,0 +1,22 @@
+"""Facts without words: a code and typed values. Layers that compute make them; their sentences are made in `book/`."""
+
+from dataclasses import dataclass
+
+Value = float | int | str | bool | None
+Values = dict[str, Value]
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """Why something was chosen or turned down: a code and its numbers, units in their names."""
+
+    code: str
+    values: Values
+
+
+@dataclass(frozen=True, slots=True)
+class Rejected:
+    """A candidate that was turned down, and why."""
+
+    candidate: str
+    reason: Reason

@@ -1,0 +1,67 @@
+"""Reads a project: the vessel's spec, the installer and the price book beside it, with every problem of all files at once."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from proposal.errors import Problem, SpecError
+from proposal.reading import Document, read
+from proposal.spec.installer import Installer
+from proposal.spec.pricebook import PriceBook
+from proposal.spec.project import Spec
+from proposal.spec.references import complaints
+
+SPEC_FILE = "spec.yaml"
+INSTALLER_FILE = "installer.yaml"
+LARGEST_SPEC_BYTES = 300_000
+LARGEST_PRICE_BOOK_BYTES = 3_000_000
+
+
+@dataclass(frozen=True)
+class Project:
+    """A folder that was read: spec, installer, price book, each with its positions."""
+
+    folder: Path
+    spec: Document[Spec]
+    installer: Document[Installer]
+    prices: Document[PriceBook]
+
+
+def load_project(folder: Path) -> Project:
+    """Read the project in `folder`.
+
+    The installer's file is taken from the folder itself or else from its parent, and the price book from beside that.
+    Raises SpecError with every problem of all three files, MachineError where a file cannot be opened.
+    """
+    problems: list[Problem] = []
+    spec = installer = prices = None
+    try:
+        spec = read(folder / SPEC_FILE, Spec, max_bytes=LARGEST_SPEC_BYTES, also=complaints)
+    except SpecError as error:
+        problems += error.problems
+    own = folder / INSTALLER_FILE
+    installer_path = own if own.exists() else folder.parent / INSTALLER_FILE
+    try:
+        installer = read(installer_path, Installer)
+    except SpecError as error:
+        problems += error.problems
+    if installer is not None:
+        try:
+            name = installer.value.price_book
+            prices = read(_beside(installer_path, name, installer), PriceBook, max_bytes=LARGEST_PRICE_BOOK_BYTES)
+        except SpecError as error:
+            problems += error.problems
+    if spec is None or installer is None or prices is None or problems:
+        raise SpecError(problems)
+    if prices.value.currency != installer.value.currency:
+        line, column = installer.position(("currency",))
+        what = f"currency: the price book {name} is in another currency"
+        raise SpecError([Problem(str(installer_path), line, column, what, prices.value.currency)])
+    return Project(folder, spec, installer, prices)
+
+
+def _beside(installer_path: Path, name: str, installer: Document[Installer]) -> Path:
+    """The price book must lie beside the installer's file: a path from a file never leads elsewhere."""
+    if Path(name).name != name or name in ("", ".", ".."):
+        line, column = installer.position(("price_book",))
+        raise SpecError([Problem(str(installer_path), line, column, "price_book is not a plain file name", "prices.yaml", name)])
+    return installer_path.parent / name

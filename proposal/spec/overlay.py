@@ -1,0 +1,61 @@
+"""An option laid over the common base: the one effective spec from which everything above is made."""
+
+from dataclasses import dataclass
+
+from proposal.spec.installer import FamilyId, Installer
+from proposal.spec.options import Option
+from proposal.spec.pricebook import Part
+from proposal.spec.project import Spec
+
+
+@dataclass(frozen=True)
+class Pin:
+    """A part or size that is given for an item; `stays` where it is fitted today and not bought."""
+
+    item: str
+    fitted: str
+    stays: bool
+    loc: tuple[str | int, ...]
+
+
+@dataclass(frozen=True)
+class EffectiveSpec:
+    """Base and option in one; `pins` by item key. `loc` leads from an item's key back to its place in the file."""
+
+    spec: Spec
+    option_id: str
+    option: Option
+    pins: dict[str, Pin]
+    parts: dict[str, Part]
+    family: FamilyId
+
+
+def effective(spec: Spec, installer: Installer, option_id: str) -> EffectiveSpec:
+    """Lay the option over the base: equipment that stays and the option's own pins become pins; the option's win."""
+    option = spec.options[option_id]
+    pins = {
+        s.item: Pin(s.item, s.fitted, True, ("survey", "stays", number, "fitted"))
+        for number, s in enumerate(spec.survey.stays)
+    }
+    pins |= {
+        item: Pin(item, fitted, False, ("options", option_id, "pins", item)) for item, fitted in option.pins.items()
+    }
+    family = spec.rules or getattr(installer.rules, spec.vessel.kind)
+    return EffectiveSpec(spec, option_id, option, pins, dict(spec.parts), family)
+
+
+def spec_loc(option_id: str, key: str) -> tuple[str | int, ...]:
+    """Where in the spec an item's key came from: banks and links belong to the option, all else to the base.
+
+    links.vsr, links.dc_dc and banks.NAME.contactor stand under the option's section of that name.
+    """
+    path = tuple(key.split("."))
+    if path[0] == "banks":
+        in_contactor = len(path) > 2 and path[2] in ("contactor", "controller")
+        return ("options", option_id, "contactor") if in_contactor else ("options", option_id, "banks", *path[1:2])
+    if path[0] == "links":
+        composed = ("options", option_id, "composition", "links", *path[1:2])
+        return ("options", option_id, path[1]) if path[1] in ("vsr", "dc_dc") else composed
+    if path[0] == "buses":
+        return ("options", option_id, "composition", "buses", *path[1:2])
+    return path[:2]

@@ -1,0 +1,1 @@
+"""Prospective fault current at every node and conductor end."""

@@ -1,0 +1,23 @@
+"""All solved cases of a circuit, and what they ask of every item."""
+
+from dataclasses import dataclass
+
+from proposal.studies.network.result import Network, Solution
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """Largest currents [A] of one branch: continuous with the case that asks for it, and while cranking."""
+
+    current_a: float
+    case: str
+    cranking_a: float
+
+
+@dataclass(frozen=True, slots=True)
+class Flow:
+    """Networks and solutions by case id, in the order of the cases; demands by branch key."""
+
+    networks: dict[str, Network]
+    solutions: dict[str, Solution]
+    demands: dict[str, Demand]

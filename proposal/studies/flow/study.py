@@ -1,0 +1,37 @@
+"""Solves the named cases and finds what each branch must carry."""
+
+from proposal.circuit.model import Circuit
+from proposal.codes.family import RuleFamily
+from proposal.studies.flow.cases import flow_cases, is_cranking
+from proposal.studies.flow.result import Demand, Flow
+from proposal.studies.network.accept import solve_case
+from proposal.studies.network.result import Solution
+
+
+def load_flow(circuit: Circuit, family: RuleFamily) -> Flow:
+    """Solve every named case of a circuit.
+
+    A branch's demand is its largest absolute current over all cases that last (cranking apart), and at least the rated
+    current of the load or source at its end, for a single circuit may run when the rest is off.
+    """
+    networks, solutions = {}, {}
+    for case in flow_cases(circuit):
+        networks[case.id], solutions[case.id] = solve_case(circuit, case, family)
+    return Flow(networks, solutions, _demands(circuit, solutions))
+
+
+def _demands(circuit: Circuit, solutions: dict[str, Solution]) -> dict[str, Demand]:
+    rated = {x.key: x.current_a for x in circuit.loads} | {s.key: s.current_a for s in circuit.sources}
+    demands = {}
+    branches = [(c.key, c.circuit) for c in circuit.conductors] + [(d.key, d.circuit) for d in circuit.devices]
+    for key, of_circuit in branches:
+        largest_a, case = rated.get(of_circuit, 0.0), "rated"
+        cranking_a = 0.0
+        for case_id, solution in solutions.items():
+            amps = abs(solution.current_a.get(key, 0.0))
+            if is_cranking(case_id):
+                cranking_a = max(cranking_a, amps)
+            elif amps > largest_a * (1.0 + 1e-9):
+                largest_a, case = amps, case_id
+        demands[key] = Demand(largest_a, case, cranking_a)
+    return demands

@@ -1,0 +1,1 @@
+"""First current when a relay joins two sides at different voltages."""

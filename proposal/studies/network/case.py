@@ -1,0 +1,41 @@
+"""What is switched on, what is open, how warm and how full: everything that turns a circuit into one network."""
+
+from dataclasses import dataclass
+
+from proposal.circuit.model import Circuit
+from proposal.studies.network.result import Temperatures
+
+STARTER = "engine"
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One state of the circuit.
+
+    `loads` are (key, current at system voltage in A); `sources` the charge sources and converters that work;
+    `open_devices` switches and relays that are open; `closed_devices` emergency switches that are closed; `batteries_out` strings taken out; `charge_share` of all banks
+    (fraction), `charge_of` where single banks differ; `for_fault` takes the lowest battery resistances;
+    `limit_lead` keeps lead from taking more than its chemistry accepts (without a source: nothing).
+    """
+
+    id: str
+    temperatures: Temperatures
+    charge_share: float
+    loads: tuple[tuple[str, float], ...] = ()
+    sources: tuple[str, ...] = ()
+    open_devices: frozenset[str] = frozenset()
+    closed_devices: frozenset[str] = frozenset()
+    batteries_out: frozenset[str] = frozenset()
+    charge_of: tuple[tuple[str, float], ...] = ()
+    for_fault: bool = False
+    limit_lead: bool = True
+
+
+def relay_keys(circuit: Circuit, kind: str) -> frozenset[str]:
+    """Keys of all relays of a kind."""
+    return frozenset(d.key for d in circuit.devices if d.kind == kind)
+
+
+def emergency_keys(circuit: Circuit) -> frozenset[str]:
+    """Keys of the hand switches that are open in ordinary use."""
+    return frozenset(d.key for d in circuit.devices if d.key.endswith(".emergency"))

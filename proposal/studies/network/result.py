@@ -1,0 +1,80 @@
+"""The reduced network of one case and its solution. Frozen; units in the names."""
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+Temperatures = Literal["hot", "cold", "20"]
+Law = Literal["current", "power", "charger"]
+
+
+@dataclass(frozen=True, slots=True)
+class Resistor:
+    """A conductor or series device of the network, with the temperature at which its resistance was taken."""
+
+    key: str
+    from_node: str
+    to_node: str
+    resistance_ohm: float
+    temperature_c: float
+
+
+@dataclass(frozen=True, slots=True)
+class Emf:
+    """A battery string: a voltage behind a resistance."""
+
+    key: str
+    positive: str
+    negative: str
+    emf_v: float
+    resistance_ohm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Port:
+    """A load or charge source. law "current" takes current_a (negative: gives), "power" takes power_w, "charger" gives
+    min(current_a, (set_v − U)/droop_ohm), never below 0."""
+
+    key: str
+    positive: str
+    negative: str
+    law: Law
+    current_a: float = 0.0
+    power_w: float = 0.0
+    set_v: float = 0.0
+    droop_ohm: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Network:
+    """What is left of a circuit in one case: only what is joined to the reference through a closed path."""
+
+    case: str
+    temperatures: Temperatures
+    reference: str
+    nodes: tuple[str, ...]
+    dead: tuple[str, ...]
+    resistors: tuple[Resistor, ...]
+    emfs: tuple[Emf, ...]
+    ports: tuple[Port, ...]
+    open_relays: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Solution:
+    """Node voltages [V] against the reference, branch currents [A] from-node to to-node, and what each source gives [A].
+
+    `collapsed` are constant-power loads that no voltage can satisfy: they were taken off, and `solved` is False.
+    `kirchhoff_a` is the largest current error at any node; `power_error_w` what sources give less what all else takes.
+    """
+
+    case: str
+    solved: bool
+    collapsed: tuple[str, ...]
+    voltage_v: dict[str, float]
+    current_a: dict[str, float]
+    given_a: dict[str, float]
+    port_v: dict[str, float]
+    kirchhoff_a: float
+    power_error_w: float
+    iterations: int = 0
+    dead: tuple[str, ...] = field(default=())

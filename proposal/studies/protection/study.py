@@ -1,0 +1,73 @@
+"""Walks from each positive conductor's ends to what can feed it."""
+
+from proposal.circuit.model import Circuit
+from proposal.studies.protection.result import Feed, Feeds
+
+Edge = tuple[str, str, str, float]
+"""Other node, branch key, branch kind, conductor length in m."""
+
+
+def feeds(circuit: Circuit) -> dict[str, Feeds]:
+    """For each positive conductor, what feeds it from either end.
+
+    A walk stops at a fuse behind which a battery or source lies, at a battery, or at a charge source. Switches and
+    relays count as closed. By conductor key.
+    """
+    beside: dict[str, list[Edge]] = {}
+    branches = [(c.from_node, c.to_node, c.key, "conductor", c.length_m) for c in circuit.conductors if c.pole == "positive"]
+    branches += [(d.from_node, d.to_node, d.key, d.kind, 0.0) for d in circuit.devices if d.pole == "positive"]
+    for one, other, key, kind, length_m in branches:
+        beside.setdefault(one, []).append((other, key, kind, length_m))
+        beside.setdefault(other, []).append((one, key, kind, length_m))
+    giving = {b.positive: ("battery", b.key) for b in circuit.batteries}
+    giving |= {s.positive: ("source", s.key) for s in circuit.sources}
+    for converter in circuit.converters:
+        giving.setdefault(converter.out_positive, ("source", converter.key))
+    amps = {s.key: s.current_a for s in circuit.sources} | {k.key: k.output_a for k in circuit.converters}
+    return {
+        c.key: Feeds(_walk(beside, giving, amps, c.from_node, c.key), _walk(beside, giving, amps, c.to_node, c.key))
+        for c in circuit.conductors
+        if c.pole == "positive"
+    }
+
+
+def _walk(
+    beside: dict[str, list[Edge]], giving: dict[str, tuple[str, str]], giving_a: dict[str, float], start: str, without: str
+) -> tuple[Feed, ...]:
+    """Breadth first from a conductor's end, nearest first."""
+    found: list[Feed] = []
+    seen, ahead = {start}, [(start, 0.0)]
+    for node, distance_m in ahead:
+        if node in giving:
+            kind, key = giving[node]
+            amps = giving_a.get(key) if kind == "source" else None
+            found.append(Feed("battery" if kind == "battery" else "source", key, distance_m, amps))
+        for other, key, kind, length_m in beside.get(node, ()):
+            if key == without or other in seen:
+                continue
+            if kind == "fuse":
+                behind = _behind(beside, giving, other, {key, without}, seen)
+                if behind:
+                    limited = all(kind == "source" for kind, _ in behind)
+                    amps = sum(giving_a.get(source, 0.0) for _, source in behind) if limited else None
+                    found.append(Feed("fuse", key, distance_m, amps))
+                continue
+            seen.add(other)
+            ahead.append((other, distance_m + length_m))
+    return tuple(found)
+
+
+def _behind(
+    beside: dict[str, list[Edge]], giving: dict[str, tuple[str, str]], start: str, without: set[str], behind: set[str]
+) -> list[tuple[str, str]]:
+    """What beyond a fuse can feed back through it, not counting ways through this side of it."""
+    seen, ahead, found = {start} | behind, [start], []
+    while ahead:
+        node = ahead.pop()
+        if node in giving:
+            found.append(giving[node])
+        for other, key, _, _ in beside.get(node, ()):
+            if key not in without and other not in seen:
+                seen.add(other)
+                ahead.append(other)
+    return found
