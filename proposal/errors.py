@@ -48,6 +48,9 @@ class SpecError(ProposalError):
             raise ValueError("a SpecError needs at least one problem")
         super().__init__("\n".join(str(problem) for problem in self.problems))
 
+    def __reduce__(self) -> tuple[type[SpecError], tuple[tuple[Problem, ...]]]:
+        return (type(self), (self.problems,))
+
 
 class UsageError(ProposalError):
     """The command was called in a way it does not know."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import ctypes
 import errno
+import glob
 import os
 import shutil
 import sys
@@ -41,7 +42,7 @@ def write_tree(folder: Path, files: Mapping[str, bytes]) -> None:
         with _locked(target):
             _clean_up(target)
             _refuse_a_stranger(target)
-            fresh = target.with_name(f".{target.name}.new-{os.getpid()}")
+            fresh = _aside(target, "new")
             try:
                 _fill(fresh, contents)
                 _swap(fresh, target)
@@ -50,19 +51,24 @@ def write_tree(folder: Path, files: Mapping[str, bytes]) -> None:
 
 
 def write_file(path: Path, data: bytes) -> None:
-    """Write ``data`` to ``path`` whole or not at all. Raises MachineError."""
+    """Write ``data`` to ``path`` whole or not at all; a link is followed, rights of an old file stay.
+
+    Raises MachineError.
+    """
     target = Path(os.path.realpath(path))
-    fresh = target.with_name(f".{target.name}.new-{os.getpid()}")
     with _told(target):
         target.parent.mkdir(parents=True, exist_ok=True)
-        try:
-            _put(fresh, data)
-            if target.exists():
-                shutil.copymode(target, fresh)
-            os.replace(fresh, target)
-            _sync_folder(target.parent)
-        finally:
-            fresh.unlink(missing_ok=True)
+        with _locked(target):
+            _clean_up(target)
+            fresh = _aside(target, "new")
+            try:
+                _put(fresh, data)
+                if target.exists():
+                    shutil.copymode(target, fresh)
+                fresh.replace(target)
+                _sync_folder(target.parent)
+            finally:
+                fresh.unlink(missing_ok=True)
 
 
 def append_line(path: Path, text: str) -> None:
@@ -84,6 +90,10 @@ def append_line(path: Path, text: str) -> None:
             stream.write((b"\n" if torn else b"") + text.encode() + b"\n")
             stream.flush()
             os.fsync(stream.fileno())
+
+
+def _aside(target: Path, state: str) -> Path:
+    return target.with_name(f".{target.name}.{state}-{os.getpid()}")
 
 
 def _checked(name: str) -> PurePosixPath:
@@ -148,7 +158,7 @@ def _swap(fresh: Path, target: Path) -> None:
     if not target.exists():
         fresh.rename(target)
     elif not _exchange(fresh, target):
-        old = target.with_name(f".{target.name}.old-{os.getpid()}")
+        old = _aside(target, "old")
         target.rename(old)
         try:
             fresh.rename(target)
@@ -177,16 +187,20 @@ def _exchange(one: Path, other: Path) -> bool:
 
 def _clean_up(target: Path) -> None:
     """Remove what a killed run left beside ``target``; bring back a folder it had moved aside."""
-    for old in sorted(target.parent.glob(f".{_glob(target.name)}.old-*")):
+    name = glob.escape(target.name)
+    for old in sorted(target.parent.glob(f".{name}.old-*")):
         if not target.exists():
             old.rename(target)
-        shutil.rmtree(old, ignore_errors=True)
-    for fresh in target.parent.glob(f".{_glob(target.name)}.new-*"):
-        shutil.rmtree(fresh, ignore_errors=True)
+        _remove(old)
+    for fresh in target.parent.glob(f".{name}.new-*"):
+        _remove(fresh)
 
 
-def _glob(name: str) -> str:
-    return "".join(f"[{character}]" if character in "*?[" else character for character in name)
+def _remove(path: Path) -> None:
+    if path.is_dir() and not path.is_symlink():
+        shutil.rmtree(path, ignore_errors=True)
+    else:
+        path.unlink(missing_ok=True)
 
 
 @contextlib.contextmanager
@@ -239,6 +253,8 @@ def _told(target: Path) -> Iterator[None]:
             errno.EPERM: "you may not write there: choose another folder or change its rights",
             errno.EROFS: "that disk can only be read: choose another folder",
             errno.ENAMETOOLONG: "the name is too long: choose a shorter folder",
+            errno.EBUSY: "it is in use, perhaps as the root of a mounted disk: choose a folder inside it",
+            errno.EEXIST: "a file stands where a folder should be: choose another folder",
             errno.ENOTDIR: "a file stands where a folder should be: choose another folder",
         }.get(error.errno or 0, "check the disk and the folder, then try again")
         raise MachineError(f"cannot write {target}: {error.strerror or error}", advice) from error

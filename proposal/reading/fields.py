@@ -15,7 +15,7 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
 from proposal.errors import InputError
-from proposal.reading.tree import Unquoted
+from proposal.reading.tree import Unquoted, clip
 
 MAX_TEXT = 4000
 _NAME = "^[a-z][a-z0-9_]{0,39}$"
@@ -63,7 +63,7 @@ def _text(value: object) -> str:
     if not value.strip():
         raise InputError("is empty", "a text, or no such line at all")
     if isinstance(value, Unquoted) and (meaning := taken_for(value)):
-        raise InputError(f"could be taken for {meaning}", f'the same in quotes: "{value}"')
+        raise InputError(f"could be taken for {meaning}", f'the same in quotes: "{clip(value)}"')
     if len(value) > MAX_TEXT:
         raise InputError("is too long", f"up to {MAX_TEXT} characters")
     return str(value).strip()

@@ -34,8 +34,10 @@ class _StopError(Exception):
 
 
 class Tree:
-    """The file: ``root`` of str, list and dict; ``places`` of values; ``keys``, the places of keys; its ``problems``.
+    """The file: ``root`` of str, list and dict, and its ``problems``.
 
+    ``places`` are those of values, of the key for sections and lists; ``keys`` those of keys; ``starts`` those where
+    sections and lists begin.
     ``broken`` says that the tree is not complete; ``spoilt`` holds the locs whose value was refused here.
     """
 
@@ -44,6 +46,7 @@ class Tree:
         self.problems: list[Problem] = []
         self.places: dict[Loc, Place] = {(): (1, 1)}
         self.keys: dict[Loc, Place] = {}
+        self.starts: dict[Loc, Place] = {}
         self.spoilt: set[Loc] = set()
         self.root: Node = {}
         self.broken = self._has_hidden_characters(text)
@@ -67,6 +70,11 @@ class Tree:
                 return None
             node = node[part]
         return node  # type: ignore[no-any-return]
+
+    def place_of_value(self, loc: Loc) -> Place:
+        """Where the value at ``loc`` stands; its key where it begins on a later line than the key."""
+        start = self.starts.get(loc)
+        return start if start and start[0] == self.places[loc][0] else self.places[loc]
 
     def place_of_key(self, loc: Loc) -> Place:
         """Where the key of ``loc`` stands; the item itself for a list."""
@@ -156,8 +164,22 @@ class Tree:
             self.keys[here] = _place(event)
             section[key] = self._node(next(self._events), here, depth + 1)
             if not isinstance(section[key], str):
-                self.places[here] = self.keys[here]
+                self.starts[here], self.places[here] = self.places[here], self.keys[here]
+            elif section[key] == "" and re.fullmatch("[0-9]+([^0-9].*)?", key):
+                self._comma_split(loc, section, key)
         return section
+
+    def _comma_split(self, loc: Loc, section: dict[str, Node], key: str) -> None:
+        """``{length: 4,2 m}`` is two entries to YAML, and one with a decimal comma to whoever wrote it."""
+        before, whole = ([("", ""), *section.items()])[-2]
+        line, column = self.place_of_key((*loc, before))
+        on_one_line = line == self.keys[(*loc, key)][0]
+        if on_one_line and isinstance(whole, Unquoted) and re.fullmatch("[+-]?[0-9]+", whole):
+            del section[key]
+            what = f"`{clip(before)}` has a decimal comma; write {whole}.{clip(key)}"
+            line, column = self.places[(*loc, before)]
+            self.problems.append(Problem(self.file, line, column, what, "a decimal point", clip(f"{whole},{key}")))
+            self.spoilt.add((*loc, before))
 
     def _key(self, event: Any, loc: Loc, depth: int) -> str:
         """Read a key; one that is no word is noted and read past, and comes back empty."""
@@ -206,9 +228,14 @@ def _place(event: Any) -> Place:
     return (event.start_mark.line + 1, event.start_mark.column + 1)
 
 
+def one_line(text: str) -> str:
+    """Show ``text`` on one line, with line breaks and invisible or control characters spelt out."""
+    return re.sub(r"[\r\n]|" + HIDDEN.pattern, lambda match: f"\\u{ord(match[0]):04x}", text)
+
+
 def clip(text: str) -> str:
-    """Show ``text`` on one line, at most 60 characters, with invisible and control characters spelt out."""
-    shown = re.sub(r"[\r\n]|" + HIDDEN.pattern, lambda match: f"\\u{ord(match[0]):04x}", text[:61])
+    """Show ``text`` on one line, at most 60 characters."""
+    shown = one_line(text[:61])
     return shown if len(shown) <= 60 else shown[:59] + "…"
 
 
@@ -231,5 +258,6 @@ _YAML_WORDS: tuple[tuple[str, str, str, bool], ...] = (
     ("alphabetic or numeric character", "a text cannot begin with * or &", _QUOTED, True),
     ("tag", "a tag (!) is not taken", "the value alone, or quotes", True),
     ("directive", "a line cannot begin with %", _QUOTED, True),
+    ("nesting", "this is nested too deep", "fewer levels", False),
     ("", "the file cannot be read from here on", "key: value, sections indented by spaces, lists with -", False),
 )  # fmt: skip

@@ -11,7 +11,7 @@ from pydantic_core import ErrorDetails
 
 from proposal.errors import InputError, Problem
 from proposal.reading.schema import Shape
-from proposal.reading.tree import Loc, Node, Place, Tree, clip
+from proposal.reading.tree import Loc, Node, Place, Tree, clip, one_line
 
 MAX_ERRORS = 1000
 _SECTION = "a section: lines of key: value"
@@ -140,10 +140,20 @@ class _Teller:
         elif kind in _WRONG_SHAPE:
             what, allowed = _shape_found(self.tree.value(loc)), _WRONG_SHAPE[kind]
         elif kind in _BOUNDS:
-            allowed = allowed.format_map(context)
+            allowed = allowed.format_map({key: self._bound(loc, bound) for key, bound in context.items()})
         if at_key:
             return _problem(self.tree, self.tree.place_of_key(loc), f"{name} {what}", allowed, str(loc[-1]))
-        return _at(self.tree, loc, f"{name} {what}", allowed)
+        value = self.tree.value(loc)
+        written = value if isinstance(value, str) else ""
+        return _problem(self.tree, self.tree.place_of_value(loc), f"{name} {what}", allowed, written)
+
+    def _bound(self, loc: Loc, bound: object) -> str:
+        """A bound as people write it, with the unit of the field."""
+        if not isinstance(bound, int | float):
+            return str(bound)
+        units = [schema["x-unit"] for schema in self.shape.at(loc, self.tree) if "x-unit" in schema]
+        unit, factor = units[0] if units else ("", 1.0)
+        return f"{bound / factor:g} {unit}".strip()
 
     def _missing(self, loc: Loc, rest: Loc) -> Problem:
         name = str(rest[-1]) if rest else "one more entry"
@@ -175,6 +185,8 @@ class _Teller:
         context = item.get("ctx", {})
         key = str(context.get("discriminator", "")).strip("'")
         choices = _expected(item, sorted(self.shape.kinds(loc, key, self.tree)))
+        if not isinstance(self.tree.value(loc), dict):
+            return self._value(loc, {**item, "type": "dict_type", "ctx": {}}, at_key=False)
         if item["type"] == "union_tag_invalid":
             return self._choice((*loc, key), choices)
         section = f"`{_show(loc)}`" if loc else "the file"
@@ -190,7 +202,8 @@ class _Teller:
         value = self.tree.value(loc)
         meant = _near(value, choices) if isinstance(value, str) else ""
         what = f"`{_show(loc)}` is none of the choices" + (f"; did you mean {meant}?" if meant else "")
-        return _at(self.tree, loc, what, _one_of(choices))
+        written = value if isinstance(value, str) else ""
+        return _problem(self.tree, self.tree.place_of_value(loc), what, _one_of(choices), written)
 
 
 def _at(tree: Tree, loc: Loc, what: str, allowed: str) -> Problem:
@@ -202,7 +215,7 @@ def _at(tree: Tree, loc: Loc, what: str, allowed: str) -> Problem:
 
 
 def _problem(tree: Tree, place: Place, what: str, allowed: str, written: str) -> Problem:
-    return Problem(tree.file, *place, what, allowed, clip(written))
+    return Problem(tree.file, *place, one_line(what), one_line(allowed), clip(written))
 
 
 def _merged(one: Problem, other: Problem) -> Problem:

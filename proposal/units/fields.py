@@ -67,7 +67,10 @@ class Quantity:
         if self.maybe:
             pattern = f"^(?:{pattern[1:-1]}|{UNKNOWN})$"
             examples.append(UNKNOWN)
-        return {"type": "string", "pattern": pattern, "examples": examples}
+        found: JsonSchemaValue = {"type": "string", "pattern": pattern, "examples": examples}
+        if self.kind:  # for whoever words a bound of the field
+            found["x-unit"] = [self.kind.written, float(self.kind.factors[self.kind.written])]
+        return found
 
 
 LengthM = Annotated[float, Quantity(q.LENGTH)]
