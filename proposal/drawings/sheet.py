@@ -1,0 +1,149 @@
+"""A sheet: its size, frame, title block after the fields of ISO 7200, legend, and the words that come from outside."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from proposal.drawings.primitives import Item, Text, Wire
+from proposal.drawings.symbols import end, series
+from proposal.drawings.text import LINE, SMALLEST_MM, clean, fit, wrap
+
+PAGE_WIDTH_MM, PAGE_HEIGHT_MM = 420.0, 297.0
+"""A3 landscape, ISO 216."""
+MARGIN_MM = 10.0
+BAND_MM = 31.0
+"""Height of the strip at the foot with legend and title block."""
+TITLE_WIDTH_MM = 180.0
+
+LABEL_KEYS: dict[str, str] = {
+    "decimal_mark": "sign between whole and fraction, `.` or `,`",
+    "ampere": "{value} A",
+    "ampere_hour": "{value} Ah",
+    "volt": "{value} V",
+    "metre": "{value} m",
+    "area": "{size} ({value} mm²), for a size that is not named by its area",
+    "negative_size": "said where the negative conductor has another size: negative {size}",
+    "string_of": "{count} × {what}, batteries in series",
+    "joins_releases": "a voltage-sensitive relay's two voltages: {joins} / {releases}",
+    "flooded": "chemistry", "agm": "chemistry", "gel": "chemistry", "lithium": "chemistry",
+    "bus_main": "a bus without a title of its own", "bus_start": "the same", "bus_panel": "the same",
+    "bus_bank": "the same", "bus_unswitched": "the same",
+    "continues_on": "continues on sheet {sheet}",
+    "continued_from": "{bar}, from sheet {sheet}",
+    "to_bar": "to {bar}",
+    "negative_of": "negative of {bar}",
+    "controller": "the contactor's controller",
+    "note": "what a single-line drawing leaves out: both poles …",
+    "description": "the drawing in words: {batteries}, {sources}, {loads}, {title} are filled in",
+    "legend": "heading of the legend",
+    "owner": "title block", "number": "title block", "revision": "title block", "date": "title block",
+    "sheet": "title block", "creator": "title block", "approver": "title block", "document_type": "title block",
+    "document_type_name": "single-line drawing",
+    "legend_battery": "", "legend_fuse": "", "legend_switch": "", "legend_contactor": "", "legend_vsr": "",
+    "legend_shunt": "", "legend_dc_dc": "", "legend_controller": "", "legend_load": "", "legend_motor": "",
+    "legend_inverter": "", "legend_solar": "", "legend_alternator": "", "legend_shore": "", "legend_generator": "",
+    "legend_wind": "", "legend_negative": "", "legend_reference": "",
+    "picture_sun": "", "picture_engine": "", "picture_shore": "", "picture_generator": "", "picture_wind": "",
+    "picture_loads": "", "picture_starter": "", "picture_description": "{title} is filled in",
+    "picture_contactor": "", "picture_vsr": "", "picture_dc_dc": "", "picture_switch": "", "picture_per_day": "{value}",
+    "picture_capacity": "{value}",
+}  # fmt: skip
+"""Every word or pattern that a drawing needs, with what it is for. `SheetInfo.labels` must have them all."""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetInfo:
+    """What a sheet says besides the circuit. `prefix` starts each id and file name; `accent` is the option's colour."""
+
+    prefix: str
+    title: str
+    vessel: str
+    number: str
+    revision: str
+    date: str
+    labels: Mapping[str, str]
+    owner: str = ""
+    creator: str = ""
+    approver: str = ""
+    accent: str = "#0b5563"
+    language: str = "en"
+
+    def word(self, key: str, **values: str) -> str:
+        """The label `key` with its places filled in. Raises KeyError for a key that the caller did not supply."""
+        text = self.labels[key]
+        for name, value in values.items():
+            text = text.replace("{" + name + "}", value)
+        return clean(text)
+
+
+def _rectangle(x0: float, y0: float, x1: float, y1: float, width_mm: float) -> Wire:
+    return Wire(((x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)), width_mm, "frame")
+
+
+def frame(info: SheetInfo, sheet: int, sheets: int) -> Item:
+    """Border, title block and note of a sheet."""
+    right, bottom = PAGE_WIDTH_MM - MARGIN_MM, PAGE_HEIGHT_MM - MARGIN_MM
+    top = bottom - BAND_MM
+    left = right - TITLE_WIDTH_MM
+    wires = [
+        _rectangle(MARGIN_MM, MARGIN_MM, right, bottom, 0.7),
+        Wire(((MARGIN_MM, top), (right, top)), 0.5, "frame"),
+        Wire(((left, top), (left, bottom)), 0.5, "frame"),
+    ]
+    texts: list[Text] = []
+    rows = (
+        ((("owner", info.owner), 60.0), (("creator", info.creator), 40.0), (("approver", info.approver), 40.0),
+         (("date", info.date), 40.0)),
+        ((("document_type", info.word("document_type_name")), 60.0), (("number", info.number), 60.0),
+         (("revision", info.revision), 30.0), (("sheet", f"{sheet}/{sheets}"), 30.0)),
+    )  # fmt: skip
+    heights = (9.0, 9.0)
+    y = bottom - sum(heights)
+    wires.append(Wire(((left, y), (right, y)), 0.35, "frame"))
+    room = TITLE_WIDTH_MM - 6.0
+    texts.append(Text(left + 3.0, top + 5.9, fit(clean(info.title), room, 4.2, True), 4.2, True, "accent"))
+    texts.append(Text(left + 3.0, top + 10.9, fit(clean(info.vessel), room, 3.2), 3.2))
+    for row, height in zip(rows, heights, strict=True):
+        x = left
+        for (label, value), width in row:
+            texts.append(Text(x + 1.5, y + 3.3, fit(info.word(label), width - 3.0, SMALLEST_MM), SMALLEST_MM))
+            texts.append(Text(x + 1.5, y + 7.5, fit(clean(value), width - 3.0, 3.0, True), 3.0, True))
+            x += width
+            if x < right - 0.1:
+                wires.append(Wire(((x, y), (x, y + height)), 0.25, "frame"))
+        y += height
+        if y < bottom - 0.1:
+            wires.append(Wire(((left, y), (right, y)), 0.25, "frame"))
+    return Item("frame", wires=tuple(wires), texts=tuple(t for t in texts if t.text))
+
+
+LEGEND = (
+    "battery", "fuse", "switch", "contactor", "vsr", "shunt", "dc_dc", "controller", "solar", "alternator", "shore",
+    "generator", "wind", "load", "inverter", "motor", "negative", "reference",
+)  # fmt: skip
+_SERIES = ("fuse", "switch", "contactor", "vsr", "shunt", "dc_dc")
+_AS = {"driven_contactor": "contactor", "starter": "motor"}
+
+
+def legend(info: SheetInfo, kinds: Iterable[str]) -> list[Item]:
+    """The symbols that a sheet uses, each with its meaning, and the note, in the strip at the foot."""
+    used = {_AS.get(kind, kind) for kind in kinds}
+    shown = [kind for kind in LEGEND if kind in used]
+    left, top = MARGIN_MM, PAGE_HEIGHT_MM - MARGIN_MM - BAND_MM
+    room = PAGE_WIDTH_MM - 2 * MARGIN_MM - TITLE_WIDTH_MM
+    items: list[Item] = []
+    lines = wrap(info.word("note"), room - 6.0, SMALLEST_MM, 2)
+    note_y = top + BAND_MM - 2.0 - (len(lines) - 1) * SMALLEST_MM * LINE
+    notes = tuple(Text(left + 3.0, note_y + i * SMALLEST_MM * LINE, line, SMALLEST_MM) for i, line in enumerate(lines))
+    items.append(Item("note", texts=notes))
+    rows = 1 if len(shown) <= 6 else 2 if len(shown) <= 12 else 3
+    columns = -(-len(shown) // rows) if shown else 1
+    cell, pitch = (room - 4.0) / max(columns, 4), (note_y - SMALLEST_MM - 1.5 - top) / rows
+    for i, kind in enumerate(shown):
+        x = left + 3.0 + (i % columns) * cell
+        y = top + (i // columns + 0.5) * pitch
+        symbol = series(kind, 9.0, 4.5) if kind in _SERIES else end(kind)
+        words = wrap(info.word(f"legend_{kind}"), cell - 14.0, SMALLEST_MM, 2)
+        first = y + SMALLEST_MM * (0.36 - LINE * (len(words) - 1) / 2)
+        texts = tuple(Text(x + 12.5, first + j * SMALLEST_MM * LINE, word, SMALLEST_MM) for j, word in enumerate(words))
+        items.append(Item("legend", symbol=symbol, at=(x, y), texts=texts))
+    return items

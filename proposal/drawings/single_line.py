@@ -1,0 +1,70 @@
+"""The single-line drawing of an option: circuit and results in, SVG sheets out. One sheet, more when needed."""
+
+from typing import TYPE_CHECKING
+
+from proposal.drawings import emit
+from proposal.drawings.arrange import Composed, compose, place
+from proposal.drawings.lettering import Lettering
+from proposal.drawings.measure import Style
+from proposal.drawings.negative import returns
+from proposal.drawings.pages import Sheet, paginate
+from proposal.drawings.primitives import Item
+from proposal.drawings.sheet import PAGE_HEIGHT_MM, PAGE_WIDTH_MM, SheetInfo, frame, legend
+from proposal.drawings.topology import plan
+
+if TYPE_CHECKING:
+    from proposal.circuit.model import Circuit
+    from proposal.results.model import OptionResult
+
+STYLES = (Style(3.0, False), Style(2.75, False), Style(2.5, False), Style(2.5, True))
+"""From roomy to tight; the first that fits one sheet is taken."""
+
+
+def single_line(circuit: "Circuit", option: "OptionResult", sheet: SheetInfo) -> dict[str, bytes]:
+    """Sheets of the option's single-line drawing by file name.
+
+    Parameters: circuit, whose items are drawn; option, from which every printed value comes; sheet, words and title
+    block. Returns `<prefix>-single-line.svg`, and `<prefix>-single-line-2.svg` … where one sheet doesn't hold it.
+    Raises KeyError if `sheet.labels` lacks a word.
+    """
+    lettering = Lettering(circuit, option, sheet)
+    planned = plan(circuit)
+    backs = returns(circuit, planned)
+
+    def attempt(s: Sheet) -> Composed | None:
+        for style in STYLES:
+            composed = compose(lettering, backs, s.roots, s.ties, style)
+            if composed is not None:
+                return composed
+        return None
+
+    composed_sheets = paginate(planned, attempt)
+    files = {}
+    for number, composed in enumerate(composed_sheets, 1):
+        items = place(composed, lettering)
+        kinds = [dict(i.data).get("symbol", i.kind) for i in items]
+        page = [frame(sheet, number, len(composed_sheets)), *legend(sheet, kinds), *_in_order(items)]
+        suffix = "" if number == 1 else f"-{number}"
+        files[f"{emit.safe_id(sheet.prefix)}-single-line{suffix}.svg"] = emit.svg(
+            page,
+            prefix=f"{emit.safe_id(sheet.prefix)}{number}",
+            size_mm=(PAGE_WIDTH_MM, PAGE_HEIGHT_MM),
+            title=f"{sheet.title} {number}/{len(composed_sheets)}",
+            description=_description(lettering, option, sheet),
+            accent=sheet.accent,
+            language=sheet.language,
+        )
+    return files
+
+
+def _in_order(items: list[Item]) -> list[Item]:
+    """Conductors below, symbols above, bars last, so that joints look the same everywhere."""
+    rank = {"joint": 0, "conductor": 1, "bus": 3, "negative_bus": 3}
+    return sorted(items, key=lambda item: rank.get(item.kind, 2))
+
+
+def _description(lettering: Lettering, option: "OptionResult", sheet: SheetInfo) -> str:
+    batteries = ", ".join(dict.fromkeys(" ".join(lettering.battery(b.key).all()) for b in lettering.circuit.batteries))
+    loads = ", ".join(" ".join(lettering.load(e.key).all()) for e in lettering.circuit.loads)
+    sources = ", ".join(" ".join(lettering.source(s.key).all()) for s in lettering.circuit.sources)
+    return sheet.word("description", title=option.title, batteries=batteries, sources=sources, loads=loads)

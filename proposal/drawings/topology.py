@@ -1,0 +1,355 @@
+"""The positive pole of a circuit as bars, the columns that hang from them, and ties: what a single-line sheet shows.
+
+From each bus the conductors are walked through two-terminal devices to an end device (a column), to a bus not met
+before (a child bar under its feeder) or to one already there (a tie).
+"""
+
+from collections import deque
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from itertools import permutations
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from proposal.circuit.model import Bus, Circuit
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A conductor or series device as it is met on a walk, from the node nearer the start to the one further off.
+
+    `beside` are devices in parallel with it, between the same two nodes.
+    """
+
+    kind: str
+    key: str
+    near: str
+    far: str
+    beside: tuple["Step", ...] = ()
+
+    def turned(self) -> "Step":
+        """The same step met from the other end."""
+        return Step(self.kind, self.key, self.far, self.near, tuple(s.turned() for s in self.beside))
+
+
+@dataclass(frozen=True, slots=True)
+class End:
+    """What a column ends at: an end device's kind and key, `bar`, `reference` (key: the bar it goes to) or `open`."""
+
+    kind: str
+    key: str
+    node: str
+
+
+@dataclass(slots=True)
+class Satellite:
+    """A contactor's controller beside its contactor's column, with the leads that feed it and that it senses by."""
+
+    key: str
+    contactor: str
+    supply: tuple[Step, ...]
+    supply_from: str
+    senses: tuple[Step, ...]
+    senses_from: str
+    pins: tuple[str, str]
+
+
+@dataclass(slots=True)
+class Column:
+    """A walk from a bar to its end; `bar` is the child bar at the end, if it is one."""
+
+    start: str
+    steps: tuple[Step, ...]
+    end: End
+    bar: "Bar | None" = None
+    satellites: list[Satellite] = field(default_factory=list)
+
+    def holds_battery(self) -> bool:
+        """Whether a battery stands anywhere below."""
+        return self.end.kind == "battery" or (self.bar is not None and any(c.holds_battery() for c in self.bar.down))
+
+    def nodes(self) -> tuple[str, ...]:
+        """All nodes along the walk."""
+        return (self.start, *(step.far for step in self.steps))
+
+
+@dataclass(slots=True)
+class Bar:
+    """A bus bar (or a joint of three and more conductors, then without a key of its own) and what hangs from it."""
+
+    key: str
+    node: str
+    kind: str
+    side: str
+    up: list[Column] = field(default_factory=list)
+    down: list[Column] = field(default_factory=list)
+    from_sheet: int = 0
+    to_sheet: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Tie:
+    """A walk from one root bar to its right-hand neighbour."""
+
+    left: str
+    right: str
+    steps: tuple[Step, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """Root bars from left to right, ties between neighbours, and the negative devices that batteries hang on."""
+
+    roots: tuple[Bar, ...]
+    ties: tuple[Tie, ...]
+
+
+_LEADING = ("vsr", "dc_dc", "contactor", "fuse", "switch", "shunt")
+
+
+def _parallel(edges: dict[str, tuple[str, str, str]]) -> dict[str, list[tuple[str, str]]]:
+    """Take out devices in parallel with another; return (key, kind) of them by the other's key."""
+    pairs: dict[frozenset[str], list[str]] = {}
+    for key, (kind, a, b) in edges.items():
+        if kind != "conductor" and a != b:
+            pairs.setdefault(frozenset((a, b)), []).append(key)
+    beside: dict[str, list[tuple[str, str]]] = {}
+    for keys in pairs.values():
+        keys.sort(key=lambda key: _LEADING.index(edges[key][0]) if edges[key][0] in _LEADING else len(_LEADING))
+        for key in keys[1:]:
+            beside.setdefault(keys[0], []).append((key, edges.pop(key)[0]))
+    return beside
+
+
+class Net:
+    """The positive pole as a graph of conductors, devices and converters, and the terminals on its nodes."""
+
+    def __init__(self, circuit: "Circuit", pole: str = "positive") -> None:
+        self.edges: dict[str, tuple[str, str, str]] = {}
+        for c in circuit.conductors:
+            if c.pole == pole:
+                self.edges[c.key] = ("conductor", c.from_node, c.to_node)
+        for d in circuit.devices:
+            if d.pole == pole:
+                self.edges[d.key] = (d.kind, d.from_node, d.to_node)
+        self.terminals: dict[str, list[tuple[str, str]]] = {}
+        if pole == "positive":
+            for v in circuit.converters:
+                self.edges[v.key] = ("dc_dc", v.in_positive, v.out_positive)
+            for kind, ends in (("battery", circuit.batteries), ("load", circuit.loads), ("source", circuit.sources)):
+                for e in ends:
+                    self.terminals.setdefault(e.positive, []).append((kind, e.key))
+            if circuit.starter is not None:
+                self.terminals.setdefault(circuit.starter.positive, []).append(("starter", circuit.starter.key))
+        self.beside = _parallel(self.edges)
+        self.touching: dict[str, list[str]] = {}
+        for key, (_, a, b) in self.edges.items():
+            for node in dict.fromkeys((a, b)):
+                self.touching.setdefault(node, []).append(key)
+        self.bus_at: dict[str, Bus] = {}
+        for bus in circuit.buses:
+            self.bus_at.setdefault(bus.positive if pole == "positive" else bus.negative, bus)
+        self.used: set[str] = set()
+
+    def step(self, key: str, near: str) -> Step:
+        """The edge as a step that starts at `near`."""
+        kind, a, b = self.edges[key]
+        far = b if near == a else a
+        return Step(kind, key, near, far, tuple(Step(k, e, near, far) for e, k in self.beside.get(key, ())))
+
+    def free(self, node: str) -> list[str]:
+        """Edges at the node that no walk has taken yet."""
+        return [key for key in self.touching.get(node, ()) if key not in self.used]
+
+    def is_hub(self, node: str) -> bool:
+        """A bus, or a joint at which more than two things meet."""
+        return node in self.bus_at or len(self.touching.get(node, ())) + len(self.terminals.get(node, ())) > 2
+
+    def walk(self, node: str, key: str) -> tuple[Step, ...]:
+        """Steps from a node over an edge to the next hub, terminal or dead end; marks them as used."""
+        steps: list[Step] = []
+        while True:
+            step = self.step(key, node)
+            self.used.add(key)
+            steps.append(step)
+            node = step.far
+            onward = self.free(node)
+            if self.is_hub(node) or self.terminals.get(node) or len(onward) != 1:
+                return tuple(steps)
+            key = onward[0]
+
+    def back(self, pin: str) -> tuple[tuple[Step, ...], str]:
+        """From a controller's pin back to where its lead is tapped; steps run from the tap to the pin."""
+        steps: list[Step] = []
+        node = pin
+        while node not in self.bus_at and not self.terminals.get(node):
+            onward = self.free(node)
+            if len(onward) != 1:
+                break
+            self.used.add(onward[0])
+            step = self.step(onward[0], node)
+            steps.append(step.turned())
+            node = step.far
+        return tuple(reversed(steps)), node
+
+    def forget_used(self) -> None:
+        """Take the edges used so far out of the graph."""
+        for key in self.used:
+            for node in self.edges[key][1:]:
+                self.touching[node] = [k for k in self.touching[node] if k != key]
+
+
+def _satellites(circuit: "Circuit", net: Net) -> list[Satellite]:
+    found = []
+    for c in circuit.controllers:
+        supply, supply_from = net.back(c.supply)
+        senses, senses_from = net.back(c.senses)
+        found.append(Satellite(c.key, c.contactor, supply, supply_from, senses, senses_from, (c.supply, c.senses)))
+    net.forget_used()
+    return found
+
+
+def _arms(net: Net, hub: str) -> list[Column]:
+    """Columns from a hub: its own terminals first, then every walk that leaves it."""
+    columns = [Column(hub, (), End(kind, key, hub)) for kind, key in net.terminals.get(hub, ())]
+    for key in list(net.touching.get(hub, ())):
+        if key in net.used:
+            continue
+        steps = net.walk(hub, key)
+        node = steps[-1].far
+        ends = net.terminals.get(node, [])
+        if net.is_hub(node):
+            columns.append(Column(hub, steps, End("bar", "", node)))
+        elif ends:
+            columns.append(Column(hub, steps, End(ends[0][0], ends[0][1], node)))
+        else:
+            columns.append(Column(hub, steps, End("open", "", node)))
+    return columns
+
+
+def _grow(net: Net, roots: list[Bar]) -> list[tuple[Bar, Column]]:
+    """Breadth first from the roots: hang columns and child bars; return the walks that end at a bar already there."""
+    met = {bar.node: bar for bar in roots}
+    queue = deque(roots)
+    closing: list[tuple[Bar, Column]] = []
+    top = set(met)
+    while queue:
+        bar = queue.popleft()
+        for column in _arms(net, bar.node):
+            node = column.end.node
+            if column.end.kind != "bar":
+                (bar.up if bar.node in top and column.end.kind == "source" else bar.down).append(column)
+            elif node in met:
+                closing.append((bar, column))
+            else:
+                column.bar = _bar(net, node, bar.side)
+                met[node] = column.bar
+                bar.down.append(column)
+                queue.append(column.bar)
+    return closing
+
+
+def _bar(net: Net, node: str, side: str) -> Bar:
+    bus = net.bus_at.get(node)
+    return Bar("", node, "joint", side) if bus is None else Bar(bus.key, node, bus.kind, bus.side)
+
+
+def _order(roots: list[Bar], pairs: list[tuple[str, str]]) -> list[Bar]:
+    """Start side first, then the order in which most ties join neighbours."""
+    roots = sorted(roots, key=lambda bar: bar.side != "start")
+    if len(roots) < 3 or len(roots) > 6:
+        return roots
+
+    def apart(order: Iterable[Bar]) -> int:
+        at = {bar.node: i for i, bar in enumerate(order)}
+        return sum(abs(at[a] - at[b]) > 1 for a, b in pairs if a in at and b in at)
+
+    return list(min(permutations(roots), key=apart))
+
+
+def plan(circuit: "Circuit") -> Plan:
+    """Bars, columns and ties of the circuit's positive pole.
+
+    Every positive conductor and device is in exactly one of them. Root bars: the main and start buses; whatever cannot
+    be reached from them gets a root of its own.
+    """
+    net = Net(circuit)
+    satellites = _satellites(circuit, net)
+    roots = [_bar(net, b.positive, b.side) for b in circuit.buses if b.kind in ("main", "start")]
+    if not roots and circuit.buses:
+        roots = [_bar(net, circuit.buses[0].positive, circuit.buses[0].side)]
+    roots.sort(key=lambda bar: bar.side != "house")
+    closing = _grow(net, roots)
+    for key in net.edges:
+        if key in net.used:
+            continue
+        nodes = net.edges[key][1:]
+        island = _bar(net, next((n for n in nodes if net.is_hub(n)), nodes[0]), "house")
+        roots.append(island)
+        closing += _grow(net, [island])
+    ordered = _order(roots, [(bar.node, column.end.node) for bar, column in closing])
+    ties = _close(ordered, closing)
+    _attach(ordered, satellites)
+    for bar in ordered:
+        _sort(bar)
+    return Plan(tuple(ordered), ties)
+
+
+def _close(roots: list[Bar], closing: list[tuple[Bar, Column]]) -> tuple[Tie, ...]:
+    """Ties between neighbours; any other closing walk becomes a column that ends at a reference to the far bar."""
+    place = {bar.node: i for i, bar in enumerate(roots)}
+    ties = []
+    for bar, column in closing:
+        a, b = place.get(bar.node), place.get(column.end.node)
+        if a is None or b is None or abs(a - b) != 1:
+            column.end = End("reference", column.end.node, column.end.node)
+            bar.down.append(column)
+        elif a < b:
+            ties.append(Tie(bar.node, column.end.node, column.steps))
+        else:
+            turned = tuple(s.turned() for s in reversed(column.steps))
+            ties.append(Tie(column.end.node, bar.node, turned))
+    return tuple(ties)
+
+
+def walk_columns(bars: "tuple[Bar, ...] | list[Bar]") -> list[tuple[Bar, Column]]:
+    """Every column of the bars and of their child bars, with the bar it hangs from."""
+    found = []
+    for bar in bars:
+        for column in (*bar.up, *bar.down):
+            found.append((bar, column))
+            if column.bar is not None:
+                found += walk_columns([column.bar])
+    return found
+
+
+def _attach(roots: list[Bar], satellites: list[Satellite]) -> None:
+    """Each controller to the column of its contactor where its leads tap that column; else as columns of its own."""
+    columns = walk_columns(roots)
+    for satellite in satellites:
+        home = next(
+            (c for _, c in columns if any(s.key == satellite.contactor for s in c.steps) and not c.satellites), None
+        )
+        if home is not None:
+            nodes = home.nodes()
+            at = next(i for i, s in enumerate(home.steps) if s.key == satellite.contactor)
+            if satellite.supply_from in nodes[: at + 1] and satellite.senses_from in nodes[at + 1 :]:
+                home.satellites.append(satellite)
+                continue
+        for steps, tapped, pin in (
+            (satellite.supply, satellite.supply_from, satellite.pins[0]),
+            (satellite.senses, satellite.senses_from, satellite.pins[1]),
+        ):
+            bar = next((b for b, c in columns if tapped in c.nodes()), roots[0])
+            bar.down.append(Column(tapped, steps, End("controller", satellite.key, pin)))
+
+
+_RANK = {"battery": 0, "bar": 3, "starter": 1, "load": 2, "source": 2}
+
+
+def _sort(bar: Bar) -> None:
+    """Storage outermost, then the starter, loads, panels, the rest; the spec's order within each."""
+    bar.down.sort(key=lambda c: 0 if c.holds_battery() else _RANK.get(c.end.kind, 4))
+    for column in bar.down:
+        if column.bar is not None:
+            _sort(column.bar)
