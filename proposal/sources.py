@@ -113,6 +113,8 @@ _ALL = (
     Source("bpx_lfp", "Battery parameter exchange, lithium iron phosphate example cell", "", "publication"),
     Source("prada2013", "E. Prada and others, lithium iron phosphate cell model", "2013", "publication"),
     Source("afshar2017", "S. Afshar and others, lithium iron phosphate cell", "2017", "publication"),
+    Source("encyclopedia", "public encyclopedia, worked example", "", "publication"),
+    Source("open_models", "published battery and solar models with open code", "", "publication"),
     Source("maker_sheets", "makers' and sellers' data sheets, none named here", "", "maker's data"),
     Source("maker_manuals", "makers' manuals and technical notes, none named here", "", "maker's data"),
     Source("trade_pages", "public pages of the trade", "", "practice"),

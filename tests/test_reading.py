@@ -361,6 +361,9 @@ def test_no_text_that_pyyaml_converts_passes_without_quotes(written: str) -> Non
         ("a: %x\n", "1:4: a text cannot begin with this character · allowed: the text in quotes"),
         ("a: - x\n", "1:4: a list cannot begin here · allowed: - at the beginning of a line"),
         ("a:\n  - x\n  b: y\n", "3:3: this does not fit the list above · allowed: - before each item, all indented alike"),
+        ("a: {b: c  d:, e: f}\n", "1:12: a colon stands where none belongs · allowed: key: value; a text with a colon in quotes"),
+        ("a: } days\n", "1:4: a sign stands where a value belongs · allowed: a value, or the text in quotes"),
+        ("a: > words\n", "1:6: a text stands where none belongs · allowed: after | or > a new line"),
         ("a: *\n", "1:4: a text cannot begin with * or & · allowed: the text in quotes"),
     ],
 )  # fmt: skip
@@ -396,6 +399,8 @@ def test_document_marks_and_windows_line_ends_are_taken() -> None:
         ("hull: wood", "hull: ! wood", "4:7: a tag (!) is not taken"),
         ("routes:\n", "routes: &r\n", "5:9: an anchor (&) is not taken"),
         ("hull: wood", "&k hull: wood", "4:1: an anchor (&) is not taken"),
+        ('name: "Anna', '&k name: "Anna', "3:1: an anchor (&) is not taken"),
+        ('name: "Anna', '!t name: "Anna', "3:1: a tag (!) is not taken"),
         ("hull: wood", "? [a, b]\n: wood", "4:3: a key must be a word"),
         ("hull: wood", "? {a: b}\n: [c, {d: e}]", "4:3: a key must be a word"),
         ("hull: wood", "'': wood", "4:1: a key must be a word"),

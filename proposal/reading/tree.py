@@ -111,12 +111,14 @@ class Tree:
             raise _StopError
 
     def _node(self, event: Any, loc: Loc, depth: int) -> Node:
-        self.places.setdefault(loc, _place(event))
+        self.places[loc] = _place(event)
+        if isinstance(event, yaml.AliasEvent):
+            self._say(event.start_mark, "an alias (*) is not taken", "the value itself, or quotes", f"*{event.anchor}")
+            self.spoilt.add(loc)
+            return Unquoted()
         self._refuse_extras(event, loc)
         if isinstance(event, yaml.ScalarEvent):
-            return self._scalar(event, loc)
-        if isinstance(event, yaml.AliasEvent):
-            return Unquoted()
+            return event.value if event.style else Unquoted(event.value)
         if depth == MAX_DEPTH:
             self._say(event.start_mark, f"this is nested deeper than {MAX_DEPTH} levels", "fewer levels")
             raise _StopError
@@ -124,25 +126,20 @@ class Tree:
             return self._list(loc, depth)
         return self._section(loc, depth)
 
-    def _refuse_extras(self, event: Any, loc: Loc) -> None:
-        if isinstance(event, yaml.AliasEvent):
-            self._say(event.start_mark, "an alias (*) is not taken", "the value itself, or quotes", f"*{event.anchor}")
-            self.spoilt.add(loc)
-            return
+    def _refuse_extras(self, event: Any, loc: Loc) -> bool:
+        """Note an anchor, a tag, and hidden characters that came in by an escape; whether there were any."""
+        known = len(self.problems)
         if event.anchor:
             self._say(event.start_mark, "an anchor (&) is not taken", "the value alone, or quotes", f"&{event.anchor}")
         if event.tag is not None:
             self._say(event.start_mark, "a tag (!) is not taken", "the value alone, or quotes", event.tag)
-        if event.anchor or event.tag is not None:
-            self.spoilt.add(loc)
-
-    def _scalar(self, event: Any, loc: Loc) -> Node:
-        hidden = HIDDEN.search(event.value)
-        if hidden:
+        if isinstance(event, yaml.ScalarEvent) and event.style == '"' and (hidden := HIDDEN.search(event.value)):
             what = f"the text holds an invisible or control character (U+{ord(hidden[0]):04X})"
             self._say(event.start_mark, what, "visible characters and spaces", event.value)
-            self.spoilt.add(loc)
-        return event.value if event.style in ("'", '"', "|", ">") else Unquoted(event.value)
+        if len(self.problems) == known:
+            return False
+        self.spoilt.add(loc)
+        return True
 
     def _list(self, loc: Loc, depth: int) -> Node:
         items: list[Node] = []
@@ -184,15 +181,11 @@ class Tree:
     def _key(self, event: Any, loc: Loc, depth: int) -> str:
         """Read a key; one that is no word is noted and read past, and comes back empty."""
         if isinstance(event, yaml.ScalarEvent) and event.value:
-            known = len(self.problems)
-            self._refuse_extras(event, loc)
-            self._scalar(event, loc)
-            if len(self.problems) > known:
-                self.spoilt.discard(loc)
+            if self._refuse_extras(event, (*loc, event.value)):
                 return ""
             return str(event.value)
         self._say(event.start_mark, "a key must be a word", "key: value")
-        if not isinstance(event, yaml.AliasEvent | yaml.ScalarEvent):
+        if isinstance(event, yaml.CollectionStartEvent):
             self._skip(depth, event)
         return ""
 
@@ -245,6 +238,10 @@ _QUOTED = "the text in quotes"
 _YAML_WORDS: tuple[tuple[str, str, str, bool], ...] = (
     ("mapping values are not allowed", "a colon stands where none belongs",
      "one key: value on a line, indented like its neighbours; a text with a colon in quotes", False),
+    ("found unexpected ':'", "a colon stands where none belongs", "key: value; a text with a colon in quotes", False),
+    ("expected node content", "a sign stands where a value belongs", "a value, or the text in quotes", False),
+    ("comment or line break", "a text stands where none belongs", "after | or > a new line", False),
+    ("<document start>", "this does not fit the lines above", _ALIKE, False),
     ("could not find expected ':'", "this line has no colon after its key", "key: value", True),
     ("did not find expected key", "this does not fit the lines above", _ALIKE, False),
     ("did not find expected '-'", "this does not fit the list above", "- before each item, all indented alike", False),

@@ -84,9 +84,8 @@ class _Teller:
         told: dict[tuple[object, ...], Problem] = {}
         for loc, rest, item in placed:
             kind = item["type"]
-            if any(loc[: len(spoilt)] == spoilt for spoilt in self.tree.spoilt):
-                continue
-            if kind == "missing" and (*loc, *rest[-1:]) in misspelt:
+            named = (*loc, *rest[-1:]) if kind == "missing" else loc
+            if named in misspelt or any(named[: len(spoilt)] == spoilt for spoilt in self.tree.spoilt):
                 continue
             branch = bool(rest) and kind != "missing" and rest[-1] != "[key]"
             if branch and loc in deep and (kind in _WRONG_SHAPE or _cause(item, InputError)):

@@ -53,6 +53,11 @@ class Kind:
         return f"^({_SIGN}?{_NUMBER}){SPACE}*({spellings})$" if self.signed else f"^({_NUMBER}){SPACE}*({spellings})$"
 
     @functools.cached_property
+    def reader(self) -> re.Pattern[str]:
+        """``pattern``, compiled."""
+        return re.compile(self.pattern)
+
+    @functools.cached_property
     def allowed(self) -> str:
         """The accepted units with an example, for error texts."""
         *others, last = self.factors
@@ -128,15 +133,21 @@ def parse(kind: Kind, text: str) -> float:
     """
     if len(text) > LONGEST_TEXT:
         raise UnitError(f"is longer than {LONGEST_TEXT} characters", kind.allowed)
-    match = re.fullmatch(kind.pattern, text)
+    match = kind.reader.fullmatch(text)
     if match is None:
         raise UnitError(_why_not(kind, re.sub(f"{SPACE}+", " ", text).strip()), kind.allowed)
     number, spelling = match.groups()
-    exact = Fraction(number.replace("\u2212", "-")) * kind.factors[spelling] + kind.offsets.get(spelling, 0)
-    if not kind.lowest <= exact <= kind.highest:
+    factor, offset = kind.factors[spelling], kind.offsets.get(spelling)
+    whole, _, decimals = number.replace("\u2212", "-").partition(".")
+    # exact in whole numbers, so that 7 % is 0.07 and not 0.07000000000000001; their division rounds once
+    over, under = int(whole + decimals) * factor.numerator, 10 ** len(decimals) * factor.denominator
+    if offset:
+        over, under = over * offset.denominator + offset.numerator * under, under * offset.denominator
+    value: float = over / under
+    if not kind.lowest <= value <= kind.highest:
         bounds = f"{write(kind, kind.lowest)} to {write(kind, kind.highest)}"
         raise UnitError(f"is beyond what {kind.with_article} can be here", bounds)
-    return float(exact)
+    return value
 
 
 def write(kind: Kind, value: float) -> str:
