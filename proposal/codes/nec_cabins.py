@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 from typing import Literal
 
@@ -29,6 +30,7 @@ COPPER_PER_K = 0.00393
 """Temperature coefficient of copper resistance at 20 °C, in 1/K. Source: IEC 60228, NBS Handbook 100."""
 
 CONTINUOUS_MARGIN = 1.25
+_CLASSES_C = (60, 75, 90)
 _SMALLEST = "14 AWG"
 _SIZES = tuple(size for size in AWG_SIZES if size.area_mm2 > 2.0)  # Table 310.16 begins at 14 AWG for common classes
 
@@ -46,7 +48,7 @@ class NecCabins:
         "do not ask for more"
     )
     sizes: tuple[ConductorSize, ...] = _SIZES
-    insulation_classes_c: tuple[int, ...] = (60, 75, 90)
+    insulation_classes_c: tuple[int, ...] = _CLASSES_C
 
     @property
     def code_notes(self) -> tuple[CodeNote, ...]:
@@ -71,26 +73,7 @@ class NecCabins:
         15, 20 and 30 A for 14, 12 and 10 AWG, 240.4(D), which the code sets on the fuse: no larger fuse can follow
         from an ampacity that is held to it. Cold never raises an ampacity.
         """
-        class_c = table_class_c(insulation_c, self.insulation_classes_c)
-        row_size = table_size(size, self.sizes)
-        row = by_column("nec_ampacity", "awg")[awg_name(row_size.size)]
-        table_a = row.number(str(class_c)) * row_size.share
-        citations = [Citation("nec", f"Table 310.16, {class_c} °C column", row.status)]
-        if not row_size.exact:
-            citations.append(other_size_note(size, row_size))
-        temperature_factor, reason = _temperature_factor(class_c, insulation_c, place_c)
-        if reason is not None:
-            citations.append(reason)
-        bundle = factor_from_count("nec_bundle", bundled_count)
-        bundle_factor = 1.0 if bundle is None else bundle.number("factor")
-        if bundle is not None:
-            clause = f"Table 310.15(C)(1): {bundled_count} current-carrying conductors together"
-            citations.append(Citation("nec", clause, bundle.status))
-        ampacity_a = table_a * temperature_factor * bundle_factor
-        limit_a, limits = _limit_at_the_ends(row_size, row, class_c, ampacity_a)
-        if limit_a < ampacity_a:
-            return Ampacity(limit_a, limit_a, 1.0, 1.0, limits)
-        return Ampacity(ampacity_a, table_a, temperature_factor, bundle_factor, tuple(citations))
+        return _ampacity(size, insulation_c, place_c, bundled_count)
 
     def resistance_20c_ohm_per_m(self, size: ConductorSize) -> Sourced:
         """Resistance at 20 °C in ohm/m from Chapter 9 Table 8, stranded and uncoated, which is printed for 75 °C.
@@ -150,6 +133,31 @@ class NecCabins:
         """14 AWG copper. Source: NEC 310.3(A) (Table 310.106(A) before); check your edition."""
         floor = next(size for size in self.sizes if size.label == _SMALLEST)
         return SizeFloor(floor, Citation("nec", "310.3(A), at least 14 AWG copper; check your edition", "from memory"))
+
+
+# a design step asks the same of many branches, round after round
+@functools.lru_cache(maxsize=4096)
+def _ampacity(size: ConductorSize, insulation_c: int, place_c: float, bundled_count: int) -> Ampacity:
+    class_c = table_class_c(insulation_c, _CLASSES_C)
+    row_size = table_size(size, _SIZES)
+    row = by_column("nec_ampacity", "awg")[awg_name(row_size.size)]
+    table_a = row.number(str(class_c)) * row_size.share
+    citations = [Citation("nec", f"Table 310.16, {class_c} °C column", row.status)]
+    if not row_size.exact:
+        citations.append(other_size_note(size, row_size))
+    temperature_factor, reason = _temperature_factor(class_c, insulation_c, place_c)
+    if reason is not None:
+        citations.append(reason)
+    bundle = factor_from_count("nec_bundle", bundled_count)
+    bundle_factor = 1.0 if bundle is None else bundle.number("factor")
+    if bundle is not None:
+        clause = f"Table 310.15(C)(1): {bundled_count} current-carrying conductors together"
+        citations.append(Citation("nec", clause, bundle.status))
+    ampacity_a = table_a * temperature_factor * bundle_factor
+    limit_a, limits = _limit_at_the_ends(row_size, row, class_c, ampacity_a)
+    if limit_a < ampacity_a:
+        return Ampacity(limit_a, limit_a, 1.0, 1.0, limits)
+    return Ampacity(ampacity_a, table_a, temperature_factor, bundle_factor, tuple(citations))
 
 
 def _limit_at_the_ends(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 from typing import Literal
 
@@ -33,6 +34,7 @@ INCH_M = 0.0254
 ENGINE_SPACE_C = 50.0
 CONTINUOUS_MARGIN = 1.25
 
+_CLASSES_C = (60, 75, 80, 90, 105, 125, 200)
 _BY_SIZE = {size.label: size for size in AWG_SIZES}
 
 
@@ -49,7 +51,7 @@ class UsBoats:
         "and the ABYC standards are voluntary"
     )
     sizes: tuple[ConductorSize, ...] = AWG_SIZES
-    insulation_classes_c: tuple[int, ...] = (60, 75, 80, 90, 105, 125, 200)
+    insulation_classes_c: tuple[int, ...] = _CLASSES_C
 
     @property
     def code_notes(self) -> tuple[CodeNote, ...]:
@@ -72,24 +74,7 @@ class UsBoats:
         rule where the place is hotter than that; elsewhere the square-root rule above 30 °C. Cold never raises it.
         Bundling, 183.435(b) with note 2: only for circuits that reach 50 V, so for 48 V systems alone.
         """
-        class_c = table_class_c(insulation_c, self.insulation_classes_c)
-        row_size = table_size(size, self.sizes)
-        row = by_column("us_boats_ampacity", "awg")[awg_name(row_size.size)]
-        table_a = row.number(str(class_c)) * row_size.share
-        citations = [Citation("cfr183", f"183.425 Table 5, {class_c} °C column", row.status)]
-        if not row_size.exact:
-            citations.append(other_size_note(size, row_size))
-        temperature_factor, reason = _temperature_factor(class_c, insulation_c, place_c, engine_space)
-        if reason is not None:
-            citations.append(reason)
-        bundle_factor = 1.0
-        bundle = factor_from_count("us_boats_bundle", bundled_count)
-        if bundle is not None and highest_system_v(system_v).value >= LOW_VOLTAGE_LIMIT_V:
-            bundle_factor = bundle.number("factor")
-            clause = f"183.435(b), Table 5 note 2: {bundled_count} conductors together at 50 V or more"
-            citations.append(Citation("cfr183", clause, bundle.status))
-        ampacity_a = table_a * temperature_factor * bundle_factor
-        return Ampacity(ampacity_a, table_a, temperature_factor, bundle_factor, tuple(citations))
+        return _ampacity(size, insulation_c, place_c, engine_space, bundled_count=bundled_count, system_v=system_v)
 
     def resistance_20c_ohm_per_m(self, size: ConductorSize) -> Sourced:
         """Resistance at 20 °C in ohm/m: AWG area of ASTM B258, IACS copper, 2 % for stranding and lay."""
@@ -154,6 +139,31 @@ class UsBoats:
         """16 AWG for single conductors, 18 AWG inside a sheath. Source: 33 CFR 183.425(d)-(f)."""
         clause = "183.425: 18 AWG only inside a sheath" if sheathed else "183.425: single conductors 16 AWG or larger"
         return SizeFloor(_BY_SIZE["18 AWG" if sheathed else "16 AWG"], Citation("cfr183", clause, "corroborated"))
+
+
+# a design step asks the same of many branches, round after round
+@functools.lru_cache(maxsize=4096)
+def _ampacity(
+    size: ConductorSize, insulation_c: int, place_c: float, engine_space: bool, *, bundled_count: int, system_v: float
+) -> Ampacity:
+    class_c = table_class_c(insulation_c, _CLASSES_C)
+    row_size = table_size(size, AWG_SIZES)
+    row = by_column("us_boats_ampacity", "awg")[awg_name(row_size.size)]
+    table_a = row.number(str(class_c)) * row_size.share
+    citations = [Citation("cfr183", f"183.425 Table 5, {class_c} °C column", row.status)]
+    if not row_size.exact:
+        citations.append(other_size_note(size, row_size))
+    temperature_factor, reason = _temperature_factor(class_c, insulation_c, place_c, engine_space)
+    if reason is not None:
+        citations.append(reason)
+    bundle_factor = 1.0
+    bundle = factor_from_count("us_boats_bundle", bundled_count)
+    if bundle is not None and highest_system_v(system_v).value >= LOW_VOLTAGE_LIMIT_V:
+        bundle_factor = bundle.number("factor")
+        clause = f"183.435(b), Table 5 note 2: {bundled_count} conductors together at 50 V or more"
+        citations.append(Citation("cfr183", clause, bundle.status))
+    ampacity_a = table_a * temperature_factor * bundle_factor
+    return Ampacity(ampacity_a, table_a, temperature_factor, bundle_factor, tuple(citations))
 
 
 def _temperature_factor(
