@@ -253,7 +253,7 @@ import sys
 from pathlib import Path
 from proposal.files import append_line, write_file, write_tree
 me, folder = sys.argv[1], Path(sys.argv[2])
-for turn in range(12):
+for turn in range(6):
     data = f"{me} {turn}".encode()
     write_tree(folder, {"a": data, "b/c": data, "d": data})
     write_file(folder.parent / "whole", data * 5000)
@@ -270,7 +270,7 @@ def test_writers_at_the_same_time_do_not_harm_each_other(tmp_path: Path) -> None
     whole = (tmp_path / "whole").read_bytes()
     assert whole == whole[: len(whole) // 5000] * 5000
     lines = (tmp_path / "ledger").read_text().splitlines()
-    assert sorted(lines) == sorted(f"{me} {turn}" for me in range(4) for turn in range(12))
+    assert sorted(lines) == sorted(f"{me} {turn}" for me in range(4) for turn in range(6))
     assert beside(folder) == ["ledger", "whole"]
 
 
