@@ -22,7 +22,9 @@ def build_bank(
     route = wiring.route(spec.route)
     part = wiring.catalogue.battery(spec.battery)
     batteries, terminal, own_bus = _strings(wiring, key, spec, route, device_per_battery=device_per_battery)
-    contactor = _positive(wiring, key, spec, route, terminal, bus, planned.through_contactor, unswitched and spec.switch)
+    contactor = _positive(
+        wiring, key, spec, route, terminal, bus, planned.through_contactor, unswitched and spec.switch
+    )
     _negative(wiring, key, spec, route, terminal, bus)
     controller = _controller(wiring, key, contactor, bus) if contactor else None
     bank = Bank(
@@ -53,12 +55,10 @@ def _strings(
             if device_per_battery:
                 start = wiring.node(f"{string}.fused", "positive", posts[1])
                 wiring.fuse(f"{string}.fuse", string, (posts[0], start), guards, at_battery=True)
-            lengths = {"route": route, "length_m": spec.links_m}
-            wiring.conductor(guards[0], string, "positive", "string", (start, terminal[0]), **lengths)
-            wiring.conductor(f"{string}.negative", string, "negative", "string", (terminal[1], posts[1]), **lengths)
-        batteries.append(
-            Battery(string, key, *posts, spec.battery, part, max(1, spec.series), spec.place, cut_off, spec.stays)
-        )
+            wiring.conductor(guards[0], string, "positive", "string", (start, terminal[0]), route, spec.links_m)
+            back = f"{string}.negative"
+            wiring.conductor(back, string, "negative", "string", (terminal[1], posts[1]), route, spec.links_m)
+        batteries.append(Battery(string, key, *posts, spec.battery, part, spec.series, spec.place, cut_off, spec.stays))
     return tuple(batteries), terminal, own_bus
 
 
@@ -123,9 +123,7 @@ def _contactor(wiring: Wiring, key: str, near: str, far: str) -> SeriesDevice:
     )  # fmt: skip
 
 
-def _negative(
-    wiring: Wiring, key: str, spec: BankSpec, route: Route, terminal: tuple[str, str], bus: Bus
-) -> None:
+def _negative(wiring: Wiring, key: str, spec: BankSpec, route: Route, terminal: tuple[str, str], bus: Bus) -> None:
     arrives = bus.negative
     if spec.shunt:
         arrives = wiring.node(f"{key}.shunt_in", "negative", bus.positive)

@@ -6,12 +6,13 @@ from proposal.circuit.banks import build_bank
 from proposal.circuit.ends import build_load, build_panel, build_source, build_starter
 from proposal.circuit.links import build_link
 from proposal.circuit.misfit import MisfitError
-from proposal.circuit.model import Bus, Circuit, Controller, Load, SeriesDevice
+from proposal.circuit.model import Bank, Battery, Bus, Circuit, Controller, Load, SeriesDevice
 from proposal.circuit.plan import Plan
 from proposal.circuit.wiring import Wiring
 from proposal.codes.family import RuleFamily
 from proposal.parts.catalogue import Catalogue
 from proposal.spec.overlay import EffectiveSpec
+from proposal.spec.references import Complaint
 
 VOLTAGES_V = (12.0, 24.0, 48.0)
 VOLTAGE_TOLERANCE = 0.15
@@ -26,7 +27,7 @@ def build_circuit(spec: EffectiveSpec, catalogue: Catalogue, family: RuleFamily)
     _check_voltages(spec, catalogue, system_v)
     option = spec.option
     chemistry = {name: catalogue.battery(bank.battery).chemistry for name, bank in option.banks.items()}
-    brief = Brief(spec.option_id, option, dict(chemistry), engine=spec.spec.engine is not None)
+    brief = Brief(spec.option_id, option, {**chemistry}, engine=spec.spec.engine is not None)
     plan = ARRANGEMENTS[option.arrangement](brief)
     insulation_c = max(
         (c for c in family.insulation_classes_c if c <= spec.spec.system.insulation_c),
@@ -36,20 +37,16 @@ def build_circuit(spec: EffectiveSpec, catalogue: Catalogue, family: RuleFamily)
 
 
 def _check_voltages(spec: EffectiveSpec, catalogue: Catalogue, system_v: float) -> None:
-    complaints = []
+    complaints: list[Complaint] = []
     if system_v not in VOLTAGES_V:
         complaints.append((("system", "voltage"), "is not a system voltage that this tool knows", "12 V, 24 V or 48 V"))
     for name, bank in spec.option.banks.items():
         battery_v = catalogue.battery(bank.battery).voltage_v
-        string_v = max(1, bank.series) * battery_v
+        string_v = bank.series * battery_v
         if abs(string_v - system_v) > VOLTAGE_TOLERANCE * system_v:
             loc = ("options", spec.option_id, "banks", name)
             what = f"{bank.series} in series of {battery_v:g} V make {string_v:g} V in a {system_v:g} V system"
             complaints.append((loc, what, f"`series: {max(1, round(system_v / battery_v))}`"))
-        for field in ("series", "parallel"):
-            if not 1 <= getattr(bank, field) <= 24:
-                loc = ("options", spec.option_id, "banks", name, field)
-                complaints.append((loc, f"{field} is out of bounds", "1 to 24"))
     if complaints:
         raise MisfitError(tuple(complaints))
 
@@ -59,7 +56,9 @@ def _wire(wiring: Wiring, plan: Plan, family: RuleFamily, system_v: float) -> Ci
     buses = _buses(wiring, plan)
     alive = _reserve(wiring, plan) if any(load.always_on for load in spec.loads.values()) else None
     per_battery_above_ah = family.device_per_battery_above_ah()
-    banks, batteries, controllers = [], [], []
+    banks: list[Bank] = []
+    batteries: list[Battery] = []
+    controllers: list[Controller] = []
     for planned in plan.banks:
         bank_spec = wiring.spec.option.banks[planned.name]
         capacity_ah = bank_spec.parallel * wiring.catalogue.battery(bank_spec.battery).capacity_ah

@@ -2,7 +2,7 @@
 
 from proposal.circuit import assumed
 from proposal.circuit.assumed import Assumed
-from proposal.circuit.model import Bus, Load, SeriesDevice, Source, Starter
+from proposal.circuit.model import Bus, Load, Purpose, SeriesDevice, Source, Starter
 from proposal.circuit.wiring import Wiring
 from proposal.spec.equipment import (
     AlternatorSource,
@@ -33,7 +33,7 @@ def _fused_run(
     feed: Bus,
     far: tuple[str, str],
     route_name: str,
-    purpose: str,
+    purpose: Purpose,
     maker_fuse_a: float | None = None,
 ) -> None:
     """Bus, fuse on the bus, conductor out, conductor back."""
@@ -43,7 +43,7 @@ def _fused_run(
         f"{key}.fuse", key, (feed.positive, fused), (f"{key}.positive",), sheathed=route.sheathed,
         maker_fuse_a=maker_fuse_a,
     )  # fmt: skip
-    wiring.run(key, purpose, (fused, feed.negative), far, route)  # type: ignore[arg-type]  # a Purpose, named by callers
+    wiring.run(key, purpose, (fused, feed.negative), far, route)
 
 
 def build_load(wiring: Wiring, name: str, load: LoadSpec, feed: Bus, system_v: float) -> Load:
@@ -56,18 +56,18 @@ def build_load(wiring: Wiring, name: str, load: LoadSpec, feed: Bus, system_v: f
     positive, negative = wiring.pair(f"{key}.pin")
     _fused_run(wiring, key, feed, (positive, negative), load.route, "load", load.maker_fuse_a)
     current_a = load.current_a if load.current_a is not None else (load.power_w or 0.0) / system_v
-    standby_w = load.standby_w
+    idle_w = 0.0
     inrush_a = load.inrush_a
     if load.inverter is not None:
         inverter = wiring.catalogue.inverter(load.inverter)
         current_a /= inverter.efficiency
-        standby_w += inverter.idle_w
+        idle_w = inverter.idle_w
         inrush_a = max(inrush_a or 0.0, inverter.surge_w / (inverter.efficiency * system_v))
-    mean_a = current_a * load.duty * load.hours_h / HOURS_PER_DAY + standby_w / system_v
+    mean_a = current_a * load.duty * load.hours_h / HOURS_PER_DAY + (load.standby_w + idle_w) / system_v
     return Load(
         key, load.title, feed.key, positive, negative, current_a, mean_a, inrush_a,
         load.constant_power or load.inverter is not None, load.critical, load.always_on, load.away, load.high_current,
-        load.inverter,
+        load.inverter, idle_w,
     )  # fmt: skip
 
 
@@ -85,7 +85,7 @@ def build_source(wiring: Wiring, name: str, source: SourceSpec, feed: Bus) -> So
 
 def _currents(wiring: Wiring, key: str, source: SourceSpec) -> tuple[float, float, str | None]:
     if isinstance(source, SolarSource):
-        limit_a = wiring.catalogue.charger(source.controller).output_a
+        limit_a = wiring.catalogue.charger(source.controller, "solar_controller").output_a
         return (
             min(limit_a, source.power_w / source.charge_v),
             min(limit_a, source.power_w * source.performance / source.charge_v),
@@ -98,7 +98,7 @@ def _currents(wiring: Wiring, key: str, source: SourceSpec) -> tuple[float, floa
             wiring.assumed.append(Assumed(key, "hot_alternator", (("current_a", hot_a),)))
         return source.current_a, hot_a, None
     if isinstance(source, ShoreSource):
-        output_a = wiring.catalogue.charger(source.charger).output_a
+        output_a = wiring.catalogue.charger(source.charger, "shore_charger").output_a
         return output_a, output_a, source.charger
     assert isinstance(source, WindSource)  # noqa: S101 - narrows the union for the type checker; no input reaches it
     return source.current_a, min(source.current_a, source.mean_w / source.charge_v), None

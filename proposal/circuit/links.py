@@ -8,7 +8,7 @@ from proposal.circuit.wiring import Wiring
 
 
 def build_link(wiring: Wiring, planned: PlanLink, from_bus: Bus, to_bus: Bus, system_v: float) -> Converter | None:
-    """A link: fuse at the first bus, conductor, relay or switch, fuse at the second bus; the negatives joined beside it."""
+    """A link: fuse at either bus, conductor, relay or switch between them; the negatives are joined beside it."""
     key = f"links.{planned.name}"
     wiring.titles[key] = planned.title
     route = wiring.route(planned.route)
@@ -59,7 +59,7 @@ def _converter(
 ) -> Converter:
     """The charger stands at the bus that it charges; its input conductor runs along the route."""
     part_id = planned.part_id or ""
-    part = wiring.catalogue.charger(part_id)
+    part = wiring.catalogue.charger(part_id, "dc_dc")
     pin = wiring.node(f"{key}.pin", "positive", to_bus.negative)
     wiring.conductor(f"{key}.positive", key, "positive", "link", (near, pin), wiring.route(planned.route))
     charge_v = planned.charge_v if planned.charge_v is not None else part.output_v * 1.2

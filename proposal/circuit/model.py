@@ -37,7 +37,7 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class Node:
-    """A point of one voltage; `mate` is the node of the other pole at the same spot, against which a fault is reckoned."""
+    """A point of one voltage; `mate` is the other pole's node at the same spot, against which a fault is reckoned."""
 
     key: str
     pole: Pole
@@ -83,7 +83,7 @@ class Conductor:
 class SeriesDevice:
     """A two-terminal device in one pole: fuse, switch, contactor, voltage-sensitive relay or shunt.
 
-    `guards` are the keys of the conductors a fuse protects; `distance_m` is the conductor between the source and a fuse.
+    `guards` are the keys of the conductors a fuse protects; `distance_m` is the conductor between source and fuse.
     `settings` are volts by name for relays (joins_v, releases_v, tolerance_v …), as declared in the spec.
     """
 
@@ -107,7 +107,7 @@ class SeriesDevice:
 
 @dataclass(frozen=True, slots=True)
 class Battery:
-    """One string of a bank: `series_count` batteries of one part. Its resistance and voltage are those of the string."""
+    """One string of a bank: `series_count` batteries of one part. `cut_off`: it can switch itself off."""
 
     key: str
     bank: str
@@ -138,7 +138,8 @@ class Bank:
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """Something that uses power. `current_a` at system voltage while it runs; with `constant_power` that power stays."""
+    """Something that uses power. `current_a` at system voltage while it runs; with `constant_power` that power stays;
+    `mean_a` over the day; `idle_w` is what its inverter draws all day."""
 
     key: str
     title: str
@@ -154,6 +155,7 @@ class Load:
     away: bool
     high_current: bool
     inverter_id: str | None = None
+    idle_w: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -269,6 +271,16 @@ class Circuit:
     def battery(self) -> dict[str, Battery]:
         """Battery strings by key."""
         return {b.key: b for b in self.batteries}
+
+    @cached_property
+    def branches(self) -> tuple[Conductor | SeriesDevice, ...]:
+        """Conductors and series devices, all that joins two nodes of one pole."""
+        return (*self.conductors, *self.devices)
+
+    @cached_property
+    def fed_by(self) -> dict[str, str]:
+        """Key of the bus of each load and source."""
+        return {x.key: x.bus for x in self.loads} | {s.key: s.bus for s in self.sources}
 
     @cached_property
     def title(self) -> dict[str, str]:

@@ -1,4 +1,4 @@
-"""What an arrangement says: which buses there are, which bank lands where, and what links the buses. No lengths, no sizes."""
+"""What an arrangement says: which buses there are, which bank lands where, what links them. No lengths, no sizes."""
 
 from dataclasses import dataclass
 from typing import Literal

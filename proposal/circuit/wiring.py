@@ -66,7 +66,7 @@ class Wiring:
             ends[1],
             route.length_m if length_m is None else length_m,
             route.place,
-            max(1, route.bundled),
+            route.bundled,
             route.sheathed,
             self.insulation_c,
         )
@@ -114,6 +114,16 @@ class Wiring:
     def places(self) -> tuple[Place, ...]:
         """The places of the spec."""
         return tuple(
-            Place(key, p.title, p.coldest_c, p.usual_c, p.hottest_c, p.engine_space, p.people_sleep, p.vented, p.fuel_vapour)
+            Place(
+                key,
+                p.title,
+                p.coldest_c,
+                p.usual_c,
+                p.hottest_c,
+                p.engine_space,
+                p.people_sleep,
+                p.vented,
+                p.fuel_vapour,
+            )
             for key, p in self.spec.spec.climate.places.items()
         )

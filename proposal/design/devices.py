@@ -31,13 +31,11 @@ def pick_fuse(
     catalogue: Catalogue,
     faults: Faults,
     system_v: float,
-    taken: frozenset[str] = frozenset(),
 ) -> Picked:
     """The lowest rating in the window whose class breaks the fault at the fuse's own place, at the highest voltage.
 
     The larger of the fault currents at its two ends counts. Each candidate that was passed over says why.
     """
-    del taken
     high_v = highest_system_v(system_v).value
     fault_a = max(faults.at(device.from_node), faults.at(device.to_node))
     largest_a = min(window.largest_a, device.maker_fuse_a or window.largest_a)
@@ -78,7 +76,7 @@ def pick_series(device: SeriesDevice, demand: Demand, catalogue: Catalogue, syst
         candidates = catalogue.relays(kind, demand.current_a, high_v, system_v, device.driven_as)
     rejected: list[Rejected] = []
     for part_id, part in candidates:
-        short_a = part.rating_a if device.kind == "shunt" else (part.cranking_a or part.rating_a)
+        short_a = getattr(part, "cranking_a", None) or part.rating_a
         if short_a >= demand.cranking_a:
             why = Reason("rating", {"wanted_a": demand.current_a, "cranking_a": demand.cranking_a, "case": demand.case})
             return Picked(part_id, part, Choice(why, tuple(rejected[-MOST_REJECTED:])))
@@ -93,7 +91,7 @@ def bus_current(bus: Bus, circuit: Circuit, solutions: Iterable[tuple[str, Solut
 
     What enters a node leaves it: half the sum of the absolute currents of its branches.
     """
-    branches = [b for b in (*circuit.conductors, *circuit.devices) if bus.positive in (b.from_node, b.to_node)]
+    branches = [b for b in circuit.branches if bus.positive in (b.from_node, b.to_node)]
     largest_a, case = 0.0, "rated"
     for case_id, solution in solutions:
         amps = sum(abs(solution.current_a.get(b.key, 0.0)) for b in branches) / 2.0
@@ -108,12 +106,18 @@ def pick_bus(wanted_a: float, case: str, studs: int, catalogue: Catalogue, syste
     fitting = catalogue.buses(wanted_a, studs, high_v)
     if fitting:
         part_id, part = fitting[0]
-        return Picked(part_id, part, Choice(Reason("rating_and_studs", {"wanted_a": wanted_a, "studs": studs, "case": case})))
+        return Picked(
+            part_id, part, Choice(Reason("rating_and_studs", {"wanted_a": wanted_a, "studs": studs, "case": case}))
+        )
     strong = catalogue.buses(wanted_a, 1, high_v)
     if strong:
         part_id, part = max(strong, key=lambda pair: (pair[1].studs, -pair[1].rating_a))
-        return Picked(part_id, part, Choice(Reason("several_bars", {"wanted_a": wanted_a, "studs": studs, "case": case})))
-    return Picked(None, None, Choice(Reason("no_part_fits", {"wanted_a": wanted_a, "cranking_a": 0.0, "highest_v": high_v})))
+        return Picked(
+            part_id, part, Choice(Reason("several_bars", {"wanted_a": wanted_a, "studs": studs, "case": case}))
+        )
+    return Picked(
+        None, None, Choice(Reason("no_part_fits", {"wanted_a": wanted_a, "cranking_a": 0.0, "highest_v": high_v}))
+    )
 
 
 def with_part(device: SeriesDevice, picked: Picked) -> SeriesDevice:
@@ -121,6 +125,8 @@ def with_part(device: SeriesDevice, picked: Picked) -> SeriesDevice:
     return replace(device, part_id=picked.part_id, part=picked.part)
 
 
-def fuse_window(device: SeriesDevice, circuit: Circuit, flow: Flow, ampacity_a: float, family: RuleFamily) -> FuseWindow:
-    """Ratings allowed for a fuse: the family's rule on the largest current through it and the least ampacity it guards."""
+def fuse_window(
+    device: SeriesDevice, circuit: Circuit, flow: Flow, ampacity_a: float, family: RuleFamily
+) -> FuseWindow:
+    """Ratings allowed for a fuse: the family's rule on its largest current and the least ampacity that it guards."""
     return family.fuse_window(flow.demands[device.key].current_a, ampacity_a, circuit.system_v)

@@ -1,4 +1,4 @@
-"""Voltage lost on the way: from the best battery post to each load, charge source and the starter, and where it is lost."""
+"""Voltage lost on the way from the best battery post to each load, charge source and the starter, and where."""
 
 from dataclasses import dataclass
 
@@ -110,7 +110,7 @@ def losses(circuit: Circuit, solution: Solution, drop: Drop) -> Losses:
 def _ways(circuit: Circuit, solution: Solution, drop: Drop) -> set[str]:
     """Circuits on the way to an item: its own, its panel's, and those of the banks that give current and of links."""
     ways = {drop.item}
-    bus = next((x.bus for x in (*circuit.loads, *circuit.sources) if x.key == drop.item), None)
+    bus = circuit.fed_by.get(drop.item)
     if bus is not None and bus.startswith("panels."):
         ways.add(bus)
     if not drop.item.startswith("sources."):

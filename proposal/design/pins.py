@@ -7,7 +7,7 @@ from typing import Any
 
 from proposal.circuit.misfit import MisfitError
 from proposal.circuit.model import Circuit
-from proposal.parts.catalogue import Catalogue
+from proposal.parts.catalogue import Catalogue, PartError
 from proposal.spec.overlay import Pin
 from proposal.units import ConductorSize, UnitError, parse_size
 
@@ -35,15 +35,17 @@ def apply_pins(circuit: Circuit, pins: Mapping[str, Pin], catalogue: Catalogue) 
             try:
                 size = parse_size(pin.fitted)
             except UnitError as error:
-                complaints.append((pin.loc, f"{pin.item} is a conductor, and “{pin.fitted}” {error.what}", error.allowed))
+                complaints.append(
+                    (pin.loc, f"{pin.item} is a conductor, and “{pin.fitted}” {error.what}", error.allowed)
+                )
                 continue
             sizes[pin.item] = (size, None)
         elif pin.item in circuit.device or pin.item in circuit.bus:
             kinds = PART_KINDS[circuit.device[pin.item].kind] if pin.item in circuit.device else ("bus",)
             try:
                 part = catalogue.get(pin.fitted)
-            except KeyError as error:
-                complaints.append((pin.loc, f"there is no part “{pin.fitted}”", str(error.args[0])))
+            except PartError as error:
+                complaints.append((pin.loc, f"the part for {pin.item} {error.what}", error.allowed))
                 continue
             if part.kind not in kinds:
                 complaints.append((pin.loc, f"“{pin.fitted}” is a {part.kind}", f"a part of kind {' or '.join(kinds)}"))

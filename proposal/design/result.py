@@ -21,7 +21,7 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Drop:
-    """Voltage lost between the best battery post and a load or starter over the whole loop [V], in a case; its limit."""
+    """Voltage lost over the whole loop between battery post and load, source or starter [V], in a case; its limit."""
 
     item: str
     case: str

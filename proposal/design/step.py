@@ -66,12 +66,16 @@ def design(circuit: Circuit, pins: Mapping[str, Pin], catalogue: Catalogue, fami
 
 
 def _settle_sizes(circuit: Circuit, ladder: Ladder, family: RuleFamily, rounds: int) -> tuple[Circuit, Flow, int]:
-    """Raise sizes until currents and drops ask for no more: currents first, then drops, a collapse last."""
+    """Raise sizes until drops and currents ask for no more.
+
+    Drops come first: with less lost on the way a constant power draws less, and no size is raised for a current that
+    later falls. A collapse is answered last.
+    """
     while True:
         rounds += 1
         flow = load_flow(circuit, family)
-        moved = raise_for_ampacity(ladder, circuit, flow)
-        moved = moved or _raise_for_drop(ladder, circuit, flow, family)
+        moved = _raise_for_drop(ladder, circuit, flow, family)
+        moved = moved or raise_for_ampacity(ladder, circuit, flow)
         moved = moved or _raise_for_collapse(ladder, circuit, flow)
         if not moved or rounds >= MOST_ROUNDS:
             return circuit, flow, rounds
@@ -99,7 +103,15 @@ def _raise_for_collapse(ladder: Ladder, circuit: Circuit, flow: Flow) -> bool:
         if any(load.key in solution.collapsed for solution in flow.solutions.values()):
             wanted |= {load.key, load.bus} | {bank.key for bank in circuit.banks}
     free = {c.circuit for c in circuit.conductors if not c.pinned}
-    return any([ladder.raise_to(k, ladder.at[k] + 1, Reason("collapse", {"item": k})) for k in sorted(wanted & free)])
+    return _raise_each(ladder, {key: Reason("collapse", {"item": key}) for key in wanted & free})
+
+
+def _raise_each(ladder: Ladder, wanted: Mapping[str, Reason]) -> bool:
+    """One step up for each circuit; True if any moved."""
+    moved = False
+    for key in sorted(wanted):
+        moved |= ladder.raise_to(key, ladder.at[key] + 1, wanted[key])
+    return moved
 
 
 def _ampacities(circuit: Circuit, family: RuleFamily) -> dict[str, Ampacity]:
@@ -157,9 +169,10 @@ def _raise_for_fuses(
         choice = picked[device.key].choice.decided_by
         if device.kind == "fuse" and picked[device.key].part_id is None and choice.code == "no_fuse_fits":
             values = choice.values
-            too_small = float(values["smallest_a"] or 0) > float(values["largest_a"] or 0) or not picked[
-                device.key
-            ].choice.rejected
+            too_small = (
+                float(values["smallest_a"] or 0) > float(values["largest_a"] or 0)
+                or not picked[device.key].choice.rejected
+            )
             if too_small and device.maker_fuse_a is None:
                 wanted[device.circuit] = Reason("fuse", {"smallest_a": values["smallest_a"]})
     for conductor in circuit.conductors:
@@ -176,9 +189,7 @@ def _raise_for_fuses(
             if through_a > largest_a * (1.0 + 1e-9):
                 wanted.setdefault(conductor.circuit, Reason("fuses_of_others", {"through_a": through_a}))
     free = {c.circuit for c in circuit.conductors if not c.pinned}
-    return any(
-        [ladder.raise_to(key, ladder.at[key] + 1, reason) for key, reason in sorted(wanted.items()) if key in free]
-    )
+    return _raise_each(ladder, {key: reason for key, reason in wanted.items() if key in free})
 
 
 def _with_parts(circuit: Circuit, picked: Mapping[str, Picked]) -> Circuit:

@@ -220,8 +220,8 @@ class NetworkSource:
 class NetworkPort:
     """A load or charge source and its law.
 
-    law "current": takes current_a · "power": takes power_w · "charger": gives min(current_a, (set_v − V)/droop_ohm), not
-    below 0.
+    law "current": takes current_a · "power": takes power_w · "charger": gives min(current_a, (set_v − V)/droop_ohm),
+    not below 0.
     """
 
     key: str
@@ -273,7 +273,7 @@ class JoinResult:
 
 @dataclass(frozen=True, slots=True)
 class StartResult:
-    """Cranking the engine from one source."""
+    """Cranking the engine in one case: which banks feed it, the voltage at the starter's own terminals, the verdict."""
 
     case: str
     fed_by: tuple[str, ...]
@@ -305,7 +305,7 @@ class SeasonEnergy:
     wind_wh: float
     shore_wh: float
     engine_wh: float
-    engine_h: float
+    engine_h: float | None
     engine_h_accepted: float
     balance_wh: float
     loads: tuple[EnergyLine, ...]

@@ -28,7 +28,9 @@ class Route(Section):
     title: PlainText = ""
     length_m: LengthM = Field(alias="length", description="Measured one way along the run, not in a straight line")
     place: Name = Field(description="Hottest place that the run passes; one of climate.places")
-    bundled: WholeNumber = Field(2, description="Current-carrying conductors that lie together here, this pair included")
+    bundled: WholeNumber = Field(
+        2, ge=1, le=200, description="Current-carrying conductors that lie together here, this pair included"
+    )
     sheathed: YesNo = Field(False, description="In a sheath, conduit or enclosure from the source on")
 
 
@@ -85,7 +87,7 @@ class SolarSource(Section):
     kind: Literal["solar"]
     title: PlainText
     power_w: PowerW = Field(alias="power", description="Array at standard test conditions")
-    strings: WholeNumber = Field(1, description="Strings in parallel")
+    strings: WholeNumber = Field(1, ge=1, le=100, description="Strings in parallel")
     open_circuit_v: VoltageV = Field(alias="open_circuit", description="Array at 25 °C")
     short_circuit_a: CurrentA = Field(alias="short_circuit", description="Array at standard test conditions")
     voltage_per_k: PerKelvin = Field(-0.003, alias="voltage_coefficient")

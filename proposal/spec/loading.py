@@ -1,4 +1,4 @@
-"""Reads a project: the vessel's spec, the installer and the price book beside it, with every problem of all files at once."""
+"""Reads a project: the vessel's spec, the installer's file and the price book, every problem of all files at once."""
 
 from dataclasses import dataclass
 from pathlib import Path
@@ -63,5 +63,7 @@ def _beside(installer_path: Path, name: str, installer: Document[Installer]) -> 
     """The price book must lie beside the installer's file: a path from a file never leads elsewhere."""
     if Path(name).name != name or name in ("", ".", ".."):
         line, column = installer.position(("price_book",))
-        raise SpecError([Problem(str(installer_path), line, column, "price_book is not a plain file name", "prices.yaml", name)])
+        raise SpecError(
+            [Problem(str(installer_path), line, column, "price_book is not a plain file name", "prices.yaml", name)]
+        )
     return installer_path.parent / name

@@ -24,8 +24,8 @@ class Bank(Section):
 
     title: PlainText
     battery: Name = Field(description="Battery in the price book or under parts")
-    parallel: WholeNumber = Field(1, description="Strings in parallel")
-    series: WholeNumber = Field(1, description="Batteries in each string")
+    parallel: WholeNumber = Field(1, ge=1, le=24, description="Strings in parallel")
+    series: WholeNumber = Field(1, ge=1, le=24, description="Batteries in each string")
     place: Name
     route: Name = Field(description="Route from the batteries to their bus")
     fuse_after_m: LengthM = Field(0.15, alias="fuse_after", description="Conductor from the battery post to its fuse")
@@ -116,7 +116,7 @@ class ExtraLine(Section):
     """Something that is priced besides what the circuit asks for."""
 
     part: Name
-    count: WholeNumber = 1
+    count: WholeNumber = Field(1, ge=1, le=10_000)
     why: PlainText = ""
 
 

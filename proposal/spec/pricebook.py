@@ -42,7 +42,9 @@ class PartBase(Section):
     """What every part has."""
 
     title: PlainText = Field(description="What it is, in plain words; printed in the bill of materials")
-    price: Money | None = Field(None, description="Net price of one piece (cable: of one metre); leave out if not for sale")
+    price: Money | None = Field(
+        None, description="Net price of one piece (cable: of one metre); leave out if not for sale"
+    )
     source: PlainText = Field("", description="Where price and ratings come from, for example a list and its date")
     mass_kg: MassKg = Field(0.0, alias="mass")
     curve: tuple[CurvePoint, ...] = Field((), description="Maker's time-current curve, from slow to fast")
@@ -67,7 +69,9 @@ class BatteryPart(PartBase):
     peak_s: DurationS | None = Field(None, alias="peak_time")
     charge_v: VoltageV | None = Field(None, alias="charge_voltage", description="Absorption voltage of one battery")
     coldest_charge_c: TemperatureC | None = Field(None, alias="coldest_charge")
-    series_max: WholeNumber | None = Field(None, description="How many the maker allows in series; absent: not stated")
+    series_max: WholeNumber | None = Field(
+        None, ge=1, description="How many the maker allows in series; absent: not stated"
+    )
     heated: YesNo = Field(False, description="Has a heater that lets it charge below freezing")
 
 
@@ -137,7 +141,7 @@ class BusPart(PartBase):
 
     kind: Literal["bus"]
     rating_a: CurrentA = Field(alias="rating")
-    studs: WholeNumber = Field(description="Connections it has room for")
+    studs: WholeNumber = Field(ge=1, le=200, description="Connections it has room for")
     voltage_max_v: VoltageV = Field(alias="voltage_max")
 
 

@@ -9,7 +9,7 @@ from proposal.spec.equipment import Engine, Load, Panel, Route, Source
 from proposal.spec.installer import FamilyId
 from proposal.spec.options import ExtraLine, Option
 from proposal.spec.pricebook import Part, Section
-from proposal.spec.vessel import Climate, Client, Document, Survey, System, Vessel
+from proposal.spec.vessel import Client, Climate, Document, Survey, System, Vessel
 
 SPEC_VERSION = "1"
 

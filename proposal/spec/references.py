@@ -34,9 +34,9 @@ def _section(tree: Any, *path: str) -> Mapping[str, Any]:
 
 
 def _missing(loc: tuple[str | int, ...], name: Any, known: Mapping[str, Any], section: str) -> Iterator[Complaint]:
-    if isinstance(name, str) and name not in known:
-        listed = ", ".join(sorted(known)) or "none yet"
-        yield loc, f"“{name}” is not one of the names under {section}", listed
+    """Silent where nothing stands under the section: that it is missing or misspelt is reported already."""
+    if isinstance(name, str) and known and name not in known:
+        yield loc, f"“{name}” is not one of the names under {section}", ", ".join(sorted(known))
 
 
 def complaints(tree: Any) -> Iterator[Complaint]:
@@ -46,13 +46,17 @@ def complaints(tree: Any) -> Iterator[Complaint]:
     """
     routes, places, panels = _section(tree, "routes"), _section(tree, "climate", "places"), _section(tree, "panels")
     for name, route in _section(tree, "routes").items():
-        yield from _missing(("routes", name, "place"), _section({"r": route}, "r").get("place"), places, "climate.places")
+        yield from _missing(
+            ("routes", name, "place"), _section({"r": route}, "r").get("place"), places, "climate.places"
+        )
     for group in ("panels", "loads", "sources"):
         for name, entry in _section(tree, group).items():
             fields = _section({"e": entry}, "e")
             yield from _missing((group, name, "route"), fields.get("route"), routes, "routes")
             yield from _missing((group, name, "place"), fields.get("place"), places, "climate.places")
             yield from _missing((group, name, "panel"), fields.get("panel"), panels, "panels")
+            if group == "loads" and "panel" in fields and not panels:
+                yield (group, name, "panel"), "there is no panel in this spec", "a section `panels`, or no `panel` here"
     engine = _section(tree, "engine")
     yield from _missing(("engine", "route"), engine.get("route"), routes, "routes")
     for name, entry in _section(tree, "options").items():
@@ -92,8 +96,10 @@ def _arrangement(
     if wanted is not None and bank_count and bank_count != wanted:
         yield ("banks",), f"the arrangement {arrangement} joins {wanted} bank(s), here are {bank_count}", str(wanted)
     if arrangement in NEEDS_ENGINE and not has_engine:
-        yield ("arrangement",), f"{arrangement} has a starter battery, but the spec has no engine", (
-            "one_bank, lead_and_lithium or composed"
+        yield (
+            ("arrangement",),
+            f"{arrangement} has a starter battery, but the spec has no engine",
+            ("one_bank, lead_and_lithium or composed"),
         )
 
 

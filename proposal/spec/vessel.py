@@ -23,7 +23,9 @@ class Vessel(Section):
     kind: Literal["boat", "camper", "cabin"]
     description: PlainText = ""
     hull: Literal["plastic", "wood", "metal", "not_a_boat"] = "not_a_boat"
-    fuel: Literal["diesel", "petrol", "gas", "none"] = Field("none", description="Most dangerous fuel or gas kept aboard")
+    fuel: Literal["diesel", "petrol", "gas", "none"] = Field(
+        "none", description="Most dangerous fuel or gas kept aboard"
+    )
     mains_aboard: YesNo = Field(False, description="Is there mains voltage from shore, generator or inverter?")
 
 
@@ -40,8 +42,12 @@ class System(Section):
     """The one system voltage, and what the client wants of it."""
 
     voltage_v: VoltageV = Field(alias="voltage", description="12 V, 24 V or 48 V")
-    wanted_days: Days = Field(2.0, alias="wanted_without_charge", description="Days the house should last with no charge")
-    engine_h_per_day: DurationH = Field(0.0, alias="engine_time_accepted", description="Engine running accepted per day")
+    wanted_days: Days = Field(
+        2.0, alias="wanted_without_charge", description="Days the house should last with no charge"
+    )
+    engine_h_per_day: DurationH = Field(
+        0.0, alias="engine_time_accepted", description="Engine running accepted per day"
+    )
     insulation_c: TemperatureC = Field(105.0, alias="insulation", description="Temperature class of new conductors")
 
 

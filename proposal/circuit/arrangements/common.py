@@ -34,17 +34,15 @@ class Brief:
         return MisfitError(((("options", self.option_id, "banks"), what, allowed),))
 
     def starter_bank(self, among: list[str]) -> str:
-        """The bank named under `start`, or else the last of `among` whose name or place in the list says so."""
+        """The bank named under `start`, or else the only one of `among`. Raises MisfitError where that is not plain."""
         named = self.option.start
-        if named is not None:
-            if named not in among:
-                loc = ("options", self.option_id, "start")
-                raise MisfitError(((loc, f"“{named}” cannot start the engine here", ", ".join(among)),))
-            return named
-        if len(among) == 1:
-            return among[0]
-        loc = ("options", self.option_id)
-        raise MisfitError(((loc, "which bank starts the engine is not plain", f"`start:` one of {', '.join(among)}"),))
+        here: tuple[str | int, ...] = ("options", self.option_id)
+        listed = ", ".join(among)
+        if named is not None and named not in among:
+            raise MisfitError((((*here, "start"), f"“{named}” cannot start the engine here", listed),))
+        if named is None and len(among) != 1:
+            raise MisfitError(((here, "which bank starts the engine is not plain", f"`start:` one of {listed}"),))
+        return named or among[0]
 
 
 def relay_link(link: RelayLink, *, emergency: bool) -> PlanLink:

@@ -1,4 +1,4 @@
-"""Highest prospective fault currents: all batteries full and warm, all links closed, conductors at 20 °C, sources at full."""
+"""Highest prospective fault currents: batteries full and warm, links closed, conductors at 20 °C, sources at full."""
 
 import numpy as np
 

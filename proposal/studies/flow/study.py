@@ -23,8 +23,7 @@ def load_flow(circuit: Circuit, family: RuleFamily) -> Flow:
 def _demands(circuit: Circuit, solutions: dict[str, Solution]) -> dict[str, Demand]:
     rated = {x.key: x.current_a for x in circuit.loads} | {s.key: s.current_a for s in circuit.sources}
     demands = {}
-    branches = [(c.key, c.circuit) for c in circuit.conductors] + [(d.key, d.circuit) for d in circuit.devices]
-    for key, of_circuit in branches:
+    for key, of_circuit in [(b.key, b.circuit) for b in circuit.branches]:
         largest_a, case = rated.get(of_circuit, 0.0), "rated"
         cranking_a = 0.0
         for case_id, solution in solutions.items():

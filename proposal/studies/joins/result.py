@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Join:
-    """A relay closes in a situation: voltage across it before [V], loop resistance with it closed [Ω], first current [A]."""
+    """A relay closes in a situation: voltage across it before [V], closed loop's resistance [Ω], first current [A]."""
 
     relay: str
     situation: str

@@ -48,7 +48,7 @@ def _near_banks(circuit: Circuit, device: SeriesDevice) -> tuple[str, ...]:
     if device.circuit.startswith("banks."):
         return (device.circuit,)
     beside: dict[str, set[str]] = {}
-    for branch in (*circuit.conductors, *circuit.devices):
+    for branch in circuit.branches:
         if branch.key != device.key and branch.pole == "positive":
             beside.setdefault(branch.from_node, set()).add(branch.to_node)
             beside.setdefault(branch.to_node, set()).add(branch.from_node)

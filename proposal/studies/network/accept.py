@@ -23,7 +23,9 @@ def accepts_a(battery: Battery, *, charging: bool) -> float:
     if not charging:
         return 0.0
     stated_a = battery.part.charge_max_a
-    return stated_a if stated_a is not None else LEAD_ACCEPTS_PER_HOUR[battery.part.chemistry] * battery.part.capacity_ah
+    return (
+        stated_a if stated_a is not None else LEAD_ACCEPTS_PER_HOUR[battery.part.chemistry] * battery.part.capacity_ah
+    )
 
 
 def solve_case(circuit: Circuit, case: Case, family: RuleFamily) -> tuple[Network, Solution]:

@@ -12,7 +12,7 @@ from proposal.studies.network.result import Emf, Network, Port, Resistor
 CHARGER_DROOP_V = 0.05
 """Fall of a charger's voltage from no load to its limit; small beside any threshold. Common practice, no source."""
 CONTACT_OHM = {"fuse": 4e-4, "switch": 1.5e-4, "contactor": 2e-4, "vsr": 4e-4, "shunt": 1e-4}
-"""Resistance of a device whose part states none, or that is not chosen yet: 0.4 mΩ is 40 mV at 100 A. Common practice."""
+"""Resistance of a device whose part states none or is not chosen yet: 0.4 mΩ is 40 mV at 100 A. Common practice."""
 LEAST_OHM = 1e-6
 NORMALLY_OPEN = "emergency"
 
@@ -31,9 +31,9 @@ def assemble(circuit: Circuit, case: Case, family: RuleFamily) -> Network:
         size = conductor.size if conductor.size is not None else family.sizes[0]
         ohm = conductor_ohm(family.resistance_20c_ohm_per_m(size).value, conductor.length_m, warm)
         resistors.append(Resistor(conductor.key, conductor.from_node, conductor.to_node, max(ohm, LEAST_OHM), warm))
-    for device in circuit.devices:
-        if device.key not in open_here:
-            resistors.append(Resistor(device.key, device.from_node, device.to_node, device_ohm(device), 20.0))
+    resistors += [
+        Resistor(d.key, d.from_node, d.to_node, device_ohm(d), 20.0) for d in circuit.devices if d.key not in open_here
+    ]
     emfs = [_emf(circuit, battery, case) for battery in circuit.batteries if battery.key not in case.batteries_out]
     live = _live(circuit, resistors, emfs)
     ports = [p for p in _ports(circuit, case) if p.positive in live and p.negative in live]

@@ -13,9 +13,10 @@ class Case:
     """One state of the circuit.
 
     `loads` are (key, current at system voltage in A); `sources` the charge sources and converters that work;
-    `open_devices` switches and relays that are open; `closed_devices` emergency switches that are closed; `batteries_out` strings taken out; `charge_share` of all banks
-    (fraction), `charge_of` where single banks differ; `for_fault` takes the lowest battery resistances;
-    `limit_lead` keeps lead from taking more than its chemistry accepts (without a source: nothing).
+    `open_devices` switches and relays that are open; `closed_devices` emergency switches that are closed;
+    `batteries_out` strings taken out; `charge_share` of all banks (fraction), `charge_of` where single banks differ;
+    `for_fault` takes the lowest battery resistances; `limit_lead` keeps lead from taking more than its chemistry
+    accepts (without a source: nothing).
     """
 
     id: str

@@ -61,7 +61,7 @@ class Network:
 
 @dataclass(frozen=True, slots=True)
 class Solution:
-    """Node voltages [V] against the reference, branch currents [A] from-node to to-node, and what each source gives [A].
+    """Node voltages [V] against the reference, branch currents [A] from-node to to-node, what each source gives [A].
 
     `collapsed` are constant-power loads that no voltage can satisfy: they were taken off, and `solved` is False.
     `kirchhoff_a` is the largest current error at any node; `power_error_w` what sources give less what all else takes.

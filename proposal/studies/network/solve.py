@@ -17,7 +17,7 @@ MOST_ITERATIONS = 60
 class Reduced:
     """The network's linear part, factored once: voltages with the ports idle, and the response to a unit of current.
 
-    `index` maps live nodes to rows, the reference having none; `idle_v` [V] of each row; `inverse_ohm` [Ω], rows × rows.
+    `index`: row of each live node, the reference having none; `idle_v` [V] by row; `inverse_ohm` [Ω], rows × rows.
     """
 
     network: Network
@@ -40,7 +40,7 @@ class Reduced:
 
 
 def reduce_network(network: Network) -> Reduced:
-    """Stamp all resistances and batteries and invert the nodal matrix: V = Y⁻¹·J. Source: nodal analysis (arithmetic)."""
+    """Stamp all resistances and batteries and invert the nodal matrix: V = Y⁻¹·J. Source: nodal analysis."""
     index = {node: row for row, node in enumerate(n for n in network.nodes if n != network.reference)}
     size = len(index)
     matrix = np.zeros((size + 1, size + 1))
@@ -58,8 +58,9 @@ def reduce_network(network: Network) -> Reduced:
         norton_a = emf.emf_v / emf.resistance_ohm
         injected[index.get(emf.positive, size)] += norton_a
         injected[index.get(emf.negative, size)] -= norton_a
-    inverse = np.linalg.inv(matrix[:size, :size]) if size else np.zeros((0, 0))
-    return Reduced(network, index, inverse @ injected[:size], inverse)
+    inverse: Array = np.linalg.inv(matrix[:size, :size])
+    idle_v: Array = inverse @ injected[:size]
+    return Reduced(network, index, idle_v, inverse)
 
 
 def thevenin(reduced: Reduced, positive: str, negative: str) -> tuple[float, float]:
@@ -156,7 +157,11 @@ def _newton(reduced: Reduced, ports: list[Port]) -> tuple[Array, int] | str:
 
 def _weakest(bent: _Bent) -> str:
     """The constant-power load with the least voltage for its power: the one that no voltage satisfies."""
-    power = [(float(v) / max(p.power_w, 1e-9), p.key) for v, p in zip(bent.volts, bent.ports, strict=True) if p.law == "power"]
+    power = [
+        (float(v) / max(p.power_w, 1e-9), p.key)
+        for v, p in zip(bent.volts, bent.ports, strict=True)
+        if p.law == "power"
+    ]
     if not power:
         raise ArithmeticError("a network of chargers did not settle")
     return min(power)[1]
@@ -172,9 +177,7 @@ def _solution(
     voltage = {node: float(volts[row]) for node, row in reduced.index.items()}
     voltage[network.reference] = 0.0
     current = {r.key: (voltage[r.from_node] - voltage[r.to_node]) / r.resistance_ohm for r in network.resistors}
-    given = {
-        e.key: (e.emf_v - (voltage[e.positive] - voltage[e.negative])) / e.resistance_ohm for e in network.emfs
-    }
+    given = {e.key: (e.emf_v - (voltage[e.positive] - voltage[e.negative])) / e.resistance_ohm for e in network.emfs}
     given |= {port.key: float(amps) for port, amps in zip(ports, given_a, strict=True)}
     spans = {e.key: (e.positive, e.negative) for e in network.emfs} | {p.key: (p.positive, p.negative) for p in ports}
     port_v = {key: voltage[p] - voltage[n] for key, (p, n) in spans.items()}

@@ -14,7 +14,9 @@ def feeds(circuit: Circuit) -> dict[str, Feeds]:
     relays count as closed. By conductor key.
     """
     beside: dict[str, list[Edge]] = {}
-    branches = [(c.from_node, c.to_node, c.key, "conductor", c.length_m) for c in circuit.conductors if c.pole == "positive"]
+    branches = [
+        (c.from_node, c.to_node, c.key, "conductor", c.length_m) for c in circuit.conductors if c.pole == "positive"
+    ]
     branches += [(d.from_node, d.to_node, d.key, d.kind, 0.0) for d in circuit.devices if d.pole == "positive"]
     for one, other, key, kind, length_m in branches:
         beside.setdefault(one, []).append((other, key, kind, length_m))
@@ -32,7 +34,11 @@ def feeds(circuit: Circuit) -> dict[str, Feeds]:
 
 
 def _walk(
-    beside: dict[str, list[Edge]], giving: dict[str, tuple[str, str]], giving_a: dict[str, float], start: str, without: str
+    beside: dict[str, list[Edge]],
+    giving: dict[str, tuple[str, str]],
+    giving_a: dict[str, float],
+    start: str,
+    without: str,
 ) -> tuple[Feed, ...]:
     """Breadth first from a conductor's end, nearest first."""
     found: list[Feed] = []

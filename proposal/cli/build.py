@@ -1,0 +1,101 @@
+"""`proposal build`: publish the offline site and the PDF. Everything is computed before anything is written."""
+
+import argparse
+import sys
+from pathlib import Path
+
+OUTPUT = "output"
+SITE_INDEX = "index.html"
+PDF = "proposal.pdf"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What the command takes."""
+    parser.add_argument("project", help="project folder, for example projects/marram")
+    parser.add_argument("--out", metavar="DIR", default=None, help="where to publish (default: output/ in the project)")
+    parser.add_argument("--quiet", action="store_true", help="no progress, only the result")
+
+
+class Progress:
+    """Says which step is under way: on a terminal in one line that is written over, otherwise one line a step."""
+
+    STEPS = ("reading and calculating", "drawing", "writing the pages", "printing the PDF", "moving into place")
+
+    def __init__(self, *, quiet: bool) -> None:
+        self.quiet = quiet
+        self.live = sys.stderr.isatty()
+        self.number = 0
+
+    def step(self) -> None:
+        """The next step begins."""
+        self.number += 1
+        if not self.quiet:
+            text = f"[{self.number}/{len(self.STEPS)}] {self.STEPS[self.number - 1]}"
+            print(f"\r\033[K{text}" if self.live else text, end="" if self.live else "\n", file=sys.stderr, flush=True)
+
+    def within(self, what: str) -> None:
+        """A part of the present step, shown on a terminal only."""
+        if self.live and not self.quiet:
+            text = f"[{self.number}/{len(self.STEPS)}] {self.STEPS[self.number - 1]}: {what}"
+            print(f"\r\033[K{text[:100]}", end="", file=sys.stderr, flush=True)
+
+    def done(self) -> None:
+        """Leave the line clean."""
+        if self.live and not self.quiet:
+            print("\r\033[K", end="", file=sys.stderr, flush=True)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Build once and say where things lie; findings do not stop it."""
+    progress = Progress(quiet=arguments.quiet)
+    out, missing = publish(arguments.project, arguments.out, progress)
+    print(f"site: {out / SITE_INDEX}")
+    if missing is None:
+        print(f"PDF:  {out / PDF}")
+        return 0
+    print(f"PDF:  not made: {missing}", file=sys.stderr)
+    return 4
+
+
+def publish(argument: str, out: str | None, progress: Progress) -> tuple[Path, str | None]:
+    """Compute, draw, render and write one project.
+
+    Returns the folder and, where the PDF could not be made, why (the site is published all the same).
+    Raises ProposalError.
+    """
+    progress.step()
+    from proposal.circuit.designations import ledger_lines
+    from proposal.cli.project import LEDGER_FILE, compute
+    from proposal.errors import MachineError
+    from proposal.files import write_file, write_tree
+    from proposal.results.codec import to_json
+
+    made = compute(argument)
+    results = made.evaluated.results
+    progress.step()
+    from proposal.book.book import make_book
+    from proposal.book.sheets import draw_all
+
+    drawings = draw_all(results, made.evaluated.circuits)
+    book = make_book(results, sorted(drawings))
+    progress.step()
+    from proposal.publish.site import render_site
+
+    files = render_site(book, drawings, {"results.json": to_json(results).encode()}, progress=progress.within)
+    progress.step()
+    missing = None
+    try:
+        from proposal.publish.pdf import render_pdf
+
+        files[PDF] = render_pdf(book, drawings)
+    except MachineError as error:
+        missing = str(error)
+    progress.step()
+    folder = made.project.folder / OUTPUT if out is None else Path(out)
+    write_tree(folder, files)
+    new_lines = ledger_lines(made.ledger, made.evaluated.designations)
+    if new_lines:
+        known = "".join(f"{name} {key}\n" for key, name in made.ledger.items())
+        write_file(made.project.folder / LEDGER_FILE, (known + new_lines).encode())
+    progress.done()
+    return folder, missing

@@ -1,0 +1,34 @@
+"""`proposal check`: validate, calculate and list the findings."""
+
+import argparse
+import sys
+
+DANGER_FOUND = 1
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What the command takes."""
+    parser.add_argument("project", help="project folder, for example projects/marram")
+    parser.add_argument("--json", action="store_true", help="print every result as one JSON object")
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Print findings, or all results; 1 if a danger fires that nobody has accepted."""
+    from proposal.cli.project import compute
+
+    results = compute(arguments.project).evaluated.results
+    if arguments.json:
+        from proposal.results.codec import to_json
+
+        sys.stdout.write(to_json(results))
+    else:
+        from proposal.book.listing import findings_listing
+
+        sys.stdout.write(findings_listing(results))
+    dangers = [
+        f
+        for option in results.options
+        for f in option.findings
+        if f.severity == "danger" and f.outcome == "fires" and f.accepted_by is None
+    ]
+    return DANGER_FOUND if dangers else 0

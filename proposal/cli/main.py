@@ -1,0 +1,76 @@
+"""The command line: reads the verb, calls its file, turns errors into exit codes. Nothing heavy is imported here.
+
+Exit codes: 0 done · 1 a danger that nobody has accepted · 2 bad spec · 3 usage · 4 environment.
+"""
+
+import argparse
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+
+from proposal.errors import ProposalError, SpecError
+
+VERBS = {
+    "new": "start a project folder with a commented spec that builds as it stands",
+    "check": "validate, calculate and list the findings",
+    "build": "publish the offline site and the PDF",
+    "serve": "build, show the site, and build again as the spec is saved",
+    "schema": "write the JSON Schema of spec, installer file, price book or results",
+}
+USAGE = 3
+INTERRUPTED = 130
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser whose mistakes end in the documented exit code."""
+
+    def error(self, message: str) -> None:  # type: ignore[override]  # argparse declares NoReturn; exit() raises
+        self.print_usage(sys.stderr)
+        self.exit(USAGE, f"{self.prog}: {message}\n")
+
+
+def parser() -> argparse.ArgumentParser:
+    """The whole command line; each verb's own file adds its arguments."""
+    top = _Parser(prog="proposal", description="Proposals for extra-low-voltage DC battery systems, from one file.")
+    top.add_argument("--version", action="store_true", help="print the version and stop")
+    verbs = top.add_subparsers(dest="verb", metavar="VERB", parser_class=_Parser)
+    for verb, says in VERBS.items():
+        own = verbs.add_parser(verb, help=says, description=says)
+        import_module(f"proposal.cli.{verb}").arguments(own)
+    return top
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; returns its exit code. Never a traceback for what a user can mend."""
+    arguments = parser().parse_args(argv)
+    if arguments.version:
+        from proposal import __version__
+
+        print(__version__)
+        return 0
+    if arguments.verb is None:
+        parser().print_help(sys.stderr)
+        return USAGE
+    try:
+        code = import_module(f"proposal.cli.{arguments.verb}").run(arguments)
+        return int(code)
+    except SpecError as error:
+        for problem in error.problems:
+            print(problem, file=sys.stderr)
+        count = len(error.problems)
+        print(f"{count} problem{'s' if count > 1 else ''}; nothing was written", file=sys.stderr)
+        return error.exit_code
+    except ProposalError as error:
+        print(f"proposal: {error}", file=sys.stderr)
+        return error.exit_code
+    except KeyboardInterrupt:
+        return INTERRUPTED
+
+
+def run() -> None:
+    """Entry point of the console script."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(encoding="utf-8", errors="replace")
+    sys.exit(main())

@@ -1,0 +1,69 @@
+"""What several commands do first: find the project, read it with its ledger, compute."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from proposal.circuit.designations import parse_ledger
+from proposal.errors import MachineError, Problem, SpecError, UsageError
+from proposal.results.evaluate import Evaluated, evaluate
+from proposal.spec.loading import SPEC_FILE, Project, load_project
+
+LEDGER_FILE = "designations.txt"
+LARGEST_LEDGER_BYTES = 2_000_000
+
+
+@dataclass(frozen=True)
+class Computed:
+    """A project as read, its ledger, and everything computed about it."""
+
+    project: Project
+    ledger: dict[str, str]
+    evaluated: Evaluated
+
+
+def folder_of(argument: str) -> Path:
+    """The project's folder from what was typed: the folder, or its spec.yaml. Raises UsageError."""
+    path = Path(argument)
+    if path.name == SPEC_FILE:
+        path = path.parent
+    if not path.is_dir():
+        raise UsageError(f"there is no project folder {argument!r}; `proposal new NAME` starts one")
+    if not (path / SPEC_FILE).is_file():
+        raise UsageError(f"{argument!r} has no {SPEC_FILE}; `proposal new NAME` starts a project")
+    return path
+
+
+def read_ledger(folder: Path) -> dict[str, str]:
+    """Designations that the project has given out. Raises SpecError for lines that cannot be taken, MachineError."""
+    path = folder / LEDGER_FILE
+    try:
+        if not path.exists():
+            return {}
+        if path.stat().st_size > LARGEST_LEDGER_BYTES:
+            raise SpecError(
+                [Problem(str(path), 1, 1, "the ledger is too large", f"up to {LARGEST_LEDGER_BYTES} bytes")]
+            )
+        text = path.read_text(encoding="utf-8")
+    except UnicodeDecodeError:
+        raise SpecError([Problem(str(path), 1, 1, "is not UTF-8 text")]) from None
+    except OSError as error:
+        raise MachineError(f"cannot read {path}: {error.strerror}", "check the rights of the file") from error
+    known, wrong = parse_ledger(text)
+    if wrong:
+        raise SpecError([Problem(str(path), line, 1, what) for line, what in wrong])
+    return known
+
+
+def made_by() -> str:
+    """Name and version of the tool, as it stands in the results."""
+    from proposal import __version__
+
+    return f"proposal {__version__}"
+
+
+def compute(argument: str) -> Computed:
+    """Read and evaluate a project. Raises UsageError, SpecError, MachineError."""
+    folder = folder_of(argument)
+    project = load_project(folder)
+    ledger = read_ledger(folder)
+    return Computed(project, ledger, evaluate(project, ledger, made_by()))

@@ -1,0 +1,43 @@
+"""`proposal serve`: build, show the site, and build again as the spec is saved; the page reloads itself."""
+
+import argparse
+import sys
+
+PORT = 8017
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What the command takes."""
+    parser.add_argument("project", help="project folder, for example projects/marram")
+    parser.add_argument("--port", type=int, default=PORT, help=f"port on this machine (default: {PORT})")
+    parser.add_argument("--out", metavar="DIR", default=None, help="where to publish (default: output/ in the project)")
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Serve until stopped. A bad spec is reported and the last good pages stay."""
+    from proposal.cli.build import Progress, publish
+    from proposal.cli.project import folder_of
+    from proposal.cli.watching import Server
+    from proposal.errors import ProposalError
+
+    folder = folder_of(arguments.project)
+    out, missing = publish(arguments.project, arguments.out, Progress(quiet=False))
+    if missing is not None:
+        print(f"PDF not made: {missing}", file=sys.stderr)
+
+    def again() -> bool:
+        try:
+            publish(arguments.project, arguments.out, Progress(quiet=False))
+        except ProposalError as error:
+            print(error, file=sys.stderr)
+            print("the last good pages stay", file=sys.stderr)
+            return False
+        return True
+
+    server = Server(out, arguments.port)
+    print(f"open {server.address} · stop with Ctrl-C")
+    try:
+        server.serve_until_stopped([folder, folder.parent], again)
+    except KeyboardInterrupt:
+        print()
+    return 0

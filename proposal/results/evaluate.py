@@ -1,0 +1,174 @@
+"""Spec → results: the one pure function that check, book, search, comparison and recomputation all call."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from proposal.circuit.build import build_circuit
+from proposal.circuit.designations import assign
+from proposal.circuit.misfit import MisfitError
+from proposal.circuit.model import Circuit
+from proposal.codes import family as rule_family
+from proposal.codes.family import RuleFamily
+from proposal.design.result import Design
+from proposal.design.step import design
+from proposal.errors import Problem, SpecError
+from proposal.parts.catalogue import Catalogue, clashes
+from proposal.parts.references import part_complaints
+from proposal.reading import Document
+from proposal.results.findings import check_rows, finding_rows, note_rows
+from proposal.results.model import RESULTS_VERSION, OptionResult, Results, SurveyResult, VesselResult
+from proposal.results.pricing import price_option
+from proposal.results.rows import bank_rows, conductor_rows, device_rows, load_rows, source_rows
+from proposal.results.studied import (
+    assumption_rows,
+    case_row,
+    energy_row,
+    fault_rows,
+    join_rows,
+    network_row,
+    start_rows,
+)
+from proposal.rules.finding import Evidence
+from proposal.rules.registry import run_checks
+from proposal.spec.installer import Installer
+from proposal.spec.loading import Project
+from proposal.spec.overlay import EffectiveSpec, effective
+from proposal.spec.project import Spec
+from proposal.spec.references import Complaint
+from proposal.studies.energy.study import energy
+from proposal.studies.joins.study import first_currents
+
+
+@dataclass(frozen=True)
+class Evaluated:
+    """Results of a project, the designed circuit of each option for its drawings, and all designations by key."""
+
+    results: Results
+    circuits: dict[str, Circuit]
+    designations: dict[str, str]
+
+
+@dataclass(frozen=True)
+class _Prepared:
+    spec: EffectiveSpec
+    family: RuleFamily
+    catalogue: Catalogue
+    design: Design
+
+
+def evaluate(project: Project, ledger: Mapping[str, str], made_by: str) -> Evaluated:
+    """Compute everything about a project.
+
+    Parameters: project as read; ledger of designations by key; made_by, the tool's name and version.
+    Raises SpecError, all problems at once, where parts, pins, banks and arrangement do not fit together.
+    Pure: equal input gives equal results.
+    """
+    spec, installer = project.spec.value, project.installer.value
+    catalogue = Catalogue.of(project.prices.value, spec.parts)
+    complaints = [
+        (("parts", part_id), f"the price book has a part {part_id} as well", "a name of its own")
+        for part_id in clashes(project.prices.value, spec.parts)
+    ]
+    complaints += part_complaints(spec, catalogue)
+    _raise_if_any(project.spec, complaints)
+    prepared, misfits = [], []
+    for option_id in spec.options:
+        try:
+            prepared.append(_prepare(spec, installer, option_id, catalogue))
+        except MisfitError as error:
+            misfits += error.complaints
+    _raise_if_any(project.spec, misfits)
+    names = assign(ledger, [p.design.circuit for p in prepared])
+    options = tuple(_option(p, project, installer, names) for p in prepared)
+    family = prepared[0].family
+    results = Results(RESULTS_VERSION, made_by, _vessel(spec, installer, family), _survey(spec), options)
+    return Evaluated(results, {p.spec.option_id: p.design.circuit for p in prepared}, names)
+
+
+def _raise_if_any(document: Document[Spec], complaints: Iterable[Complaint]) -> None:
+    problems = []
+    for loc, what, allowed in dict.fromkeys(complaints):
+        line, column = document.position(loc)
+        problems.append(Problem(str(document.path), line, column, what, allowed))
+    if problems:
+        raise SpecError(sorted(problems))
+
+
+def _prepare(spec: Spec, installer: Installer, option_id: str, catalogue: Catalogue) -> _Prepared:
+    laid = effective(spec, installer, option_id)
+    family = rule_family(laid.family)
+    return _Prepared(
+        laid, family, catalogue, design(build_circuit(laid, catalogue, family), laid.pins, catalogue, family)
+    )
+
+
+def _option(prepared: _Prepared, project: Project, installer: Installer, names: Mapping[str, str]) -> OptionResult:
+    spec, family, made = prepared.spec, prepared.family, prepared.design
+    circuit = made.circuit
+    held = energy(spec, circuit)
+    joins = first_currents(circuit, family)
+    runs = run_checks(Evidence(made, spec, family, joins))
+    findings = finding_rows(runs, spec, circuit, names, project.spec)
+    lines, totals = price_option(spec, made, prepared.catalogue, installer)
+    networks = (*made.flow.networks.values(), made.fault_network)
+    return OptionResult(
+        id=spec.option_id,
+        title=spec.option.title,
+        pitch=spec.option.pitch,
+        arrangement=spec.option.arrangement,
+        conductors=conductor_rows(made, family, names),
+        devices=device_rows(made, family, names),
+        banks=bank_rows(made, held, names),
+        loads=load_rows(made, held, names),
+        sources=source_rows(made, names),
+        cases=tuple(case_row(made.flow.networks[key], s) for key, s in made.flow.solutions.items()),
+        faults=fault_rows(made.faults),
+        joins=join_rows(joins, circuit),
+        starts=start_rows(made),
+        energy=energy_row(held, spec, circuit),
+        price_lines=lines,
+        price=totals,
+        findings=findings,
+        checks=check_rows(runs),
+        code_notes=note_rows(family, runs),
+        assumptions=assumption_rows(circuit),
+        network=tuple(network_row(n) for n in networks),
+        choose_if=spec.option.choose_if,
+    )
+
+
+def _vessel(spec: Spec, installer: Installer, family: RuleFamily) -> VesselResult:
+    valid = spec.document.valid
+    return VesselResult(
+        name=spec.vessel.name,
+        kind=spec.vessel.kind,
+        description=spec.vessel.description,
+        client=spec.client.name,
+        client_contact=spec.client.contact,
+        number=spec.document.number,
+        revision=spec.document.revision,
+        date=spec.document.date.isoformat(),
+        valid_days=round(valid) if valid is not None else installer.proposal_valid_days,
+        system_v=spec.system.voltage_v,
+        wanted_days=spec.system.wanted_days,
+        rule_family=family.id,
+        rule_family_title=family.title,
+        rule_edition=family.edition,
+        installer=installer.name,
+        installer_contact=installer.contact,
+        installer_licence=installer.licence,
+        installer_cautions=installer.cautions,
+        installer_terms=installer.terms,
+        locale=installer.locale,
+    )
+
+
+def _survey(spec: Spec) -> SurveyResult:
+    found = spec.survey
+    return SurveyResult(
+        date=found.date.isoformat() if found.date is not None else "",
+        by=found.by,
+        stays=tuple((s.item, s.fitted, s.condition) for s in found.stays),
+        measured=tuple((m.what, m.reading, m.where) for m in found.measured),
+        unknown=tuple((u.what, u.find_out) for u in found.unknown),
+    )

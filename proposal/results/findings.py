@@ -1,0 +1,83 @@
+"""Rule outcomes → findings with designation, title, place in the file, and who accepted them."""
+
+from collections.abc import Iterable, Mapping
+
+from proposal.circuit.model import Circuit
+from proposal.codes.family import RuleFamily
+from proposal.reading import Document
+from proposal.results.model import CheckResult, CodeNoteResult, Finding
+from proposal.results.rows import citation
+from proposal.rules.acceptance import acceptance
+from proposal.rules.notes import note_outcomes
+from proposal.rules.registry import CheckRun
+from proposal.spec.overlay import EffectiveSpec, spec_loc
+from proposal.spec.project import Spec
+
+SEVERITIES = ("danger", "fault", "advice")
+
+
+def finding_rows(
+    runs: Iterable[CheckRun],
+    spec: EffectiveSpec,
+    circuit: Circuit,
+    names: Mapping[str, str],
+    document: Document[Spec],
+) -> tuple[Finding, ...]:
+    """All findings: by severity, firing before undecided, then by the check's number and the item's key."""
+    rows = []
+    for run in runs:
+        for raw in run.findings:
+            line, column = document.position(spec_loc(spec.option_id, raw.item))
+            accepted = acceptance(raw, spec.option.accepted)
+            rows.append(
+                Finding(
+                    id=raw.id,
+                    number=raw.number,
+                    severity=raw.severity,
+                    outcome=raw.outcome,
+                    item=raw.item,
+                    designation=names.get(raw.item, ""),
+                    title=_title(raw.item, circuit),
+                    where=f"{document.path.name}:{line}:{column}",
+                    values=raw.values,
+                    citation=citation(raw.citation),
+                    accepted_by=accepted.name if accepted is not None else None,
+                    accepted_because=accepted.reason if accepted is not None else None,
+                )
+            )
+    rows.sort(key=lambda f: (SEVERITIES.index(f.severity), f.outcome == "undecided", f.number, f.item))
+    return tuple(rows)
+
+
+def _title(item: str, circuit: Circuit) -> str:
+    """The user's own words for an item: its own title, or that of the circuit it belongs to."""
+    titles = circuit.title
+    while item:
+        if titles.get(item):
+            return titles[item]
+        item = item.rpartition(".")[0]
+    return ""
+
+
+def check_rows(runs: Iterable[CheckRun]) -> tuple[CheckResult, ...]:
+    """How each check went, fired or not, so that none can go missing."""
+    return tuple(
+        CheckResult(
+            run.check.id,
+            run.check.number,
+            run.check.severity,
+            run.tested,
+            sum(1 for f in run.findings if f.outcome == "fires"),
+            sum(1 for f in run.findings if f.outcome == "undecided"),
+            citation(run.citation),
+        )
+        for run in runs
+    )
+
+
+def note_rows(family: RuleFamily, runs: Iterable[CheckRun]) -> tuple[CodeNoteResult, ...]:
+    """The family's topics and how the option stands on each."""
+    return tuple(
+        CodeNoteResult(note.id, note.topic, note.clause, note.text, outcome, note.checks, citation(note.citation))
+        for note, outcome in note_outcomes(family, tuple(runs))
+    )

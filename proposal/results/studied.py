@@ -1,0 +1,197 @@
+"""Studies → result rows: cases, networks, faults, joins, starts, energy, assumptions."""
+
+from collections.abc import Iterable
+
+from proposal.circuit.model import Circuit
+from proposal.design.result import Design
+from proposal.parts.chemistry import battery_resistance
+from proposal.results.model import (
+    Assumption,
+    AutonomyResult,
+    BranchAmps,
+    CaseResult,
+    ChargeTime,
+    EnergyLine,
+    EnergyResult,
+    FaultResult,
+    JoinResult,
+    NetworkBranch,
+    NetworkPort,
+    NetworkResult,
+    NetworkSource,
+    NodeVolts,
+    PortAmps,
+    SeasonEnergy,
+    StartResult,
+)
+from proposal.results.rows import citation
+from proposal.spec.overlay import EffectiveSpec
+from proposal.studies.energy.result import Day, Energy
+from proposal.studies.faults.result import Faults
+from proposal.studies.flow.cases import is_cranking
+from proposal.studies.joins.result import Join
+from proposal.studies.network.result import Network, Solution
+
+FAILS_BELOW_V_AT_12V = 8.0
+SURE_ABOVE_V_AT_12V = 9.5
+MARGIN_V_AT_12V = 0.15
+"""Root-sum-square of threshold, sensor and contact scatter; common practice, no source."""
+FEEDS_A = 1.0
+
+
+def case_row(network: Network, solution: Solution) -> CaseResult:
+    """One solved case."""
+    return CaseResult(
+        id=network.case,
+        temperatures=network.temperatures,
+        open_relays=network.open_relays,
+        solved=solution.solved,
+        collapsed=solution.collapsed,
+        nodes=(
+            *(NodeVolts(node, solution.voltage_v[node]) for node in network.nodes),
+            *(NodeVolts(node, None) for node in network.dead),
+        ),
+        branches=tuple(BranchAmps(key, amps) for key, amps in solution.current_a.items()),
+        ports=tuple(PortAmps(key, amps, solution.port_v[key]) for key, amps in solution.given_a.items()),
+        kirchhoff_a=solution.kirchhoff_a,
+        power_error_w=solution.power_error_w,
+    )
+
+
+def network_row(network: Network) -> NetworkResult:
+    """The network of a case, enough to solve it again."""
+    return NetworkResult(
+        network.case,
+        network.reference,
+        network.nodes,
+        tuple(
+            NetworkBranch(r.key, r.from_node, r.to_node, r.resistance_ohm, r.temperature_c) for r in network.resistors
+        ),
+        tuple(NetworkSource(e.key, e.positive, e.negative, e.emf_v, e.resistance_ohm) for e in network.emfs),
+        tuple(
+            NetworkPort(
+                p.key,
+                p.positive,
+                p.negative,
+                p.law,
+                p.current_a if p.law in ("current", "charger") else None,
+                p.power_w if p.law == "power" else None,
+                p.set_v if p.law == "charger" else None,
+                p.droop_ohm if p.law == "charger" else None,
+            )
+            for p in network.ports
+        ),
+    )
+
+
+def fault_rows(faults: Faults) -> tuple[FaultResult, ...]:
+    """Prospective fault currents by node; what feeds them at the posts and buses."""
+    return tuple(
+        FaultResult(
+            f.node, f.mate, f.current_a, f.open_v, f.resistance_ohm,
+            tuple(PortAmps(key, amps, 0.0) for key, amps in f.feeds if abs(amps) > FEEDS_A),
+        )
+        for f in faults.by_node.values()
+    )  # fmt: skip
+
+
+def join_rows(joins: Iterable[Join], circuit: Circuit) -> tuple[JoinResult, ...]:
+    """First currents at joining beside the relay's making limit."""
+    rows = []
+    for join in joins:
+        make_a = getattr(circuit.device[join.relay].part, "make_a", None)
+        rows.append(
+            JoinResult(
+                join.relay, join.situation, join.difference_v, join.resistance_ohm, join.current_a, make_a,
+                "relay_make" if make_a is not None else None,
+            )
+        )  # fmt: skip
+    return tuple(rows)
+
+
+def start_rows(design: Design) -> tuple[StartResult, ...]:
+    """Starter voltage in every cranking case, and whether the engine starts."""
+    circuit, starter = design.circuit, design.circuit.starter
+    if starter is None:
+        return ()
+    scale = circuit.system_v / 12.0
+    rows = []
+    for case, solution in design.flow.solutions.items():
+        if not is_cranking(case):
+            continue
+        volts = solution.port_v.get(starter.key)
+        strings = [b for b in circuit.batteries if solution.given_a.get(b.key, 0.0) > FEEDS_A]
+        fed_by = tuple({b.bank: None for b in strings})
+        coldest_c = min((circuit.place[b.place].coldest_c for b in strings), default=20.0)
+        rows.append(
+            StartResult(
+                case, fed_by, starter.cranking_a, coldest_c, volts, starter.minimum_v,
+                _verdict(volts, starter.minimum_v, scale),
+            )
+        )  # fmt: skip
+    return tuple(rows)
+
+
+def _verdict(volts: float | None, minimum_v: float | None, scale: float) -> str:
+    if volts is None:
+        return "fails"
+    least_v = minimum_v if minimum_v is not None else SURE_ABOVE_V_AT_12V * scale
+    surely_not_v = minimum_v if minimum_v is not None else FAILS_BELOW_V_AT_12V * scale
+    if volts >= least_v + (MARGIN_V_AT_12V * scale if minimum_v is not None else 0.0):
+        return "starts"
+    if volts < surely_not_v - (MARGIN_V_AT_12V * scale if minimum_v is not None else 0.0):
+        return "fails"
+    return "uncertain"
+
+
+def energy_row(energy: Energy, spec: EffectiveSpec, circuit: Circuit) -> EnergyResult:
+    """Energy by season, autonomy, charging times."""
+    titles = {x.key: x.title for x in (*circuit.loads, *circuit.sources)}
+    return EnergyResult(
+        seasons=tuple(_season(day, spec, titles) for day in energy.days),
+        worst_season=energy.worst_season,
+        autonomy=tuple(
+            AutonomyResult(a.bank, a.usable_wh, a.use_wh_per_day, a.days, a.critical_only_days) for a in energy.autonomy
+        ),
+        charge_times=tuple(ChargeTime(c.source, "house", c.charge_ah, c.current_a, c.hours_h) for c in energy.charging),
+        battery_mass_kg=energy.battery_mass_kg,
+        standing_drain_a=energy.standing_drain_a,
+    )
+
+
+def _season(day: Day, spec: EffectiveSpec, titles: dict[str, str]) -> SeasonEnergy:
+    kinds = {f"sources.{name}": source.kind for name, source in spec.spec.sources.items()}
+
+    def given(*wanted: str) -> float:
+        return sum(wh for key, wh in day.sources_wh if kinds[key] in wanted)
+
+    return SeasonEnergy(
+        season=day.season,
+        title=spec.spec.climate.seasons[day.season].title,
+        use_wh=day.use_wh,
+        loss_wh=day.loss_wh,
+        sun_wh=given("solar"),
+        wind_wh=given("wind"),
+        shore_wh=given("shore", "generator"),
+        engine_wh=day.engine_wh,
+        engine_h=day.engine_h,
+        engine_h_accepted=spec.spec.system.engine_h_per_day,
+        balance_wh=day.balance_wh,
+        loads=tuple(EnergyLine(key, titles.get(key, ""), wh) for key, wh in day.loads_wh),
+        sources=tuple(EnergyLine(key, titles.get(key, ""), wh) for key, wh in day.sources_wh),
+    )
+
+
+def assumption_rows(circuit: Circuit) -> tuple[Assumption, ...]:
+    """What the circuit had to assume, and battery resistances that no maker states."""
+    rows = [Assumption(a.item, a.code, dict(a.values), citation(a.citation)) for a in circuit.assumed]
+    for bank in circuit.banks:
+        battery = circuit.battery[bank.strings[0]]
+        one = battery_resistance(battery.part)
+        if one.drop_assumed:
+            values = {"resistance_ohm": one.for_drop_ohm}
+            rows.append(Assumption(bank.key, "battery_resistance", {**values}, citation(one.drop_citation)))
+        if one.fault_assumed:
+            values = {"resistance_ohm": one.for_fault_ohm}
+            rows.append(Assumption(bank.key, "battery_fault_resistance", {**values}, citation(one.fault_citation)))
+    return tuple(rows)
