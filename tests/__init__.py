@@ -1,0 +1,1 @@
+"""Tests of the package; a package itself, so that helpers are imported by name."""
