@@ -92,6 +92,7 @@ _ALL = (
     Source("iec60228", "IEC 60228, conductors of insulated cables", "2004", "standard"),
     Source("iec60949", "IEC 60949, thermally permissible short-circuit currents", "", "standard"),
     Source("iec61660_1", "IEC 61660-1, short-circuit currents in DC auxiliary installations", "", "standard"),
+    Source("iec60269_6", "IEC 60269-6, fuse-links for photovoltaic systems", "", "standard"),
     Source("iec60947_2", "IEC 60947-2, circuit-breakers", "", "standard"),
     Source("en62485_2", "EN IEC 62485-2, safety of stationary batteries", "2018", "standard"),
     Source("iec62124", "IEC 62124, stand-alone photovoltaic systems", "", "standard"),

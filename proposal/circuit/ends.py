@@ -65,10 +65,23 @@ def build_load(wiring: Wiring, name: str, load: LoadSpec, feed: Bus, system_v: f
         inrush_a = max(inrush_a or 0.0, inverter.surge_w / (inverter.efficiency * system_v))
     mean_a = current_a * load.duty * load.hours_h / HOURS_PER_DAY + (load.standby_w + idle_w) / system_v
     return Load(
-        key, load.title, feed.key, positive, negative, current_a, mean_a, inrush_a,
-        load.constant_power or load.inverter is not None, load.critical, load.always_on, load.away, load.high_current,
-        load.inverter, idle_w,
-    )  # fmt: skip
+        key=key,
+        title=load.title,
+        bus=feed.key,
+        positive=positive,
+        negative=negative,
+        current_a=current_a,
+        usual_a=current_a if load.critical or load.always_on else current_a * load.duty,
+        mean_a=mean_a,
+        inrush_a=inrush_a,
+        constant_power=load.constant_power or load.inverter is not None,
+        critical=load.critical,
+        always_on=load.always_on,
+        away=load.away,
+        high_current=load.high_current,
+        inverter_id=load.inverter,
+        idle_w=idle_w,
+    )
 
 
 def build_source(wiring: Wiring, name: str, source: SourceSpec, feed: Bus) -> Source:

@@ -138,8 +138,11 @@ class Bank:
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """Something that uses power. `current_a` at system voltage while it runs; with `constant_power` that power stays;
-    `mean_a` over the day; `idle_w` is what its inverter draws all day."""
+    """Something that uses power. `current_a` at system voltage while it runs; with `constant_power` that power stays.
+
+    `usual_a` while it is switched on, cycling counted in unless it is critical; `mean_a` over the day; `idle_w` is what
+    its inverter draws all day.
+    """
 
     key: str
     title: str
@@ -147,6 +150,7 @@ class Load:
     positive: str
     negative: str
     current_a: float
+    usual_a: float
     mean_a: float
     inrush_a: float | None
     constant_power: bool

@@ -31,20 +31,23 @@ def pick_fuse(
     catalogue: Catalogue,
     faults: Faults,
     system_v: float,
+    cool_a: float = 0.0,
 ) -> Picked:
     """The lowest rating in the window whose class breaks the fault at the fuse's own place, at the highest voltage.
 
-    The larger of the fault currents at its two ends counts. Each candidate that was passed over says why.
+    Ratings of `cool_a` and more come first: where the conductor allows it a branch fuse runs at half its rating, cool
+    and with little loss. The larger of the fault currents at its two ends counts. Candidates passed over say why.
     """
     high_v = highest_system_v(system_v).value
     fault_a = max(faults.at(device.from_node), faults.at(device.to_node))
     largest_a = min(window.largest_a, device.maker_fuse_a or window.largest_a)
+    fitting = [
+        (part_id, part)
+        for part_id, part in catalogue.fuses()
+        if window.smallest_a * (1 - 1e-9) <= part.rating_a <= largest_a * (1 + 1e-9)
+    ]
     rejected: list[Rejected] = []
-    for part_id, part in catalogue.fuses():
-        if not window.smallest_a * (1 - 1e-9) <= part.rating_a <= largest_a * (1 + 1e-9):
-            continue
-        if part.price is None and not part.source:
-            continue
+    for part_id, part in sorted(fitting, key=lambda pair: pair[1].rating_a < cool_a):
         if part.voltage_max_v < high_v:
             reason = Reason("voltage_rating", {"rating_v": part.voltage_max_v, "highest_v": high_v})
         elif part.interrupt_a < fault_a:
@@ -125,8 +128,20 @@ def with_part(device: SeriesDevice, picked: Picked) -> SeriesDevice:
     return replace(device, part_id=picked.part_id, part=picked.part)
 
 
+HOLDS_OVER_RATING = 2.0
+"""A fuse carries about twice its rating for the second that an inrush or a start lasts. Common practice, no source."""
+
+
 def fuse_window(
     device: SeriesDevice, circuit: Circuit, flow: Flow, ampacity_a: float, family: RuleFamily
 ) -> FuseWindow:
-    """Ratings allowed for a fuse: the family's rule on its largest current and the least ampacity that it guards."""
-    return family.fuse_window(flow.demands[device.key].current_a, ampacity_a, circuit.system_v)
+    """Ratings allowed for a fuse.
+
+    The family's rule on its largest lasting current and the least ampacity that it guards; its lower end is raised to
+    half of an inrush or cranking current that it must let pass.
+    """
+    demand = flow.demands[device.key]
+    window = family.fuse_window(demand.current_a, ampacity_a, circuit.system_v)
+    inrush_a = next((x.inrush_a or 0.0 for x in circuit.loads if x.key == device.circuit), 0.0)
+    passing_a = max(inrush_a, demand.cranking_a) / HOLDS_OVER_RATING
+    return replace(window, smallest_a=passing_a) if passing_a > window.smallest_a else window

@@ -34,6 +34,8 @@ from proposal.studies.protection.result import Feeds
 from proposal.studies.protection.study import feeds
 
 MOST_ROUNDS = 120
+COOL_OVER_CURRENT = 2.0
+"""Rating over lasting current at which a fuse runs cool. Common practice, no source."""
 PINNED = Choice(Reason("pinned", {}))
 
 
@@ -144,7 +146,9 @@ def _pick(
         if device.pinned:
             picked[device.key] = Picked(device.part_id, device.part, PINNED)
         elif device.kind == "fuse":
-            picked[device.key] = pick_fuse(device, windows[device.key], catalogue, faults, circuit.system_v)
+            branch = device.circuit.startswith(("loads.", "panels."))
+            cool_a = COOL_OVER_CURRENT * flow.demands[device.key].current_a if branch else 0.0
+            picked[device.key] = pick_fuse(device, windows[device.key], catalogue, faults, circuit.system_v, cool_a)
         else:
             picked[device.key] = pick_series(device, flow.demands[device.key], catalogue, circuit.system_v)
     lasting = [(key, s) for key, s in flow.solutions.items() if not is_cranking(key)]

@@ -13,19 +13,22 @@ CRANKING_SHARE = 0.8
 def flow_cases(circuit: Circuit) -> tuple[Case, ...]:
     """All cases of load flow for a circuit, in reading order.
 
-    rest: only what is always on, at its mean. usual: every ordinary load at its full current at once. reserve: the same
-    with the contactor open. charging: every source, banks half full. full.NAME: one high-current load at full, the rest
-    at its mean. cranking: cold, its own battery alone; cranking_joined: all relays closed; cranking_emergency: the
-    starting battery out and the emergency switch closed.
+    rest: only what is always on, at its mean. usual: everything switched on, loads that cycle at their mean, critical
+    ones at their full current. all_on: every ordinary load at its full current, which sizes what they share. reserve:
+    the same with the contactor open. charging: every source, banks half full. full.NAME: one high-current load at full,
+    the rest at its mean. cranking: cold, its own battery alone; cranking_joined: all relays closed; cranking_emergency:
+    the starting battery out and the emergency switch closed.
     """
     ordinary = tuple((x.key, x.current_a) for x in circuit.loads if not x.high_current)
+    cycling = tuple((x.key, x.usual_a) for x in circuit.loads if not x.high_current)
     mean = tuple((x.key, x.mean_a) for x in circuit.loads if not x.high_current)
     alive = tuple((x.key, x.mean_a) for x in circuit.loads if x.always_on)
     vsr, contactor = relay_keys(circuit, "vsr"), relay_keys(circuit, "contactor")
     giving = tuple(s.key for s in circuit.sources) + tuple(c.key for c in circuit.converters)
     cases = [
         Case("rest", "hot", RESTED_SHARE, alive, open_devices=vsr),
-        Case("usual", "hot", USED_SHARE, ordinary, open_devices=vsr),
+        Case("usual", "hot", USED_SHARE, cycling, open_devices=vsr),
+        Case("all_on", "hot", USED_SHARE, ordinary, open_devices=vsr),
         Case("charging", "hot", USED_SHARE, alive, giving),
     ]
     if contactor:

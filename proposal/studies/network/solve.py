@@ -58,7 +58,7 @@ def reduce_network(network: Network) -> Reduced:
         norton_a = emf.emf_v / emf.resistance_ohm
         injected[index.get(emf.positive, size)] += norton_a
         injected[index.get(emf.negative, size)] -= norton_a
-    inverse: Array = np.linalg.inv(matrix[:size, :size])
+    inverse: Array = np.asarray(np.linalg.inv(matrix[:size, :size]), dtype=np.float64)
     idle_v: Array = inverse @ injected[:size]
     return Reduced(network, index, idle_v, inverse)
 
@@ -92,7 +92,8 @@ class _Bent:
     """The ports whose law is not a constant current, with the state that each is in.
 
     A charger regulates, is at its limit, or is off: which of the three follows from the solution, so the state is kept
-    and changed only where the solution contradicts it (active set). A power law is taken by its tangent (Newton).
+    and changed only where the solution contradicts it (active set), between off and limit by way of regulating, or it
+    could go to and fro between the two for ever. A power law is taken by its tangent (Newton).
     """
 
     def __init__(self, ports: list[Port], volts: Array) -> None:
@@ -127,6 +128,8 @@ class _Bent:
             wanted_a = (port.set_v - float(volts[n])) / port.droop_ohm
             slack_a = 1e-9 * max(1.0, port.current_a)
             state = "off" if wanted_a < -slack_a else "limit" if wanted_a > port.current_a + slack_a else "regulates"
+            if {state, self.state[n]} == {"off", "limit"}:
+                state = "regulates"
             if state != self.state[n] and not (changed and one_at_a_time):
                 self.state[n] = state
                 changed = True
