@@ -295,7 +295,7 @@ class EnergyLine:
 
 @dataclass(frozen=True, slots=True)
 class SeasonEnergy:
-    """A day's balance in one season."""
+    """A day's balance in one season. `engine_wh` in `engine_h`: what engine or generator (`made_up_by`) must add."""
 
     season: str
     title: str
@@ -307,6 +307,7 @@ class SeasonEnergy:
     engine_wh: float
     engine_h: float | None
     engine_h_accepted: float
+    made_up_by: Literal["engine", "generator", ""]
     balance_wh: float
     loads: tuple[EnergyLine, ...]
     sources: tuple[EnergyLine, ...]

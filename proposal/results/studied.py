@@ -176,6 +176,7 @@ def _season(day: Day, spec: EffectiveSpec, titles: dict[str, str]) -> SeasonEner
         engine_wh=day.engine_wh,
         engine_h=day.engine_h,
         engine_h_accepted=spec.spec.system.engine_h_per_day,
+        made_up_by=day.made_up_by,
         balance_wh=day.balance_wh,
         loads=tuple(EnergyLine(key, titles.get(key, ""), wh) for key, wh in day.loads_wh),
         sources=tuple(EnergyLine(key, titles.get(key, ""), wh) for key, wh in day.sources_wh),

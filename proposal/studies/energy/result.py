@@ -1,11 +1,16 @@
 """Energy of an option, by season and by bank."""
 
 from dataclasses import dataclass
+from typing import Literal
 
 
 @dataclass(frozen=True, slots=True)
 class Day:
-    """A day of a season: what each load uses and each source gives [Wh]; `engine_h` to make up what is missing."""
+    """A day of a season: what each load uses and each source gives [Wh].
+
+    What is missing comes from the engine's alternator, or where there is none from the generator: `engine_wh` in
+    `engine_h`; `made_up_by` names which.
+    """
 
     season: str
     loads_wh: tuple[tuple[str, float], ...]
@@ -13,7 +18,8 @@ class Day:
     loss_wh: float
     engine_wh: float
     engine_h: float | None
-    """None where the engine's alternator cannot make it up, or there is none."""
+    """None where neither engine nor generator can make it up."""
+    made_up_by: Literal["engine", "generator", ""]
 
     @property
     def use_wh(self) -> float:

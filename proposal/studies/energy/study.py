@@ -1,8 +1,10 @@
 """Energy from the spec's hours and seasons and the circuit's banks and sources."""
 
+from typing import Literal
+
 from proposal.circuit.model import Bank, Circuit
 from proposal.parts.chemistry import charge_efficiency, is_lead, temperature_capacity_share, usable_share
-from proposal.spec.equipment import AlternatorSource, ShoreSource, SolarSource, WindSource
+from proposal.spec.equipment import ShoreSource, SolarSource, WindSource
 from proposal.spec.overlay import EffectiveSpec
 from proposal.spec.vessel import Season
 from proposal.studies.energy.equations import autonomy_days, charge_hours, load_wh_per_day, solar_wh_per_day
@@ -82,13 +84,15 @@ def _day(spec: EffectiveSpec, circuit: Circuit, key: str, season: Season) -> Day
     # About half of a day's use is drawn while nothing charges; that half goes through the banks.
     loss_wh = 0.5 * use_wh * (1.0 / efficiency - 1.0)
     missing_wh = max(0.0, use_wh + loss_wh - free_wh)
-    alternators = [
-        (s, w) for s in circuit.sources if isinstance(w := spec.spec.sources[s.key.split(".", 1)[1]], AlternatorSource)
-    ]
-    alternator_w = sum(s.lasting_a * s.charge_v for s, _ in alternators)
-    engine_h = missing_wh / alternator_w if alternator_w > 0 else (0.0 if missing_wh == 0 else None)
-    engine_wh = missing_wh if alternator_w > 0 else 0.0
-    return Day(key, loads, sources, loss_wh, engine_wh, engine_h)
+    kinds = {s.key: s.kind for s in circuit.sources}
+    made_up_by: Literal["engine", "generator", ""] = (
+        "engine" if "alternator" in kinds.values() else "generator" if "generator" in kinds.values() else ""
+    )
+    wanted = "alternator" if made_up_by == "engine" else made_up_by
+    power_w = sum(s.lasting_a * s.charge_v for s in circuit.sources if s.kind == wanted)
+    engine_h = missing_wh / power_w if power_w > 0 else (0.0 if missing_wh == 0 else None)
+    engine_wh = missing_wh if power_w > 0 else 0.0
+    return Day(key, loads, sources, loss_wh, engine_wh, engine_h, made_up_by)
 
 
 def _autonomy(circuit: Circuit, banks: tuple[BankEnergy, ...], worst: Day) -> tuple[Autonomy, ...]:

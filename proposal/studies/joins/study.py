@@ -7,7 +7,8 @@ from proposal.studies.network.assemble import assemble, device_ohm
 from proposal.studies.network.case import Case
 from proposal.studies.network.solve import reduce_network, solve, thevenin
 
-EMPTY_SHARE = 0.0
+EMPTY_SHARE = 0.05
+"""An emptied bank: below this a lithium bank has cut itself off and a lead bank is at its end. Common practice."""
 FULL_SHARE = 1.0
 
 
