@@ -107,7 +107,7 @@ def _option(prepared: _Prepared, project: Project, installer: Installer, names: 
     circuit = made.circuit
     held = energy(spec, circuit)
     joins = first_currents(circuit, family)
-    runs = run_checks(Evidence(made, spec, family, joins))
+    runs = run_checks(Evidence(made, spec, family, joins, prepared.catalogue))
     findings = finding_rows(runs, spec, circuit, names, project.spec)
     lines, totals = price_option(spec, made, prepared.catalogue, installer)
     networks = (*made.flow.networks.values(), made.fault_network)
