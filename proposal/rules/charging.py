@@ -1,0 +1,92 @@
+"""Charge sources: what an alternator is asked for, and what an array reaches in the cold."""
+
+from proposal.circuit.model import Source
+from proposal.facts import Values
+from proposal.rules.finding import Evidence, Objection, Tested, above, fires, undecided
+from proposal.spec.equipment import AlternatorSource, SolarSource
+from proposal.studies.flow.cases import USED_SHARE
+from proposal.studies.network.accept import solve_case
+from proposal.studies.network.case import Case
+
+LASTING_SHARE = 0.5
+"""Of an alternator's nameplate, where nobody knows what it holds hot. Common practice, no source."""
+FUSE_OVER_NAMEPLATE = 1.25
+STANDARD_C = 25.0
+
+
+def alternator_overloaded(evidence: Evidence) -> Tested:
+    """30. Lithium that takes more than an alternator holds for hours, with nothing to limit it; its fuse too small.
+
+    What it gives with all sources working, and alone; against its hot rating, or half its nameplate where that is not
+    known. Fuse: at least 1.25 × nameplate, for a fuse that opens leaves it without its battery. Common practice.
+    """
+    objections: list[Objection] = []
+    count = 0
+    for source in evidence.circuit.sources:
+        spec = evidence.spec.spec.sources.get(source.key.split(".", 1)[1])
+        if not isinstance(spec, AlternatorSource):
+            continue
+        count += 1
+        if evidence.lithium and not spec.limited:
+            found = _asked(evidence, source, spec)
+            objections += [found] if found is not None else []
+        objections += _fuses(evidence, source)
+    return Tested(count, tuple(objections))
+
+
+def _asked(evidence: Evidence, source: Source, spec: AlternatorSource) -> Objection | None:
+    limit_a = spec.hot_a if spec.hot_a is not None else LASTING_SHARE * source.current_a
+    given_a, case = evidence.design.flow.solutions["charging"].given_a.get(source.key, 0.0), "charging"
+    if not above(given_a, limit_a):
+        means = tuple((x.key, x.mean_a) for x in evidence.circuit.loads if not x.high_current)
+        alone = Case("charging_alone", "hot", USED_SHARE, means, (source.key,))
+        _, solution = solve_case(evidence.circuit, alone, evidence.family)
+        given_a, case = solution.given_a.get(source.key, 0.0), alone.id
+    if not above(given_a, limit_a):
+        return None
+    return fires(
+        source.key, cause="acceptance", current_a=given_a, limit_a=limit_a, nameplate_a=source.current_a, case=case,
+        hot_rating_known=spec.hot_a is not None,
+    )  # fmt: skip
+
+
+def _fuses(evidence: Evidence, source: Source) -> list[Objection]:
+    needed_a = FUSE_OVER_NAMEPLATE * source.current_a
+    found = []
+    for fuse in evidence.devices("fuse"):
+        if fuse.circuit != source.key:
+            continue
+        rating_a = getattr(fuse.part, "rating_a", None)
+        if rating_a is None:
+            found.append(undecided(fuse.key, "fuse_rating", cause="fuse", needed_a=needed_a))
+        elif above(needed_a, rating_a):
+            facts: Values = {"rating_a": rating_a, "needed_a": needed_a, "nameplate_a": source.current_a}
+            found.append(fires(fuse.key, cause="fuse", **facts))
+    return found
+
+
+def array_voltage_high(evidence: Evidence) -> Tested:
+    """35. Open-circuit voltage of an array at its coldest above what the controller bears. Common practice, no source.
+
+    U = U_25 · (1 + c·(T − 25 °C)) [V], U_25 of the whole array (its parallel strings add current only), c [1/K].
+    """
+    objections, count = [], 0
+    for source in evidence.circuit.sources:
+        spec = evidence.spec.spec.sources.get(source.key.split(".", 1)[1])
+        if not isinstance(spec, SolarSource):
+            continue
+        count += 1
+        coldest_c = evidence.circuit.place[spec.coldest_place].coldest_c
+        factor = 1.0 + spec.voltage_per_k * (coldest_c - STANDARD_C)
+        cold_v = spec.open_circuit_v * max(1.0, factor)
+        limit_v = evidence.catalogue.charger(spec.controller).input_max_v
+        facts: Values = {
+            "voltage_v": cold_v, "open_circuit_v": spec.open_circuit_v, "coldest_c": coldest_c,
+            "per_k": spec.voltage_per_k, "per_k_stated": "voltage_per_k" in spec.model_fields_set,
+        }  # fmt: skip
+        if limit_v is None:
+            objections.append(undecided(source.key, "controller_input_limit", **facts))
+        elif above(cold_v, limit_v):
+            allowed_v = limit_v / max(1.0, factor)
+            objections.append(fires(source.key, **facts, limit_v=limit_v, open_circuit_allowed_v=allowed_v))
+    return Tested(count, tuple(objections))

@@ -1,0 +1,162 @@
+"""Circuits: what must never go dark, returns, voltage on the way, and the start of the engine."""
+
+from proposal.circuit.model import Bank, Load
+from proposal.design.result import Drop
+from proposal.facts import Values
+from proposal.rules.finding import PRACTICE, Evidence, Objection, Tested, above, fires, undecided
+from proposal.rules.paths import Branch, banks_at, reach
+from proposal.rules.starting import FAILS_BELOW_V_AT_12V, SURE_ABOVE_V_AT_12V, start_verdict
+from proposal.studies.flow.cases import is_cranking
+
+
+def always_on_at_risk(evidence: Evidence) -> Tested:
+    """46. A circuit that must stay alive without a fuse, or fed only by banks that can switch themselves off.
+
+    Relays and contactors count as open, hand switches as closed. Common practice, no source.
+    """
+    objections, count = [], 0
+    guarded = {key for fuse in evidence.devices("fuse") for key in fuse.guards}
+    for load in evidence.circuit.loads:
+        if not load.always_on:
+            continue
+        count += 1
+        feed = [c for c in evidence.circuit.conductors if c.circuit == load.key and c.pole == "positive"]
+        if not any(c.key in guarded for c in feed):
+            objections.append(fires(load.key, cause="no_fuse", current_a=load.current_a))
+        found = _can_go_dark(evidence, load)
+        objections += [found] if found is not None else []
+    return Tested(count, tuple(objections))
+
+
+def _can_go_dark(evidence: Evidence, load: Load) -> Objection | None:
+    def passes(branch: Branch) -> bool:
+        return getattr(branch, "kind", "") not in ("contactor", "vsr") and branch.key not in evidence.emergency
+
+    feeding = banks_at(evidence.circuit, reach(evidence.positive, load.positive, passes))
+    if any(not _cuts_off(evidence, bank) for bank in feeding):
+        return None
+    better = next((b.key for b in evidence.circuit.banks if not _cuts_off(evidence, b)), None)
+    return fires(load.key, cause="cut_off", bank=feeding[0].key if feeding else None, better_bank=better)
+
+
+def _cuts_off(evidence: Evidence, bank: Bank) -> bool:
+    """Whether all strings of a bank can switch themselves off."""
+    return all(battery.cut_off for battery in evidence.strings(bank))
+
+
+def return_smaller(evidence: Evidence) -> Tested:
+    """49. A negative conductor smaller than the positive of its circuit; banks with no common negative.
+
+    Common practice, no source.
+    """
+    areas: dict[str, dict[str, list[tuple[float, str, str]]]] = {}
+    for c in evidence.circuit.conductors:
+        if c.size is not None:
+            poles = areas.setdefault(c.circuit, {})
+            poles.setdefault(c.pole, []).append((c.size.area_mm2, c.key, c.size.label))
+    objections, count = [], 0
+    for poles in areas.values():
+        if len(poles) < 2:
+            continue
+        count += 1
+        positive, negative = max(poles["positive"]), min(poles["negative"])
+        if above(positive[0], negative[0]):
+            objections.append(
+                fires(
+                    negative[1],
+                    cause="smaller",
+                    area_mm2=negative[0],
+                    fitted=negative[2],
+                    needed_mm2=positive[0],
+                    size=positive[2],
+                )
+            )
+    common = reach(evidence.negative, evidence.circuit.reference, lambda branch: branch.key not in evidence.emergency)
+    for bank in evidence.circuit.banks:
+        count += 1
+        if any(battery.negative not in common for battery in evidence.strings(bank)):
+            objections.append(fires(bank.key, cause="no_common_negative"))
+    return Tested(count, tuple(objections))
+
+
+def voltage_drop_high(evidence: Evidence) -> Tested:
+    """51. Voltage lost over the whole loop above the family's limit; a load that finds no voltage at all.
+
+    Conductors, fuses, switches and joints, both poles, as solved. What would mend it: own conductors of `size`, or no
+    longer than `length_m`, the rest unchanged.
+    """
+    design = evidence.design
+    objections = [
+        _drop_objection(evidence, drop, drop.limit_v)
+        for drop in design.drops.values()
+        if drop.limit_v is not None and above(drop.drop_v, drop.limit_v)
+    ]
+    dark = _without_voltage(evidence)
+    objections += [fires(key, cause=cause, case=case) for key, (cause, case) in dark.items()]
+    return Tested(len(design.drops.keys() | dark.keys()), tuple(objections))
+
+
+def _without_voltage(evidence: Evidence) -> dict[str, tuple[str, str]]:
+    """Loads that collapsed in some case, or that nothing feeds while they should run: cause and case."""
+    found: dict[str, tuple[str, str]] = {}
+    for case, solution in evidence.design.flow.solutions.items():
+        for key in solution.collapsed:
+            found.setdefault(key, ("collapse", case))
+    usual = evidence.design.flow.solutions["usual"]
+    for load in evidence.circuit.loads:
+        if load.key not in found and load.current_a > 0 and not load.high_current and load.key not in usual.port_v:
+            found[load.key] = ("no_supply", "usual")
+    return found
+
+
+def _drop_objection(evidence: Evidence, drop: Drop, limit_v: float) -> Objection:
+    solution = evidence.design.flow.solutions[drop.case]
+    own = [c for c in evidence.circuit.conductors if c.circuit == drop.item and c.size is not None]
+    lost_v = sum(abs(solution.voltage_v[c.from_node] - solution.voltage_v[c.to_node]) for c in own)
+    left_v = limit_v - (drop.drop_v - lost_v)
+    size = length_m = None
+    if own and lost_v > 0.0 and left_v > 0.0:
+        wanted_mm2 = max(c.size.area_mm2 for c in own if c.size is not None) * lost_v / left_v
+        size = next((s.label for s in evidence.family.sizes if not above(wanted_mm2, s.area_mm2)), None)
+        length_m = min(c.length_m for c in own) * left_v / lost_v
+    load = next((x for x in evidence.circuit.loads if x.key == drop.item), None)
+    starter = evidence.circuit.starter
+    at_starter = starter is not None and drop.item == starter.key
+    critical = load.critical if load is not None else True
+    return fires(
+        drop.item, PRACTICE if at_starter else evidence.family.drop_limit(critical).citation, cause="drop",
+        drop_v=drop.drop_v, limit_v=limit_v, drop_share=drop.drop_v / evidence.circuit.system_v, case=drop.case,
+        own_drop_v=lost_v, size=size, length_m=length_m,
+    )  # fmt: skip
+
+
+def starter_voltage_low(evidence: Evidence) -> Tested:
+    """52. Voltage at the starter's own terminals, cranking cold from its own battery, below what the engine needs.
+
+    Without the engine maker's figure: below 8.0 V it fires, up to 9.5 V it is undecided (at 12 V). Undecided too
+    where the starter's current is assumed. Common practice, no source. Verdict: `starting.start_verdict`.
+    """
+    starter = evidence.circuit.starter
+    if starter is None:
+        return Tested(0)
+    solutions = evidence.design.flow.solutions
+    rows = {f"{case}_v": s.port_v.get(starter.key) for case, s in solutions.items() if is_cranking(case)}
+    volts = rows.get("cranking_v")
+    known = not evidence.assumed("engine", "starter_current")
+    verdict = start_verdict(volts, starter.minimum_v, evidence.circuit.system_v, current_known=known)
+    if verdict == "starts":
+        return Tested(1)
+    if volts is None:
+        return Tested(1, (fires(starter.key, cause="no_supply", cranking_a=starter.cranking_a),))
+    least_v = starter.minimum_v
+    if least_v is None:
+        least_v = (FAILS_BELOW_V_AT_12V if verdict == "fails" else SURE_ABOVE_V_AT_12V) * evidence.scale
+    facts: Values = {
+        "cause": "voltage", "voltage_v": volts, "limit_v": least_v, "minimum_known": starter.minimum_v is not None,
+        "lacking_v": max(0.0, least_v - volts), "cranking_a": starter.cranking_a,
+        "resistance_less_ohm": max(0.0, least_v - volts) / starter.cranking_a, **rows,
+    }  # fmt: skip
+    if verdict == "fails":
+        return Tested(1, (fires(starter.key, **facts),))
+    find_out = "starter_current" if not known else "minimum_cranking_voltage"
+    return Tested(1, (undecided(starter.key, find_out, **facts),))

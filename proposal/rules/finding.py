@@ -1,0 +1,193 @@
+"""What a check is given and what it hands back: the case file of one option; objections as codes with typed values."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal
+
+from proposal.circuit.model import Bank, Battery, Circuit, Conductor, SeriesDevice
+from proposal.codes.family import Ampacity, RuleFamily, highest_system_v
+from proposal.design.result import Design
+from proposal.facts import Value, Values
+from proposal.parts.catalogue import Catalogue
+from proposal.rules.paths import Ways, ways
+from proposal.sources import Citation
+from proposal.spec.overlay import EffectiveSpec
+from proposal.studies.joins.result import Join
+from proposal.studies.network.case import emergency_keys
+
+Severity = Literal["danger", "fault", "advice"]
+Verdict = Literal["fires", "undecided"]
+
+PRACTICE = Citation("common_practice", "", "common practice")
+ROUNDING = 1e-9
+"""Share by which a figure may pass its limit: the last bits of arithmetic are no objection."""
+
+
+@dataclass(frozen=True, slots=True)
+class Objection:
+    """What one check has against one item, or could not decide; `citation` where it is another than the check's own."""
+
+    outcome: Verdict
+    item: str
+    values: Values
+    citation: Citation | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Tested:
+    """How many items a check looked at, and its objections."""
+
+    count: int
+    objections: tuple[Objection, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RawFinding:
+    """An objection with the id, number and severity of its check. `item` is a key; values hold units in names."""
+
+    id: str
+    number: int
+    severity: Severity
+    outcome: Verdict
+    item: str
+    values: Values
+    citation: Citation
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """How a whole check went: items tested, and findings in the order of the circuit."""
+
+    tested: int
+    findings: tuple[RawFinding, ...]
+
+
+def fires(item: str, citation: Citation | None = None, /, **values: Value) -> Objection:
+    """An objection that the computed figures bear out."""
+    return Objection("fires", item, values, citation)
+
+
+def undecided(item: str, find_out: str, citation: Citation | None = None, /, **values: Value) -> Objection:
+    """A point that cannot be decided; `find_out` is the code of the figure that is wanting."""
+    return Objection("undecided", item, {"find_out": find_out, **values}, citation)
+
+
+def above(value: float, limit: float) -> bool:
+    """Whether a value is above its limit by more than rounding."""
+    return value > limit + ROUNDING * abs(limit)
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """Everything about one option that a check may look at: results only, nothing that chooses."""
+
+    design: Design
+    spec: EffectiveSpec
+    family: RuleFamily
+    joins: tuple[Join, ...]
+    catalogue: Catalogue
+
+    @property
+    def circuit(self) -> Circuit:
+        """The circuit with its chosen parts."""
+        return self.design.circuit
+
+    @property
+    def scale(self) -> float:
+        """System voltage over 12 V: thresholds of practice are given for 12 V."""
+        return self.circuit.system_v / 12.0
+
+    @cached_property
+    def highest_v(self) -> float:
+        """Highest voltage that the system reaches [V]."""
+        return highest_system_v(self.circuit.system_v).value
+
+    @cached_property
+    def bank(self) -> dict[str, Bank]:
+        """Banks by key."""
+        return {b.key: b for b in self.circuit.banks}
+
+    @cached_property
+    def emergency(self) -> frozenset[str]:
+        """Keys of hand switches that are open in ordinary use."""
+        return emergency_keys(self.circuit)
+
+    @cached_property
+    def positive(self) -> Ways:
+        """Branches of the positive pole by node."""
+        return ways(self.circuit, "positive")
+
+    @cached_property
+    def negative(self) -> Ways:
+        """Branches of the negative pole by node."""
+        return ways(self.circuit, "negative")
+
+    @cached_property
+    def lithium(self) -> tuple[Bank, ...]:
+        """Lithium banks."""
+        return tuple(b for b in self.circuit.banks if b.chemistry == "lithium")
+
+    @cached_property
+    def lead(self) -> tuple[Bank, ...]:
+        """Banks of lead-acid."""
+        return tuple(b for b in self.circuit.banks if b.chemistry != "lithium")
+
+    @cached_property
+    def _assumed(self) -> dict[str, frozenset[str]]:
+        found: dict[str, set[str]] = {}
+        for entry in self.circuit.assumed:
+            found.setdefault(entry.item, set()).add(entry.code)
+        return {item: frozenset(codes) for item, codes in found.items()}
+
+    def assumed(self, item: str, code: str) -> bool:
+        """Whether a figure of an item was assumed because nobody stated it."""
+        return code in self._assumed.get(item, ())
+
+    def devices(self, *kinds: str) -> Iterator[SeriesDevice]:
+        """Series devices of some kinds, in the order of the circuit."""
+        return (d for d in self.circuit.devices if d.kind in kinds)
+
+    def strings(self, bank: Bank) -> tuple[Battery, ...]:
+        """The strings of a bank."""
+        return tuple(self.circuit.battery[key] for key in bank.strings)
+
+    def capacity_ah(self, bank: Bank) -> float:
+        """Capacity of a bank [Ah]: strings in parallel add up."""
+        return sum(battery.part.capacity_ah for battery in self.strings(bank))
+
+    def ampacity_a(self, key: str) -> float:
+        """Ampacity of a conductor [A]."""
+        return self.design.ampacities[key].ampacity_a
+
+    def largest_fuse_a(self, key: str) -> float:
+        """Largest fuse that the family allows on a conductor [A]."""
+        return self.family.fuse_window(0.0, self.ampacity_a(key), self.circuit.system_v).largest_a
+
+    def size_with_ampacity(self, conductor: Conductor, current_a: float) -> str | None:
+        """The family's smallest size that carries a current where this conductor runs; None: not even its largest."""
+        return self._smallest(conductor, lambda found: not above(current_a, found.ampacity_a))
+
+    def size_with_fuse(self, conductor: Conductor, rating_a: float) -> str | None:
+        """The family's smallest size that may stand behind a fuse of this rating; None: not even its largest."""
+
+        def allows(found: Ampacity) -> bool:
+            window = self.family.fuse_window(0.0, found.ampacity_a, self.circuit.system_v)
+            return not above(rating_a, window.largest_a)
+
+        return self._smallest(conductor, allows)
+
+    def _smallest(self, conductor: Conductor, meets: Callable[[Ampacity], bool]) -> str | None:
+        place = self.circuit.place[conductor.place]
+        for size in self.family.sizes:
+            found = self.family.ampacity(
+                size,
+                conductor.insulation_c,
+                place.hottest_c,
+                place.engine_space,
+                conductor.bundled_count,
+                system_v=self.circuit.system_v,
+            )
+            if meets(found):
+                return size.label
+        return None

@@ -1,0 +1,205 @@
+"""Relays, contactors and the switches of banks: what joins, what it carries, and what can be taken out."""
+
+from proposal.circuit.model import Bank, SeriesDevice
+from proposal.facts import Values
+from proposal.rules import joining
+from proposal.rules.finding import Evidence, Objection, Tested, above, fires, undecided
+from proposal.rules.thresholds import Resting, Thresholds, banks_joined, resting, share_at, thresholds
+from proposal.sources import Citation
+from proposal.spec.pricebook import RelayPart
+from proposal.studies.joins.result import Join
+
+E13 = Citation("abyc_e13", "E-13.6.7.1.1 (July 2025), for the remote switch of a contactor", "corroborated")
+
+
+def equalising_current_high(evidence: Evidence) -> Tested:
+    """11. First current when a relay closes above the smallest of make rating, fuses, and lithium limits.
+
+    I = ΔU / ΣR [A], divided over fuses and strings by superposition. Common practice, no source. Undecided where the
+    smallest is not known: the make rating, or the charge limit of a lithium battery.
+    """
+    objections = []
+    divided: dict[str, dict[str, float]] = {}
+    for join in evidence.joins:
+        if join.current_a == 0.0 or not _can_close(evidence, join):
+            continue
+        relay = evidence.circuit.device[join.relay]
+        if join.relay not in divided:
+            divided[join.relay] = joining.shares(evidence, relay)
+        found = _join_objection(evidence, join, joining.limits(evidence, join, divided[join.relay]))
+        if found is not None:
+            objections.append(found)
+    return Tested(len(evidence.joins), tuple(objections))
+
+
+def _can_close(evidence: Evidence, join: Join) -> bool:
+    """A relay that senses the start side alone does not join while that side is the empty one."""
+    link = evidence.spec.option.vsr
+    from_side_empty = join.relay == "links.vsr.relay" and join.situation == "near_empty"
+    return not (from_side_empty and link is not None and link.senses == "start")
+
+
+def _join_objection(evidence: Evidence, join: Join, found: tuple[joining.JoinLimit, ...]) -> Objection | None:
+    difference_v = joining.closing_v(evidence, join)
+    current_a = difference_v / join.resistance_ohm
+    first = joining.smallest(found)
+    facts: Values = {
+        "situation": join.situation, "current_a": current_a, "difference_v": difference_v,
+        "resistance_ohm": join.resistance_ohm,
+    }  # fmt: skip
+    if first is not None and above(current_a, first[1]):
+        limit, limit_a = first
+        return fires(
+            join.relay,
+            **facts,
+            limit_a=limit_a,
+            limited_by=limit.kind,
+            limited_item=limit.item,
+            resistance_needed_ohm=difference_v / limit_a if limit_a > 0 else None,
+            resistance_more_ohm=difference_v / limit_a - join.resistance_ohm if limit_a > 0 else None,
+            difference_allowed_v=limit_a * join.resistance_ohm,
+        )
+    unknown = next((limit for limit in found if limit.limit_a is None), None)
+    if unknown is None:
+        return None
+    wanted = "relay_make_rating" if unknown.kind == "relay_make" else "lithium_charge_limit"
+    return undecided(join.relay, wanted, **facts, limited_item=unknown.item)
+
+
+def relay_overloaded_by_charging(evidence: Evidence) -> Tested:
+    """12. A relay or switch rated below the charging current that the solved network puts through it.
+
+    Common practice, no source.
+    """
+    charging = evidence.design.flow.solutions["charging"]
+    objections, count = [], 0
+    for device in evidence.devices("contactor", "vsr", "switch"):
+        if device.key not in charging.current_a:
+            continue
+        count += 1
+        current_a = abs(charging.current_a[device.key])
+        rated_a = getattr(device.part, "rating_a", None)
+        if rated_a is None:
+            objections.append(undecided(device.key, "part", current_a=current_a, case="charging"))
+        elif above(current_a, rated_a):
+            objections.append(fires(device.key, current_a=current_a, limit_a=rated_a, case="charging"))
+    return Tested(count, tuple(objections))
+
+
+def relay_thresholds_fooled(evidence: Evidence) -> Tested:
+    """14. What a voltage-sensitive relay makes of resting banks, charge voltages and its own tolerance.
+
+    stays_joined: a full bank rests above releases − tolerance, so that nothing parts them until a load's drop or a used
+    bank does. joins_at_rest: it rests above joins − tolerance. never_joins: no source on its sides is set above joins +
+    tolerance. chatters: the two thresholds overlap. Common practice, no source; resting voltages: `parts.chemistry`.
+    """
+    relays = tuple(evidence.devices("vsr"))
+    objections: list[Objection] = []
+    for relay in relays:
+        found = thresholds(evidence, relay)
+        if found is None or found.assumed:
+            objections.append(undecided(relay.key, "relay_thresholds"))
+            continue
+        objections += _own_thresholds(evidence, relay, found)
+        held = _held_at_rest(evidence, relay, found)
+        objections += [held] if held is not None else []
+    return Tested(len(relays), tuple(objections))
+
+
+def _own_thresholds(evidence: Evidence, relay: SeriesDevice, found: Thresholds) -> list[Objection]:
+    facts: Values = {"joins_v": found.joins_v, "releases_v": found.releases_v, "tolerance_v": found.tolerance_v}
+    objections = []
+    if found.earliest_join_v <= found.releases_v + found.tolerance_v:
+        least_v = found.releases_v + 2.0 * found.tolerance_v
+        objections.append(fires(relay.key, effect="chatters", **facts, joins_above_v=least_v))
+    charge_v = max((s.charge_v for s in evidence.circuit.sources), default=None)
+    if charge_v is not None and charge_v < found.latest_join_v:
+        objections.append(
+            fires(
+                relay.key,
+                effect="never_joins",
+                **facts,
+                charge_v=charge_v,
+                joins_below_v=charge_v - found.tolerance_v,
+            )
+        )
+    return objections
+
+
+def _held_at_rest(evidence: Evidence, relay: SeriesDevice, found: Thresholds) -> Objection | None:
+    """The bank that holds the relay longest, sure figures before remembered ones."""
+    banks = [resting(evidence, bank) for bank in banks_joined(evidence, relay)]
+    holding = [rest for rest in banks if above(rest.full_v, found.surely_held_v)]
+    if not holding:
+        return None
+    rest = max(holding, key=lambda r: (r.sure, r.full_v))
+    facts = _rest_facts(evidence, found, rest)
+    if not rest.sure:
+        return undecided(relay.key, "resting_voltage", rest.citation, **facts)
+    return fires(relay.key, **facts)
+
+
+def _rest_facts(evidence: Evidence, found: Thresholds, rest: Resting) -> Values:
+    usual_v = _usual_v(evidence, rest.bank)
+    needed_v = rest.full_v + found.tolerance_v
+    joins_by_itself = rest.full_v >= found.earliest_join_v
+    return {
+        "effect": "joins_at_rest" if joins_by_itself else "stays_joined",
+        "bank": rest.bank.key,
+        "rest_v": rest.full_v,
+        "joins_v": found.joins_v,
+        "releases_v": found.releases_v,
+        "tolerance_v": found.tolerance_v,
+        "parts_at_share": share_at(evidence, rest.bank, found.surely_held_v),
+        "usual_v": usual_v,
+        "usual_load_parts": None if usual_v is None else usual_v < found.surely_held_v,
+        "releases_above_v": needed_v,
+        "joins_above_v": needed_v + 2.0 * found.tolerance_v,
+    }
+
+
+def _usual_v(evidence: Evidence, bank: Bank) -> float | None:
+    """Voltage of a bank's bus under the usual load [V]."""
+    solution = evidence.design.flow.solutions["usual"]
+    bus = evidence.circuit.bus[bank.bus]
+    if bus.positive not in solution.voltage_v or bus.negative not in solution.voltage_v:
+        return None
+    return solution.voltage_v[bus.positive] - solution.voltage_v[bus.negative]
+
+
+def coil_driven_wrong(evidence: Evidence) -> Tested:
+    """15. A coil of another kind than its controller drives, or of another voltage than the system's. Common practice.
+
+    A latching coil driven as a held one burns within seconds; a held one driven by pulses does not stay closed.
+    """
+    objections, count = [], 0
+    for relay in evidence.devices("contactor", "vsr"):
+        count += 1
+        part = relay.part
+        if not isinstance(part, RelayPart):
+            objections.append(undecided(relay.key, "part"))
+            continue
+        if relay.kind == "contactor":
+            if relay.driven_as is None:
+                objections.append(undecided(relay.key, "coil_drive", E13, cause="kind", fitted=part.coil))
+            elif relay.driven_as != part.coil:
+                objections.append(fires(relay.key, E13, cause="kind", driven_as=relay.driven_as, fitted=part.coil))
+        system_v = evidence.circuit.system_v
+        if part.coil_v is None:
+            objections.append(undecided(relay.key, "coil_voltage", cause="voltage", system_v=system_v))
+        elif part.coil_v != system_v:
+            objections.append(fires(relay.key, cause="voltage", coil_v=part.coil_v, system_v=system_v))
+    return Tested(count, tuple(objections))
+
+
+def bank_without_switch(evidence: Evidence) -> Tested:
+    """19. A bank with no hand switch by which it can be taken out. Common practice, no source. A contactor is none."""
+    switched = {d.circuit for d in evidence.devices("switch")}
+    objections = [
+        fires(
+            bank.key, capacity_ah=evidence.capacity_ah(bank), wanted_a=evidence.design.wanted_a.get(f"{bank.key}.fuse")
+        )
+        for bank in evidence.circuit.banks
+        if bank.key not in switched
+    ]
+    return Tested(len(evidence.circuit.banks), tuple(objections))

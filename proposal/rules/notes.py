@@ -1,0 +1,28 @@
+"""Code notes of the family: how the option stands on each, from the checks that test it."""
+
+from collections.abc import Iterable
+from typing import Literal
+
+from proposal.codes.family import CodeNote, RuleFamily
+from proposal.rules.registry import CheckRun
+
+NoteOutcome = Literal["passed", "failed", "undecided", "to_be_tested"]
+
+
+def note_outcomes(family: RuleFamily, runs: Iterable[CheckRun]) -> tuple[tuple[CodeNote, NoteOutcome], ...]:
+    """Every note of a family with its outcome, in the family's order.
+
+    failed: one of its checks fires, accepted or not. undecided: one could not be decided. passed: all looked and found
+    nothing. to_be_tested: no check tests it, or none found an item to look at, so that it goes onto the test sheet.
+    Raises KeyError for a note that names a check that was not run.
+    """
+    by_id = {run.check.id: run for run in runs}
+    return tuple((note, _outcome([by_id[check] for check in note.checks])) for note in family.code_notes)
+
+
+def _outcome(runs: list[CheckRun]) -> NoteOutcome:
+    if any(run.fired for run in runs):
+        return "failed"
+    if any(run.undecided for run in runs):
+        return "undecided"
+    return "passed" if any(run.tested for run in runs) else "to_be_tested"

@@ -1,0 +1,115 @@
+"""All checks, each with its number, severity and source, and the one loop that runs every one of them."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from proposal.codes.family import RuleFamily
+from proposal.rules import banks, charging, circuits, devices, links, protection
+from proposal.rules.finding import PRACTICE, Evidence, Outcome, RawFinding, Severity, Tested
+from proposal.sources import Citation
+
+Cited = Citation | Callable[[RuleFamily], Citation]
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One thing that an expert looks at: `title` is the code of its sentence, `citation` where the rule stands."""
+
+    id: str
+    number: int
+    severity: Severity
+    title: str
+    citation: Cited
+    test: Callable[[Evidence], Tested]
+
+    def cited(self, family: RuleFamily) -> Citation:
+        """The source of this check under a family."""
+        return self.citation if isinstance(self.citation, Citation) else self.citation(family)
+
+
+@dataclass(frozen=True, slots=True)
+class CheckRun:
+    """How a check went over one option."""
+
+    check: Check
+    outcome: Outcome
+    citation: Citation
+
+    @property
+    def tested(self) -> int:
+        """How many items it looked at."""
+        return self.outcome.tested
+
+    @property
+    def findings(self) -> tuple[RawFinding, ...]:
+        """What it found."""
+        return self.outcome.findings
+
+    @property
+    def fired(self) -> int:
+        """How many findings the computed figures bear out."""
+        return sum(1 for f in self.findings if f.outcome == "fires")
+
+    @property
+    def undecided(self) -> int:
+        """How many points it could not decide."""
+        return sum(1 for f in self.findings if f.outcome == "undecided")
+
+
+def _noted(check_id: str, otherwise: Citation) -> Callable[[RuleFamily], Citation]:
+    """Where the family's own notes place the rule that a check tests."""
+
+    def cited(family: RuleFamily) -> Citation:
+        return next((note.citation for note in family.code_notes if check_id in note.checks), otherwise)
+
+    return cited
+
+
+E11 = Citation("abyc_e11", "breaking capacity of fuses and breakers; check your edition", "corroborated")
+PER_BATTERY = Citation("abyc_e11", "11.10.1.4.1 (July 2025)", "corroborated")
+DC_RATING = Citation("iec60947_2", "rated voltage of the device, for direct current", "from memory")
+
+
+def _check(number: int, severity: Severity, test: Callable[[Evidence], Tested], citation: Cited = PRACTICE) -> Check:
+    name = test.__name__
+    return Check(name, number, severity, f"check.{name}", citation, test)
+
+
+CHECKS: tuple[Check, ...] = (
+    _check(1, "danger", protection.positive_unfused, lambda family: family.fuse_distance_m(True, False).citation),
+    _check(2, "danger", protection.link_fused_one_end),
+    _check(3, "danger", protection.conductor_overloaded, lambda family: family.fuse_window(1.0, 1.0, 12.0).citation),
+    _check(4, "danger", devices.breaking_capacity_low, _noted("breaking_capacity_low", E11)),
+    _check(5, "danger", devices.battery_without_device, _noted("battery_without_device", PER_BATTERY)),
+    _check(6, "danger", devices.device_voltage_low, _noted("device_voltage_low", DC_RATING)),
+    _check(11, "fault", links.equalising_current_high),
+    _check(12, "fault", links.relay_overloaded_by_charging),
+    _check(14, "fault", links.relay_thresholds_fooled),
+    _check(15, "fault", links.coil_driven_wrong),
+    _check(19, "fault", links.bank_without_switch),
+    _check(21, "fault", banks.battery_limit_exceeded),
+    _check(24, "danger", banks.lithium_feeds_shorted_lead),
+    _check(30, "fault", charging.alternator_overloaded),
+    _check(35, "fault", charging.array_voltage_high),
+    _check(46, "danger", circuits.always_on_at_risk),
+    _check(49, "danger", circuits.return_smaller),
+    _check(51, "fault", circuits.voltage_drop_high, lambda family: family.drop_limit(False).citation),
+    _check(52, "fault", circuits.starter_voltage_low),
+)
+
+
+def run_checks(evidence: Evidence) -> tuple[CheckRun, ...]:
+    """Run every check; each reports how many items it looked at, whether or not it found anything."""
+    return tuple(_run(check, evidence) for check in CHECKS)
+
+
+def _run(check: Check, evidence: Evidence) -> CheckRun:
+    citation = check.cited(evidence.family)
+    tested = check.test(evidence)
+    findings = tuple(
+        RawFinding(
+            check.id, check.number, check.severity, found.outcome, found.item, found.values, found.citation or citation
+        )
+        for found in tested.objections
+    )
+    return CheckRun(check, Outcome(tested.count, findings), citation)
