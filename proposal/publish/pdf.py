@@ -16,12 +16,15 @@ from proposal.errors import MachineError
 from proposal.publish import fonts, templates
 from proposal.publish.labels import labels
 from proposal.publish.proof import proof
-from proposal.publish.shapes import option_tint, table_shape, tone_keys
+from proposal.publish.shapes import key_columns, option_tint, table_shape, table_width, tone_keys
 
 _SCHEME: Final = "mem:"
 _DAY: Final = re.compile(r"\d{4}-\d{2}-\d{2}")
-_SIZE: Final = re.compile(rb"<svg[^>]*?\swidth=[\"']([\d.]+)mm[\"']")
-_A4_LONG_MM: Final = 297.0
+_WIDTH: Final = re.compile(rb"<svg[^>]*?\swidth=[\"']([\d.]+)mm[\"']")
+_HEIGHT: Final = re.compile(rb"<svg[^>]*?\sheight=[\"']([\d.]+)mm[\"']")
+# ISO 216, landscape
+_A4_MM: Final = (297.0, 210.0)
+_A3_MM: Final = (420.0, 297.0)
 
 
 def render_pdf(book: Book, drawings: Mapping[str, bytes]) -> bytes:
@@ -29,7 +32,7 @@ def render_pdf(book: Book, drawings: Mapping[str, bytes]) -> bytes:
 
     ``drawings`` holds SVG by file name. The same input gives the same bytes. Raises ``MachineError`` with the packages
     to install when the type-setting libraries are missing, ``ValueError`` for a book with a broken link or a missing
-    drawing.
+    drawing, ``RuntimeError`` when something on a page could not be set: the last two are faults of the program.
     """
     proof(book, drawings)
     weasyprint = _weasyprint()
@@ -38,12 +41,12 @@ def render_pdf(book: Book, drawings: Mapping[str, bytes]) -> bytes:
     fetcher = _fetcher(weasyprint, files)
     style = b"\n".join(templates.read(f"css/{name}.css") for name in ("common", "print")).decode()
     font_config = weasyprint.text.fonts.FontConfiguration()
-    sheet = weasyprint.CSS(string=style, base_url="about:blank", url_fetcher=fetcher, font_config=font_config)
-    document = weasyprint.HTML(string=document_html(book, drawings), base_url="about:blank", url_fetcher=fetcher)
-    with _quiet():
-        data: bytes = document.write_pdf(
-            stylesheets=[sheet], font_config=font_config, pdf_variant="pdf/ua-1", presentational_hints=False
-        )
+    with _Listening() as log:
+        sheet = weasyprint.CSS(string=style, base_url="about:blank", url_fetcher=fetcher, font_config=font_config)
+        document = weasyprint.HTML(string=document_html(book, drawings), base_url="about:blank", url_fetcher=fetcher)
+        data: bytes = document.write_pdf(stylesheets=[sheet], font_config=font_config, pdf_variant="pdf/ua-1")
+    if log.errors:
+        raise RuntimeError(f"the PDF would be incomplete: {'; '.join(log.errors)}")
     return data
 
 
@@ -59,8 +62,9 @@ def document_html(book: Book, drawings: Mapping[str, bytes]) -> str:
         medium="print",
         label=labels(book),
         tone_keys=tone_keys,
-        table_shape=table_shape,
+        table_shape=lambda table: f"{table_shape(table)} table--{table_width(table)}",
         option_tint=option_tint,
+        key_columns=key_columns,
         drawing=lambda name: Markup("mem:drawing/{}").format(name),
         sheet_size=lambda name: sheet_size(drawings[name]),
         href=href,
@@ -75,9 +79,17 @@ def document_html(book: Book, drawings: Mapping[str, bytes]) -> str:
 
 
 def sheet_size(svg: bytes) -> str:
-    """Return the landscape page that a drawing asks for: ``a4`` when its sheet is no wider than A4, else ``a3``."""
-    found = _SIZE.search(svg[:2000])
-    return "a3" if found and float(found[1]) > _A4_LONG_MM else "a4"
+    """Return the landscape page that a drawing asks for by its own size in mm.
+
+    ``a4-whole`` or ``a3-whole`` for a drawing that is a sheet itself, with its own border, and fills the page;
+    otherwise ``a4`` or ``a3``, into whose margins it is fitted.
+    """
+    head = svg[:2000]
+    width, height = (float(found[1]) if (found := size.search(head)) else 0.0 for size in (_WIDTH, _HEIGHT))
+    name = "a3" if width > _A4_MM[0] else "a4"
+    page = _A3_MM if name == "a3" else _A4_MM
+    is_sheet = abs(width - page[0]) <= 1.0 and abs(height - page[1]) <= 1.0
+    return f"{name}-whole" if is_sheet else name
 
 
 def _timestamp(date: str) -> str:
@@ -115,13 +127,23 @@ def _fetcher(weasyprint: Any, files: Mapping[str, tuple[bytes, str]]) -> Any:
     return Memory()
 
 
-@contextlib.contextmanager
-def _quiet() -> Any:
-    """Keep WeasyPrint's log off the terminal."""
-    logger = logging.getLogger("weasyprint")
-    before = logger.level
-    logger.setLevel(logging.CRITICAL)
-    try:
-        yield
-    finally:
-        logger.setLevel(before)
+class _Listening(logging.Handler):
+    """Keeps WeasyPrint's log off the terminal, and its errors: an image that is missing would go unseen."""
+
+    def __init__(self) -> None:
+        super().__init__(logging.ERROR)
+        self._logger = logging.getLogger("weasyprint")
+        self.errors: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Keep one message."""
+        self.errors.append(record.getMessage())
+
+    def __enter__(self) -> _Listening:
+        self._before = (self._logger.handlers[:], self._logger.propagate)
+        self._logger.handlers[:] = [self]
+        self._logger.propagate = False
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._logger.handlers[:], self._logger.propagate = self._before

@@ -79,6 +79,8 @@ def _page_faults(page: Page, by_page: dict[str, list[str]], drawings: Collection
     for block in page.blocks:
         if isinstance(block, Figure) and block.drawing not in drawings:
             yield f"no drawing {block.drawing!r}"
+        if isinstance(block, Figure) and not block.alt.strip():
+            yield f"drawing {block.drawing!r} without words for those who cannot see it"
         if isinstance(block, Table):
             if any(len(row.cells) != len(block.columns) for row in block.rows):
                 yield f"table {block.caption!r} has a row with another number of cells"

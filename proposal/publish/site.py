@@ -15,7 +15,7 @@ from proposal.book.blocks import Book, Heading, Page
 from proposal.publish import fonts, templates
 from proposal.publish.labels import labels
 from proposal.publish.proof import page_file, proof
-from proposal.publish.shapes import option_tint, table_shape, tone_keys
+from proposal.publish.shapes import key_columns, option_tint, table_shape, tone_keys
 
 if TYPE_CHECKING:
     from jinja2.environment import TemplateModule
@@ -205,6 +205,7 @@ class _Segments:
             tone_keys=tone_keys,
             table_shape=table_shape,
             option_tint=option_tint,
+            key_columns=key_columns,
             drawing=lambda name: Markup("drawings/{}").format(name),
             href=self._href,
         )

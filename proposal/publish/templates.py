@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Any, Final
 
 from markupsafe import Markup
 
+from proposal.publish.shapes import LONG_WORD, whole
+
 if TYPE_CHECKING:
     from jinja2 import Environment
 
@@ -20,6 +22,9 @@ _CONTROL: Final = dict.fromkeys(
 _TABLE: Final = _CONTROL | _PUNCTUATION
 _SPACE: Final = re.compile(r"[ \t\r\n\f\v]+")
 _SURROGATE: Final = re.compile("[\ud800-\udfff]")
+_LONG_WORD: Final = re.compile(rf"\S{{{LONG_WORD + 1},}}")
+# Ten signs, and any marks that combine with the last one.
+_CHUNK: Final = re.compile(r"\S{1,10}[\u0300-\u036f\u200d\ufe00-\ufe0f]*")
 _ID: Final = re.compile(r"[A-Za-z0-9.-]")
 
 
@@ -33,6 +38,19 @@ def encode(text: object) -> Markup:
         return text
     collapsed = _SURROGATE.sub("\ufffd", _SPACE.sub(" ", str(text)))
     return Markup(collapsed.translate(_TABLE))  # noqa: S704 - this is the encoder
+
+
+def soft(text: str) -> Markup:
+    """Encode a text for a place where long words must be able to break: ``<wbr>`` after each ten signs of such a word.
+
+    The break opportunity adds no character to the text.
+    """
+    parts: list[Markup] = []
+    at = 0
+    for word in _LONG_WORD.finditer(text):
+        parts += [encode(text[at : word.start()]), Markup("<wbr>").join(map(encode, _CHUNK.findall(word[0])))]
+        at = word.end()
+    return Markup("").join([*parts, encode(text[at:])])
 
 
 def identifier(text: str) -> Markup:
@@ -77,5 +95,5 @@ def environment(**globals_: Any) -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=False,
     )
-    made.globals.update(kind=kind, identifier=identifier, **globals_)
+    made.globals.update(kind=kind, identifier=identifier, soft=soft, whole=whole, **globals_)
     return made

@@ -81,6 +81,14 @@
     });
   }
 
+  // The theme's menu and search are check boxes that no key reaches, and its search has no name.
+  document.querySelectorAll("[data-opens]").forEach((button) =>
+    button.addEventListener("click", () => document.getElementById(button.dataset.opens).click()),
+  );
+  document.querySelectorAll(".md-search[role=dialog]").forEach((dialog) => {
+    dialog.setAttribute("aria-label", dialog.querySelector("input").getAttribute("aria-label"));
+  });
+
   document.querySelectorAll("[data-sheet]").forEach(sheet);
   reachable();
   window.addEventListener("resize", reachable);

@@ -310,13 +310,13 @@ def svg(width_mm: float, height_mm: float, title: str) -> bytes:
     lines = "".join(
         f'<path d="M{x} 40V{height_mm - 40}" stroke="#222" fill="none" stroke-width="0.6"/>'
         f'<text x="{x + 2}" y="{height_mm / 2}" font-size="3">W{x} · 1.8 m · 70 mm² Ω ≤ →</text>'
-        for x in range(20, int(width_mm) - 30, 40)
+        for x in range(20, int(width_mm) - 30, 60)
     )
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width_mm}mm" height="{height_mm}mm" '
         f'viewBox="0 0 {width_mm} {height_mm}" role="img" font-family="DejaVu Sans, Verdana, sans-serif">'
         f"<title>{title}</title><desc>Invented.</desc>"
-        f'<rect x="5" y="5" width="{width_mm - 10}" height="{height_mm - 10}" fill="none" stroke="#222"/>'
+        f'<rect x="10" y="10" width="{width_mm - 20}" height="{height_mm - 20}" fill="none" stroke="#222"/>'
         f'<path d="M15 40H{width_mm - 15}" stroke="#d7301f" stroke-width="1.2"/>'
         f'<path d="M15 {height_mm - 40}H{width_mm - 15}" stroke="#222" stroke-width="1.2"/>{lines}</svg>'
     ).encode()

@@ -1,0 +1,258 @@
+"""The site as a browser sees it, opened from a folder. Chromium must be on the path."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, ConsoleMessage, Page, Request, sync_playwright
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+
+ARGUMENTS = [
+    "--no-sandbox",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-default-apps",
+    "--disable-sync",
+    "--no-first-run",
+    "--no-pings",
+]
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    executable = shutil.which("chromium")
+    assert executable is not None, "Chromium is missing: apt-get install chromium"
+    with sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=executable, args=ARGUMENTS)
+        yield started
+        started.close()
+
+
+class Watched:
+    """A tab that remembers every request and every message on its console."""
+
+    def __init__(self, browser: Browser, width: int, height: int) -> None:
+        self.page: Page = browser.new_page(viewport={"width": width, "height": height})
+        self.requests: list[str] = []
+        self.said: list[str] = []
+        self.page.on("request", self._request)
+        self.page.on("console", self._console)
+        self.page.on("pageerror", lambda error: self.said.append(str(error)))
+
+    def _request(self, request: Request) -> None:
+        self.requests.append(request.url)
+
+    def _console(self, message: ConsoleMessage) -> None:
+        self.said.append(f"{message.type}: {message.text}")
+
+    def outside(self, folder: Path) -> list[str]:
+        return [url for url in self.requests if not url.startswith((folder.as_uri() + "/", "data:", "about:"))]
+
+
+@pytest.fixture(params=[(1400, 900), (390, 800), (360, 740)], ids=["wide", "phone", "small-phone"])
+def watched(request: pytest.FixtureRequest, browser: Browser) -> Iterator[Watched]:
+    tab = Watched(browser, *request.param)
+    yield tab
+    tab.page.close()
+
+
+@pytest.mark.parametrize("kind", ["site_folder", "hostile_folder"])
+def test_each_page_loads_quietly_and_fits(watched: Watched, kind: str, request: pytest.FixtureRequest) -> None:
+    folder: Path = request.getfixturevalue(kind)
+    names = sorted(path.name for path in folder.glob("*.html"))
+    assert len(names) > 5
+    for name in names:
+        watched.page.goto((folder / name).as_uri())
+        watched.page.wait_for_load_state("load")
+        sizes = watched.page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
+        assert sizes[0] <= sizes[1], (name, sizes)
+        assert watched.page.evaluate("window.hit") is None
+    assert watched.said == []
+    assert watched.outside(folder) == []
+    assert len(watched.requests) > 5 * len(names)
+
+
+def test_nothing_is_hidden_by_the_header_or_cut_at_the_edge(watched: Watched, site_folder: Path) -> None:
+    script = """() => [...document.querySelectorAll('article p, article li, article h1, article h2, article dd')]
+        .filter(e => e.offsetParent && !e.closest('.table__frame, .sheet__frame'))
+        .filter(e => { const r = e.getBoundingClientRect();
+                       return r.left < -0.5 || r.right > document.documentElement.clientWidth + 0.5; })
+        .map(e => e.textContent.trim().slice(0, 60))"""
+    for path in sorted(site_folder.glob("*.html")):
+        watched.page.goto(path.as_uri())
+        assert watched.page.evaluate(script) == [], path.name
+        top = watched.page.evaluate("document.querySelector('h1').getBoundingClientRect().top")
+        assert top >= watched.page.evaluate("document.querySelector('header').getBoundingClientRect().bottom")
+
+
+def test_no_text_is_tiny(watched: Watched, site_folder: Path) -> None:
+    script = """() => [...document.querySelectorAll('body *')]
+        .filter(e => e.offsetParent && [...e.childNodes].some(n => n.nodeType === 3 && n.textContent.trim()))
+        .filter(e => !e.closest('.unseen, .md-search'))
+        .map(e => [parseFloat(getComputedStyle(e).fontSize), e.className, e.textContent.trim().slice(0, 40)])
+        .filter(([size]) => size < 12)"""
+    for path in sorted(site_folder.glob("*.html")):
+        watched.page.goto(path.as_uri())
+        assert watched.page.evaluate(script) == [], path.name
+
+
+def test_the_search_finds_a_word_without_a_server(watched: Watched, site_folder: Path) -> None:
+    page = watched.page
+    page.goto((site_folder / "index.html").as_uri())
+    if page.evaluate("innerWidth") < 960:
+        page.locator(".top__search").click()
+    page.locator(".md-search__input").click()
+    page.locator(".md-search__input").press_sequentially("windlass", delay=20)
+    result = page.locator(".md-search-result__item a[href*='cables.html#conductors']").first
+    result.wait_for(state="visible", timeout=10_000)
+    result.click()
+    page.wait_for_url("**/cables.html*")
+    assert watched.said == []
+    assert watched.outside(site_folder) == []
+
+
+def test_the_search_shows_hostile_titles_as_typed(browser: Browser, hostile_folder: Path) -> None:
+    tab = Watched(browser, 1400, 900)
+    tab.page.goto((hostile_folder / "index.html").as_uri())
+    tab.page.locator(".md-search__input").click()
+    tab.page.locator(".md-search__input").press_sequentially("heading onclick", delay=20)
+    tab.page.locator(".md-search-result__item").first.wait_for(state="visible", timeout=10_000)
+    tab.page.wait_for_timeout(300)
+    assert "# heading {: #id onclick=x }" in tab.page.locator(".md-search-result__list").inner_text()
+    assert tab.page.evaluate("window.hit") is None
+    assert tab.said == []
+    tab.page.close()
+
+
+def test_a_policy_violation_would_be_seen(browser: Browser, site_folder: Path, tmp_path: Path) -> None:
+    # Without this the tests above could pass because nothing is ever reported.
+    for path in site_folder.rglob("*"):
+        if path.is_file():
+            copy = tmp_path / path.relative_to(site_folder)
+            copy.parent.mkdir(parents=True, exist_ok=True)
+            copy.write_bytes(path.read_bytes())
+    bad = (tmp_path / "index.html").read_text().replace("</article>", '<img src="http://127.0.0.1:9/x.png"></article>')
+    (tmp_path / "index.html").write_text(bad)
+    tab = Watched(browser, 1400, 900)
+    tab.page.goto((tmp_path / "index.html").as_uri())
+    assert any("Content Security Policy" in text for text in tab.said)
+    tab.page.close()
+
+
+def test_a_drawing_zooms_by_button_key_and_wheel_and_moves_by_dragging(browser: Browser, site_folder: Path) -> None:
+    tab = Watched(browser, 1400, 900)
+    page = tab.page
+    page.goto((site_folder / "option-a.html").as_uri())
+    frame, image = page.locator(".sheet__frame"), page.locator(".sheet__image")
+
+    def width() -> float:
+        return float(image.evaluate("e => e.getBoundingClientRect().width"))
+
+    fitted = width()
+    assert page.get_by_role("button", name="Zoom out").is_disabled()
+    page.get_by_role("button", name="Zoom in").click()
+    assert width() == pytest.approx(fitted * 1.4, rel=0.02)
+    frame.focus()
+    page.keyboard.press("+")
+    assert width() == pytest.approx(fitted * 1.96, rel=0.02)
+    before = frame.evaluate("e => [e.scrollLeft, e.scrollTop]")
+    frame.scroll_into_view_if_needed()
+    box = frame.bounding_box()
+    assert box is not None
+    page.mouse.move(box["x"] + 300, box["y"] + 200)
+    page.mouse.down()
+    page.mouse.move(box["x"] + 250, box["y"] + 180, steps=4)
+    page.mouse.up()
+    after = frame.evaluate("e => [e.scrollLeft, e.scrollTop]")
+    assert after[0] == pytest.approx(before[0] + 50, abs=2)
+    page.keyboard.press("ArrowRight")
+    page.wait_for_timeout(300)
+    assert frame.evaluate("e => e.scrollLeft") > after[0]
+    page.keyboard.down("Control")
+    page.mouse.wheel(0, -200)
+    page.keyboard.up("Control")
+    page.wait_for_timeout(100)
+    assert width() > fitted * 2.2
+    page.keyboard.press("0")
+    assert width() == pytest.approx(fitted, rel=0.01)
+    link = page.get_by_role("link", name="Open the drawing on its own")
+    assert link.get_attribute("href") == "drawings/single-line-a.svg"
+    assert tab.said == []
+    page.close()
+
+
+def test_a_wide_table_slides_under_its_first_column_on_a_phone(browser: Browser, site_folder: Path) -> None:
+    tab = Watched(browser, 360, 740)
+    tab.page.goto((site_folder / "cables.html").as_uri())
+    frame = tab.page.locator(".table__frame").first
+    assert frame.get_attribute("tabindex") == "0"
+    first = frame.locator("tbody tr:nth-child(2) th")
+    before = first.bounding_box()
+    frame.evaluate("e => { e.scrollLeft = 200; }")
+    after = first.bounding_box()
+    assert before is not None
+    assert after is not None
+    assert after["x"] == pytest.approx(before["x"], abs=1)
+    assert frame.evaluate("e => e.scrollLeft") > 100
+    tab.page.close()
+
+
+def test_rows_of_sentences_become_cards_on_a_phone_with_their_column_titles(
+    browser: Browser, site_folder: Path
+) -> None:
+    tab = Watched(browser, 360, 740)
+    tab.page.goto((site_folder / "findings.html").as_uri())
+    cell = tab.page.locator(".table--stack tbody td").nth(1)
+    assert cell.evaluate("e => getComputedStyle(e, '::before').content") == '"What was found"'
+    frame = tab.page.locator(".table--stack .table__frame")
+    assert frame.evaluate("e => e.scrollWidth - e.clientWidth") <= 0
+    tab.page.close()
+
+
+def test_the_text_is_set_in_the_font_that_the_site_brings(browser: Browser, site_folder: Path) -> None:
+    tab = Watched(browser, 1400, 900)
+    tab.page.goto((site_folder / "index.html").as_uri())
+    tab.page.evaluate("document.fonts.ready")
+    assert tab.page.evaluate("[...document.fonts].filter(f => f.status === 'loaded').length") == 2
+    assert any(url.endswith("text-regular.ttf") for url in tab.requests)
+    tab.page.close()
+
+
+def test_the_pages_menu_opens_on_a_phone_and_leads_on(browser: Browser, site_folder: Path) -> None:
+    tab = Watched(browser, 390, 800)
+    tab.page.goto((site_folder / "index.html").as_uri())
+    tab.page.locator(".top__menu").click()
+    link = tab.page.locator(".md-nav--primary a.md-nav__link", has_text="Cables and protection")
+    link.wait_for(state="visible")
+    tab.page.wait_for_timeout(400)
+    link.click()
+    tab.page.wait_for_url("**/cables.html")
+    assert tab.said == []
+    tab.page.close()
+
+
+def test_menu_and_search_open_by_key_and_have_names(browser: Browser, site_folder: Path) -> None:
+    tab = Watched(browser, 390, 800)
+    tab.page.goto((site_folder / "index.html").as_uri())
+    tab.page.get_by_role("button", name="Pages").press("Enter")
+    assert tab.page.locator("#__drawer").is_checked()
+    tab.page.get_by_role("button", name="Pages").press(" ")
+    assert not tab.page.locator("#__drawer").is_checked()
+    tab.page.get_by_role("button", name="Search", exact=True).press(" ")
+    assert tab.page.locator("#__search").is_checked()
+    assert tab.page.get_by_role("dialog", name="Search").count() == 1
+    tab.page.close()
+
+
+def test_without_scripts_everything_is_still_readable(browser: Browser, site_folder: Path) -> None:
+    context = browser.new_context(java_script_enabled=False, viewport={"width": 390, "height": 800})
+    page = context.new_page()
+    page.goto((site_folder / "option-a.html").as_uri())
+    assert page.locator(".sheet__bar").is_hidden()
+    assert page.locator(".sheet__image").is_visible()
+    assert page.get_by_role("link", name="Open the drawing on its own").is_visible()
+    context.close()

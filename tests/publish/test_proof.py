@@ -1,0 +1,72 @@
+from __future__ import annotations
+
+import dataclasses
+from types import ModuleType
+
+import pytest
+
+from proposal.book import blocks as b
+from proposal.publish.labels import DEFAULTS, labels
+from proposal.publish.proof import page_file, proof
+
+
+def _w(*parts: object) -> b.Words:
+    return b.Words(parts)  # type: ignore[arg-type]
+
+
+def _page(*blocks: b.Block, page_id: str = "one") -> b.Page:
+    return b.Page(page_id, "Title", ("client",), blocks)
+
+
+def _book(sample: ModuleType, *pages: b.Page) -> b.Book:
+    return b.Book(dataclasses.replace(sample.COVER, cautions=()), pages, "en", "2026-03-14")
+
+
+def _table(cells: int, total_rows: int = 0) -> b.Table:
+    return b.Table("T", (b.Column("A"), b.Column("B")), (b.Row(tuple(_w("x") for _ in range(cells))),), total_rows)
+
+
+def test_the_sample_is_sound(sample: ModuleType) -> None:
+    proof(sample.BOOK, sample.DRAWINGS)
+    proof(sample.hostile()[0], sample.DRAWINGS)
+    assert page_file(sample.BOOK, "proposal") == "index.html"
+    assert page_file(sample.BOOK, "cables") == "cables.html"
+
+
+@pytest.mark.parametrize(
+    ("pages", "message"),
+    [
+        ((), "it has no page"),
+        ((_page(), _page()), "two pages have one id"),
+        ((_page(page_id="../x"),), "page id"),
+        ((_page(), _page(page_id="assets")), "page id"),
+        ((_page(b.Heading("A", 2, "a"), b.Heading("B", 2, "a")),), "an anchor twice"),
+        ((_page(b.Paragraph(_w(b.Link("x", "nowhere")))),), "no page 'nowhere'"),
+        ((_page(b.Bullets((_w(b.Link("x", "one", "gone")),))),), "no anchor 'gone'"),
+        ((_page(b.Callout("T", (_w(b.Link("x", "nowhere")),), "plain")),), "no page 'nowhere'"),
+        ((_page(b.Facts((b.Fact("n", _w(b.Link("x", "nowhere"))),))),), "no page 'nowhere'"),
+        ((_page(b.KeyFigures((b.KeyFigure("n", _w("1"), _w(b.Link("x", "nowhere"))),))),), "no page 'nowhere'"),
+        ((_page(b.SideBySide((b.OptionFace("A", "t", "p", "gone", (), ()),))),), "no page 'gone'"),
+        ((_page(b.Figure("absent.svg", "alt", "caption")),), r"no drawing 'absent\.svg'"),
+        ((_page(_table(3)),), "another number of cells"),
+        ((_page(_table(2, total_rows=2)),), "2 totals in 1 rows"),
+    ],
+)
+def test_each_fault_of_a_book_is_named(sample: ModuleType, pages: tuple[b.Page, ...], message: str) -> None:
+    with pytest.raises(ValueError, match=message):
+        proof(_book(sample, *pages), {})
+
+
+def test_a_drawing_name_cannot_leave_its_folder(sample: ModuleType) -> None:
+    with pytest.raises(ValueError, match="drawing name"):
+        proof(_book(sample, _page()), {"../x.svg": b""})
+
+
+def test_labels_of_the_book_come_first_and_a_misspelt_one_is_found(sample: ModuleType) -> None:
+    book = _book(sample, _page())
+    own = dataclasses.replace(book.cover, labels=(("next", "Weiter"),))
+    assert labels(dataclasses.replace(book, cover=own))["next"] == "Weiter"
+    assert labels(dataclasses.replace(book, cover=own))["page"] == DEFAULTS["page"]
+    wrong = dataclasses.replace(book.cover, labels=(("nxet", "Weiter"),))
+    with pytest.raises(ValueError, match="nxet"):
+        labels(dataclasses.replace(book, cover=wrong))
