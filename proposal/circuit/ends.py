@@ -85,14 +85,25 @@ def build_load(wiring: Wiring, name: str, load: LoadSpec, feed: Bus, system_v: f
 
 
 def build_source(wiring: Wiring, name: str, source: SourceSpec, feed: Bus) -> Source:
-    """A charge source on its bus; `current_a` is what it can give at most, `lasting_a` what it gives for hours."""
+    """A charge source on its bus; a limited alternator never gives more than it can for hours."""
     key = f"sources.{name}"
     wiring.titles[key] = source.title
     positive, negative = wiring.pair(f"{key}.pin")
     _fused_run(wiring, key, feed, (positive, negative), source.route, "source")
-    current_a, lasting_a, part_id = _currents(wiring, key, source)
+    rated_a, lasting_a, part_id = _currents(wiring, key, source)
+    limited = isinstance(source, AlternatorSource) and source.limited
     return Source(
-        key, source.title, source.kind, feed.key, positive, negative, current_a, lasting_a, source.charge_v, part_id
+        key=key,
+        title=source.title,
+        kind=source.kind,
+        bus=feed.key,
+        positive=positive,
+        negative=negative,
+        rated_a=rated_a,
+        current_a=lasting_a if limited else rated_a,
+        lasting_a=lasting_a,
+        charge_v=source.charge_v,
+        part_id=part_id,
     )
 
 

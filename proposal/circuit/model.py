@@ -6,7 +6,7 @@ or series device joins two nodes of one pole; an end device (battery, load, sour
 
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import Literal
+from typing import Any, Literal
 
 from proposal.circuit.assumed import Assumed
 from proposal.spec.pricebook import BatteryPart, BusPart, FusePart, RelayPart, ShuntPart, SwitchPart
@@ -164,7 +164,10 @@ class Load:
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A charge source: up to `current_a` until its terminals reach `charge_v`."""
+    """A charge source: up to `current_a` until its terminals reach `charge_v`.
+
+    `rated_a` is its nameplate, for which conductor and fuse are made; `lasting_a` what it gives for hours.
+    """
 
     key: str
     title: str
@@ -172,6 +175,7 @@ class Source:
     bus: str
     positive: str
     negative: str
+    rated_a: float
     current_a: float
     lasting_a: float
     charge_v: float
@@ -245,6 +249,8 @@ class Circuit:
     controllers: tuple[Controller, ...]
     titles: tuple[tuple[str, str], ...] = field(default=())
     assumed: tuple[Assumed, ...] = field(default=())
+    memo: dict[object, Any] = field(default_factory=dict, compare=False, repr=False)
+    """Scratch of the studies: what follows from the topology alone. Shared by copies that differ in parts only."""
 
     @cached_property
     def place(self) -> dict[str, Place]:

@@ -67,7 +67,7 @@ def raise_to_rated(ladder: Ladder, circuit: Circuit) -> None:
     A feeder or bank carries all ordinary loads of its bus or side at once, since in some case it is their only source.
     """
     least_a: dict[str, float] = {x.key: x.current_a for x in circuit.loads}
-    least_a |= {s.key: s.current_a for s in circuit.sources}
+    least_a |= {s.key: s.rated_a for s in circuit.sources}
     for load in circuit.loads:
         if load.bus.startswith("panels."):
             least_a[load.bus] = least_a.get(load.bus, 0.0) + load.current_a

@@ -8,7 +8,7 @@ from proposal.design.conductors import Ladder
 from proposal.design.result import Drop
 from proposal.facts import Reason
 from proposal.studies.flow.result import Flow
-from proposal.studies.network.result import Network, Solution
+from proposal.studies.network.result import Solution
 
 GIVES_A = 0.01
 CRANKING_LEG_V_AT_12V = 0.3
@@ -29,7 +29,7 @@ def drops(circuit: Circuit, flow: Flow, family: RuleFamily) -> dict[str, Drop]:
     A load that collapsed has no drop; the rules report it.
     """
     found = {}
-    sides = {case: _sides(circuit, flow.networks[case]) for case in flow.solutions}
+    sides = {case: _sides(circuit, solution) for case, solution in flow.solutions.items()}
     for load in circuit.loads:
         case = load_case(load.key, flow)
         solution = flow.solutions[case]
@@ -61,9 +61,17 @@ def drops(circuit: Circuit, flow: Flow, family: RuleFamily) -> dict[str, Drop]:
     return found
 
 
-def _sides(circuit: Circuit, network: Network) -> dict[str, str]:
+def _sides(circuit: Circuit, solution: Solution) -> dict[str, str]:
     """For each live positive node, the name of the group of positive nodes that closed paths join it to."""
-    group = {node: node for node in network.nodes if circuit.node[node].pole == "positive"}
+    closed = frozenset(b.key for b in circuit.devices if b.key in solution.current_a)
+    found = circuit.memo.get(("sides", closed))
+    if found is None:
+        found = circuit.memo["sides", closed] = _grouped(circuit, solution)
+    return dict(found)
+
+
+def _grouped(circuit: Circuit, solution: Solution) -> dict[str, str]:
+    group = {node: node for node in solution.voltage_v if circuit.node[node].pole == "positive"}
 
     def root(node: str) -> str:
         while group[node] != node:
@@ -71,9 +79,9 @@ def _sides(circuit: Circuit, network: Network) -> dict[str, str]:
             node = group[node]
         return node
 
-    for resistor in network.resistors:
-        if resistor.from_node in group:
-            one, other = root(resistor.from_node), root(resistor.to_node)
+    for branch in circuit.branches:
+        if branch.key in solution.current_a and branch.from_node in group:
+            one, other = root(branch.from_node), root(branch.to_node)
             group[max(one, other)] = min(one, other)
     return {node: root(node) for node in group}
 

@@ -207,13 +207,17 @@ class NetworkBranch:
 
 @dataclass(frozen=True, slots=True)
 class NetworkSource:
-    """A battery: voltage behind a resistance."""
+    """A battery: it gives max((emf_v − V)/resistance_ohm, −accepts_a).
+
+    `accepts_a` is the most that a lead battery takes while it is charged; null: no bound.
+    """
 
     key: str
     positive: str
     negative: str
     emf_v: float
     resistance_ohm: float
+    accepts_a: float | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -246,6 +246,6 @@ def load_rows(design: Design, energy: Energy, names: Mapping[str, str]) -> tuple
 def source_rows(design: Design, names: Mapping[str, str]) -> tuple[SourceResult, ...]:
     """The charge sources."""
     return tuple(
-        SourceResult(s.key, names[s.key], s.title, s.kind, s.bus, s.current_a, s.lasting_a, s.charge_v)
+        SourceResult(s.key, names[s.key], s.title, s.kind, s.bus, s.rated_a, s.lasting_a, s.charge_v)
         for s in design.circuit.sources
     )

@@ -67,7 +67,7 @@ def network_row(network: Network) -> NetworkResult:
         tuple(
             NetworkBranch(r.key, r.from_node, r.to_node, r.resistance_ohm, r.temperature_c) for r in network.resistors
         ),
-        tuple(NetworkSource(e.key, e.positive, e.negative, e.emf_v, e.resistance_ohm) for e in network.emfs),
+        tuple(NetworkSource(e.key, e.positive, e.negative, e.emf_v, e.resistance_ohm, e.accepts_a) for e in network.emfs),
         tuple(
             NetworkPort(
                 p.key,

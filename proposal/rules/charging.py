@@ -5,7 +5,7 @@ from proposal.facts import Values
 from proposal.rules.finding import Evidence, Objection, Tested, above, fires, undecided
 from proposal.spec.equipment import AlternatorSource, SolarSource
 from proposal.studies.flow.cases import USED_SHARE
-from proposal.studies.network.accept import solve_case
+from proposal.studies.network.solve import solve_case
 from proposal.studies.network.case import Case
 
 LASTING_SHARE = 0.5
@@ -35,7 +35,7 @@ def alternator_overloaded(evidence: Evidence) -> Tested:
 
 
 def _asked(evidence: Evidence, source: Source, spec: AlternatorSource) -> Objection | None:
-    limit_a = spec.hot_a if spec.hot_a is not None else LASTING_SHARE * source.current_a
+    limit_a = spec.hot_a if spec.hot_a is not None else LASTING_SHARE * source.rated_a
     given_a, case = evidence.design.flow.solutions["charging"].given_a.get(source.key, 0.0), "charging"
     if not above(given_a, limit_a):
         means = tuple((x.key, x.mean_a) for x in evidence.circuit.loads if not x.high_current)
@@ -45,13 +45,13 @@ def _asked(evidence: Evidence, source: Source, spec: AlternatorSource) -> Object
     if not above(given_a, limit_a):
         return None
     return fires(
-        source.key, cause="acceptance", current_a=given_a, limit_a=limit_a, nameplate_a=source.current_a, case=case,
+        source.key, cause="acceptance", current_a=given_a, limit_a=limit_a, nameplate_a=source.rated_a, case=case,
         hot_rating_known=spec.hot_a is not None,
     )  # fmt: skip
 
 
 def _fuses(evidence: Evidence, source: Source) -> list[Objection]:
-    needed_a = FUSE_OVER_NAMEPLATE * source.current_a
+    needed_a = FUSE_OVER_NAMEPLATE * source.rated_a
     found = []
     for fuse in evidence.devices("fuse"):
         if fuse.circuit != source.key:
@@ -60,7 +60,7 @@ def _fuses(evidence: Evidence, source: Source) -> list[Objection]:
         if rating_a is None:
             found.append(undecided(fuse.key, "fuse_rating", cause="fuse", needed_a=needed_a))
         elif above(needed_a, rating_a):
-            facts: Values = {"rating_a": rating_a, "needed_a": needed_a, "nameplate_a": source.current_a}
+            facts: Values = {"rating_a": rating_a, "needed_a": needed_a, "nameplate_a": source.rated_a}
             found.append(fires(fuse.key, cause="fuse", **facts))
     return found
 
@@ -82,7 +82,7 @@ def array_voltage_high(evidence: Evidence) -> Tested:
         limit_v = evidence.catalogue.charger(spec.controller).input_max_v
         facts: Values = {
             "voltage_v": cold_v, "open_circuit_v": spec.open_circuit_v, "coldest_c": coldest_c,
-            "per_k": spec.voltage_per_k, "per_k_stated": "voltage_per_k" in spec.model_fields_set,
+            "coefficient_per_k": spec.voltage_per_k, "coefficient_stated": "voltage_per_k" in spec.model_fields_set,
         }  # fmt: skip
         if limit_v is None:
             objections.append(undecided(source.key, "controller_input_limit", **facts))

@@ -59,3 +59,8 @@ def _cranking(circuit: Circuit, vsr: frozenset[str], contactor: frozenset[str]) 
 def is_cranking(case_id: str) -> bool:
     """Whether a case lasts only seconds, so that it does not count for continuous ratings."""
     return case_id.startswith("cranking")
+
+
+def decides_drop(case_id: str) -> bool:
+    """Whether a case is one by which a voltage drop is judged."""
+    return case_id in ("usual", "charging", "cranking") or case_id.startswith("full.")

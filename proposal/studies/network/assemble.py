@@ -5,8 +5,10 @@ from collections.abc import Mapping
 from proposal.circuit.model import Battery, Circuit, SeriesDevice, Source
 from proposal.codes.family import RuleFamily
 from proposal.parts.chemistry import battery_resistance, cell_count, cold_resistance_factor, ocv_v
+from proposal.studies.network.accept import accepted_by
 from proposal.studies.network.case import STARTER, Case
 from proposal.studies.network.equations import conductor_ohm
+from proposal.studies.network.frame import Frame, frame_of
 from proposal.studies.network.result import Emf, Network, Port, Resistor
 
 CHARGER_DROOP_V = 0.05
@@ -14,7 +16,6 @@ CHARGER_DROOP_V = 0.05
 CONTACT_OHM = {"fuse": 4e-4, "switch": 1.5e-4, "contactor": 2e-4, "vsr": 4e-4, "shunt": 1e-4}
 """Resistance of a device whose part states none or is not chosen yet: 0.4 mΩ is 40 mV at 100 A. Common practice."""
 LEAST_OHM = 1e-6
-NORMALLY_OPEN = "emergency"
 
 
 def assemble(circuit: Circuit, case: Case, family: RuleFamily) -> Network:
@@ -23,40 +24,49 @@ def assemble(circuit: Circuit, case: Case, family: RuleFamily) -> Network:
     Only nodes joined to the reference by a closed path (conductors, closed devices, batteries) are live; ports with a
     dead end are left out. Conductor temperature: hottest or coldest of its place, or 20 °C. Raises nothing.
     """
-    resistors = []
-    open_here = tuple(d.key for d in circuit.devices if _is_open(d, case))
-    for conductor in circuit.conductors:
-        place = circuit.place[conductor.place]
-        warm = {"hot": place.hottest_c, "cold": place.coldest_c, "20": 20.0}[case.temperatures]
-        size = conductor.size if conductor.size is not None else family.sizes[0]
-        ohm = conductor_ohm(family.resistance_20c_ohm_per_m(size).value, conductor.length_m, warm)
-        resistors.append(Resistor(conductor.key, conductor.from_node, conductor.to_node, max(ohm, LEAST_OHM), warm))
-    resistors += [
-        Resistor(d.key, d.from_node, d.to_node, device_ohm(d), 20.0) for d in circuit.devices if d.key not in open_here
+    frame = frame_of(circuit, case)
+    ohms = branch_ohms(circuit, frame, family)
+    resistors = [
+        Resistor(c.key, c.from_node, c.to_node, ohm, warm)
+        for c, ohm, warm in zip(
+            (circuit.conductors[n] for n in frame.conductors), ohms, frame.temperature_c, strict=False
+        )
     ]
-    emfs = [_emf(circuit, battery, case) for battery in circuit.batteries if battery.key not in case.batteries_out]
-    live = _live(circuit, resistors, emfs)
-    ports = [p for p in _ports(circuit, case) if p.positive in live and p.negative in live]
+    resistors += [
+        Resistor(d.key, d.from_node, d.to_node, device_ohm(d), 20.0)
+        for d in (circuit.devices[n] for n in frame.devices)
+    ]
     return Network(
-        case.id, case.temperatures, circuit.reference,
-        tuple(n.key for n in circuit.nodes if n.key in live),
-        tuple(n.key for n in circuit.nodes if n.key not in live),
-        tuple(r for r in resistors if r.from_node in live and r.to_node in live),
-        tuple(e for e in emfs if e.positive in live and e.negative in live),
-        tuple(ports), open_here,
-    )  # fmt: skip
+        case.id,
+        case.temperatures,
+        circuit.reference,
+        frame.nodes,
+        frame.dead,
+        tuple(resistors),
+        emfs_of(circuit, case, frame),
+        ports_of(circuit, case, frame),
+        frame.open_devices,
+    )
+
+
+def branch_ohms(circuit: Circuit, frame: Frame, family: RuleFamily) -> list[float]:
+    """Resistances [Ω] of the frame's conductors, then of its devices."""
+    ohms = []
+    per_m: dict[str, float] = {}
+    for n, warm in zip(frame.conductors, frame.temperature_c, strict=True):
+        conductor = circuit.conductors[n]
+        size = conductor.size if conductor.size is not None else family.sizes[0]
+        if size.label not in per_m:
+            per_m[size.label] = family.resistance_20c_ohm_per_m(size).value
+        ohms.append(max(conductor_ohm(per_m[size.label], conductor.length_m, warm), LEAST_OHM))
+    ohms += [device_ohm(circuit.devices[n]) for n in frame.devices]
+    return ohms
 
 
 def device_ohm(device: SeriesDevice) -> float:
     """Resistance of a series device: what its part states, else the usual contact resistance of its kind."""
     stated = device.part.resistance_ohm if device.part is not None else 0.0
     return max(stated or CONTACT_OHM[device.kind], LEAST_OHM)
-
-
-def _is_open(device: SeriesDevice, case: Case) -> bool:
-    if device.key.endswith(f".{NORMALLY_OPEN}"):
-        return device.key not in case.closed_devices
-    return device.key in case.open_devices
 
 
 def battery_ohm(circuit: Circuit, battery: Battery, case: Case) -> float:
@@ -68,24 +78,27 @@ def battery_ohm(circuit: Circuit, battery: Battery, case: Case) -> float:
     return ohm
 
 
+def emfs_of(circuit: Circuit, case: Case, frame: Frame) -> tuple[Emf, ...]:
+    """The battery strings of a case, from the circuit's memo: no size of a conductor or device touches them."""
+    key = (Emf, case)
+    found = circuit.memo.get(key)
+    if found is None:
+        strings = [circuit.batteries[n] for n in frame.batteries]
+        found = circuit.memo[key] = tuple(_emf(circuit, battery, case) for battery in strings)
+    return tuple(found)
+
+
 def _emf(circuit: Circuit, battery: Battery, case: Case) -> Emf:
     share = dict(case.charge_of).get(battery.bank, case.charge_share)
     volts = battery.series_count * ocv_v(battery.part.chemistry, share, cell_count(battery.part))
-    return Emf(battery.key, battery.positive, battery.negative, volts, battery_ohm(circuit, battery, case))
+    accepts_a = accepted_by(circuit, case, battery.key)
+    return Emf(battery.key, battery.positive, battery.negative, volts, battery_ohm(circuit, battery, case), accepts_a)
 
 
-def _live(circuit: Circuit, resistors: list[Resistor], emfs: list[Emf]) -> set[str]:
-    beside: dict[str, list[str]] = {}
-    for one, other in [(r.from_node, r.to_node) for r in resistors] + [(e.positive, e.negative) for e in emfs]:
-        beside.setdefault(one, []).append(other)
-        beside.setdefault(other, []).append(one)
-    seen, ahead = {circuit.reference}, [circuit.reference]
-    while ahead:
-        for node in beside.get(ahead.pop(), ()):
-            if node not in seen:
-                seen.add(node)
-                ahead.append(node)
-    return seen
+def ports_of(circuit: Circuit, case: Case, frame: Frame) -> tuple[Port, ...]:
+    """Loads and sources of a case whose two ends are live."""
+    live = frame.index.keys() | {circuit.reference}
+    return tuple(p for p in _ports(circuit, case) if p.positive in live and p.negative in live)
 
 
 def _ports(circuit: Circuit, case: Case) -> list[Port]:
@@ -110,20 +123,15 @@ def _ports(circuit: Circuit, case: Case) -> list[Port]:
         if c.key in case.sources:
             taken_w = c.output_a * c.charge_v / c.efficiency
             ports.append(Port(f"{c.key}.input", c.in_positive, c.in_negative, "power", power_w=taken_w))
-            ports.append(
-                Port(
-                    f"{c.key}.output", c.out_positive, c.out_negative, "charger", c.output_a, set_v=c.charge_v,
-                    droop_ohm=CHARGER_DROOP_V / c.output_a,
-                )
-            )  # fmt: skip
+            droop_ohm = CHARGER_DROOP_V / c.output_a
+            pins = (c.out_positive, c.out_negative)
+            ports.append(Port(f"{c.key}.output", *pins, "charger", c.output_a, set_v=c.charge_v, droop_ohm=droop_ohm))
     return ports
 
 
 def _charger(source: Source, case: Case) -> Port:
+    pins = (source.positive, source.negative)
     if case.for_fault:
-        return Port(source.key, source.positive, source.negative, "current", -source.current_a)
+        return Port(source.key, *pins, "current", -source.current_a)
     droop_ohm = CHARGER_DROOP_V / max(source.current_a, 0.1)
-    return Port(
-        source.key, source.positive, source.negative, "charger", source.current_a, set_v=source.charge_v,
-        droop_ohm=droop_ohm,
-    )  # fmt: skip
+    return Port(source.key, *pins, "charger", source.current_a, set_v=source.charge_v, droop_ohm=droop_ohm)

@@ -6,6 +6,8 @@ from proposal.circuit.model import Circuit
 from proposal.studies.network.result import Temperatures
 
 STARTER = "engine"
+NORMALLY_OPEN = "emergency"
+"""Last name in the key of a hand switch that is open in ordinary use."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,4 +41,4 @@ def relay_keys(circuit: Circuit, kind: str) -> frozenset[str]:
 
 def emergency_keys(circuit: Circuit) -> frozenset[str]:
     """Keys of the hand switches that are open in ordinary use."""
-    return frozenset(d.key for d in circuit.devices if d.key.endswith(".emergency"))
+    return frozenset(d.key for d in circuit.devices if d.key.endswith(f".{NORMALLY_OPEN}"))

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 Temperatures = Literal["hot", "cold", "20"]
-Law = Literal["current", "power", "charger"]
+Law = Literal["current", "power", "charger", "bound"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,19 +20,27 @@ class Resistor:
 
 @dataclass(frozen=True, slots=True)
 class Emf:
-    """A battery string: a voltage behind a resistance."""
+    """A battery string: a voltage behind a resistance, i = max((emf_v − U)/resistance_ohm, −accepts_a).
+
+    `accepts_a` is the most that it takes while it is charged; None: no bound.
+    """
 
     key: str
     positive: str
     negative: str
     emf_v: float
     resistance_ohm: float
+    accepts_a: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Port:
-    """A load or charge source. law "current" takes current_a (negative: gives), "power" takes power_w, "charger" gives
-    min(current_a, (set_v − U)/droop_ohm), never below 0."""
+    """A load or charge source, or a bound on a battery while a network is being solved.
+
+    law "current" takes current_a (negative: gives); "power" takes power_w; "charger" gives min(current_a,
+    (set_v − U)/droop_ohm), never below 0; "bound" gives back what its battery (set_v behind droop_ohm) would take
+    above current_a.
+    """
 
     key: str
     positive: str

@@ -1,29 +1,44 @@
-"""Solves a reduced network: nodal analysis for what is linear, Newton over the ports for what is not."""
+"""Solves a reduced network: nodal analysis for what is linear, and the laws of its ports on top."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
-import numpy.typing as npt
 
-from proposal.studies.network.result import Network, Port, Solution
-
-Array = npt.NDArray[np.float64]
-
-TOLERANCE_V = 1e-10
-MOST_ITERATIONS = 60
+from proposal.circuit.model import Circuit
+from proposal.codes.family import RuleFamily
+from proposal.studies.network.assemble import assemble, branch_ohms, emfs_of, ports_of
+from proposal.studies.network.case import Case
+from proposal.studies.network.frame import Array, Frame, frame_of, rows_of
+from proposal.studies.network.ports import settle
+from proposal.studies.network.result import Network, Port, Resistor, Solution
 
 
 @dataclass(frozen=True)
 class Reduced:
-    """The network's linear part, factored once: voltages with the ports idle, and the response to a unit of current.
+    """The network's linear part: Y·V = J for the voltages with the ports idle.
 
-    `index`: row of each live node, the reference having none; `idle_v` [V] by row; `inverse_ohm` [Ω], rows × rows.
+    `index`: row of each live node, the reference having none. `matrix_s` [S], rows × rows; `injected_a` [A] by row;
+    `incidence` and `siemens` of the resistors, `battery_incidence` of the batteries.
     """
 
     network: Network
     index: dict[str, int]
-    idle_v: Array
-    inverse_ohm: Array
+    incidence_rows: Array
+    siemens: Array
+    battery_incidence: Array
+    matrix_s: Array
+    injected_a: Array
+
+    @cached_property
+    def inverse_ohm(self) -> Array:
+        """Z = Y⁻¹ [Ω]: the response of every node to a unit of current into every node."""
+        return np.asarray(np.linalg.inv(self.matrix_s), dtype=np.float64)
+
+    @cached_property
+    def idle_v(self) -> Array:
+        """Voltages with the ports idle [V]."""
+        return np.asarray(np.linalg.solve(self.matrix_s, self.injected_a), dtype=np.float64)
 
     def row(self, node: str) -> int | None:
         """Row of a node; None for the reference."""
@@ -31,169 +46,125 @@ class Reduced:
 
     def incidence(self, positive: str, negative: str) -> Array:
         """Unit current into the positive and out of the negative node."""
-        column = np.zeros(len(self.index))
-        for node, sign in ((positive, 1.0), (negative, -1.0)):
-            row = self.index.get(node)
-            if row is not None:
-                column[row] += sign
-        return column
+        return np.asarray(rows_of(self.index, [(positive, negative)])[0], dtype=np.float64)
 
 
 def reduce_network(network: Network) -> Reduced:
-    """Stamp all resistances and batteries and invert the nodal matrix: V = Y⁻¹·J. Source: nodal analysis."""
+    """Stamp all resistances and batteries: Y = AᵀGA + BᵀG_bB, J = BᵀG_b·E. Source: nodal analysis."""
     index = {node: row for row, node in enumerate(n for n in network.nodes if n != network.reference)}
-    size = len(index)
-    matrix = np.zeros((size + 1, size + 1))
-    injected = np.zeros(size + 1)
-    ends = [(r.from_node, r.to_node, 1.0 / r.resistance_ohm) for r in network.resistors]
-    ends += [(e.positive, e.negative, 1.0 / e.resistance_ohm) for e in network.emfs]
-    first = np.array([index.get(a, size) for a, _, _ in ends], dtype=np.intp)
-    second = np.array([index.get(b, size) for _, b, _ in ends], dtype=np.intp)
-    siemens = np.array([g for _, _, g in ends])
-    np.add.at(matrix, (first, first), siemens)
-    np.add.at(matrix, (second, second), siemens)
-    np.add.at(matrix, (first, second), -siemens)
-    np.add.at(matrix, (second, first), -siemens)
-    for emf in network.emfs:
-        norton_a = emf.emf_v / emf.resistance_ohm
-        injected[index.get(emf.positive, size)] += norton_a
-        injected[index.get(emf.negative, size)] -= norton_a
-    inverse: Array = np.asarray(np.linalg.inv(matrix[:size, :size]), dtype=np.float64)
-    idle_v: Array = inverse @ injected[:size]
-    return Reduced(network, index, idle_v, inverse)
+    incidence = rows_of(index, [(r.from_node, r.to_node) for r in network.resistors])
+    spans = rows_of(index, [(e.positive, e.negative) for e in network.emfs])
+    siemens = np.array([1.0 / r.resistance_ohm for r in network.resistors])
+    return stamp(network, index, incidence, siemens, spans)
+
+
+def stamp(network: Network, index: dict[str, int], incidence: Array, siemens: Array, spans: Array) -> Reduced:
+    """The reduced network from incidences that are at hand; see reduce_network."""
+    behind_s = np.array([1.0 / e.resistance_ohm for e in network.emfs])
+    emf_v = np.array([e.emf_v for e in network.emfs])
+    matrix = incidence.T @ (siemens[:, None] * incidence) + spans.T @ (behind_s[:, None] * spans)
+    return Reduced(network, index, incidence, siemens, spans, matrix, spans.T @ (behind_s * emf_v))
+
+
+def solve_case(circuit: Circuit, case: Case, family: RuleFamily) -> tuple[Network, Solution]:
+    """The network of a case and its solution."""
+    network = assemble(circuit, case, family)
+    return network, solve(reduce_network(network))
+
+
+def solve_quickly(circuit: Circuit, case: Case, family: RuleFamily) -> Solution:
+    """The solution of a case without its network: what a design step asks for again and again."""
+    frame = frame_of(circuit, case)
+    siemens = 1.0 / np.array(branch_ohms(circuit, frame, family))
+    network = Network(
+        case.id,
+        case.temperatures,
+        circuit.reference,
+        frame.nodes,
+        frame.dead,
+        _names(circuit, case, frame),
+        emfs_of(circuit, case, frame),
+        ports_of(circuit, case, frame),
+        frame.open_devices,
+    )
+    return solve(stamp(network, frame.index, frame.incidence, siemens, frame.battery_incidence))
+
+
+def _names(circuit: Circuit, case: Case, frame: Frame) -> tuple[Resistor, ...]:
+    """Bearers of the branches' names alone, from the circuit's memo; their resistances are in the conductances."""
+    memo = ("names", case)
+    found = circuit.memo.get(memo)
+    if found is None:
+        keys = [circuit.conductors[n].key for n in frame.conductors] + [circuit.devices[n].key for n in frame.devices]
+        found = circuit.memo[memo] = tuple(Resistor(key, "", "", 0.0, 0.0) for key in keys)
+    return tuple(found)
 
 
 def thevenin(reduced: Reduced, positive: str, negative: str) -> tuple[float, float]:
     """Open voltage [V] and resistance [Ω] seen between two nodes, linear sources only (ports idle)."""
     column = reduced.incidence(positive, negative)
-    return float(column @ reduced.idle_v), float(column @ reduced.inverse_ohm @ column)
+    response = np.linalg.solve(reduced.matrix_s, column)
+    return float(column @ reduced.idle_v), float(column @ response)
 
 
 def solve(reduced: Reduced) -> Solution:
     """Solve the network of a case.
 
-    U_ports = U_idle + Z·i(U): constant currents enter at once, power and charger laws by Newton with a step limit.
-    A constant-power load past maximum power has no solution: it is named, taken off, and the rest is solved.
+    U_ports = U_idle + Z·i(U): constant currents enter at once; power, charger and battery bounds are settled over the
+    ports. A constant-power load past maximum power has no solution: it is named, taken off, and the rest is solved.
     """
     network = reduced.network
-    ports = list(network.ports)
-    collapsed: list[str] = []
-    while True:
-        outcome = _newton(reduced, ports)
-        if not isinstance(outcome, str):
-            break
-        collapsed.append(outcome)
-        ports = [port for port in ports if port.key != outcome]
-    given_a, iterations = outcome
-    return _solution(reduced, ports, given_a, tuple(collapsed), iterations)
+    ports = [*network.ports, *_bounds(network)]
+    columns = rows_of(reduced.index, [(p.positive, p.negative) for p in ports]).T
+    answers = np.linalg.solve(reduced.matrix_s, np.column_stack([reduced.injected_a, columns]))
+    idle_v, response = answers[:, 0], answers[:, 1:]
+    outcome = settle(ports, columns.T @ idle_v, columns.T @ response)
+    volts = idle_v + response @ outcome.given_a
+    return _solution(reduced, ports, outcome.given_a, volts, outcome.collapsed, outcome.iterations)
 
 
-class _Bent:
-    """The ports whose law is not a constant current, with the state that each is in.
-
-    A charger regulates, is at its limit, or is off: which of the three follows from the solution, so the state is kept
-    and changed only where the solution contradicts it (active set), between off and limit by way of regulating, or it
-    could go to and fro between the two for ever. A power law is taken by its tangent (Newton).
-    """
-
-    def __init__(self, ports: list[Port], volts: Array) -> None:
-        self.ports = ports
-        self.volts = volts
-        self.state = ["tangent" if port.law == "power" else "regulates" for port in ports]
-
-    def lines(self) -> tuple[Array, Array]:
-        """Current given at zero volts [A] and slope [A/V] of each port's present straight line."""
-        offset, slope = np.zeros(len(self.ports)), np.zeros(len(self.ports))
-        for n, (port, state) in enumerate(zip(self.ports, self.state, strict=True)):
-            if state == "tangent":
-                safe_v = max(float(self.volts[n]), 1e-3)
-                offset[n], slope[n] = -2.0 * port.power_w / safe_v, port.power_w / safe_v**2
-            elif state == "regulates":
-                offset[n], slope[n] = port.set_v / port.droop_ohm, -1.0 / port.droop_ohm
-            elif state == "limit":
-                offset[n] = port.current_a
-        return offset, slope
-
-    def accept(self, volts: Array, step_limit_v: float, *, one_at_a_time: bool) -> bool:
-        """Take new voltages over; True if no state changed and nothing moved."""
-        changed = False
-        moved_v = 0.0
-        for n, port in enumerate(self.ports):
-            if port.law == "power":
-                step_v = min(max(float(volts[n] - self.volts[n]), -step_limit_v), step_limit_v)
-                moved_v = max(moved_v, abs(step_v))
-                self.volts[n] += step_v
-                continue
-            self.volts[n] = volts[n]
-            wanted_a = (port.set_v - float(volts[n])) / port.droop_ohm
-            slack_a = 1e-9 * max(1.0, port.current_a)
-            state = "off" if wanted_a < -slack_a else "limit" if wanted_a > port.current_a + slack_a else "regulates"
-            if {state, self.state[n]} == {"off", "limit"}:
-                state = "regulates"
-            if state != self.state[n] and not (changed and one_at_a_time):
-                self.state[n] = state
-                changed = True
-        return not changed and moved_v < TOLERANCE_V
-
-
-def _newton(reduced: Reduced, ports: list[Port]) -> tuple[Array, int] | str:
-    """Currents given by all ports and the number of iterations, or the key of a constant-power load that collapses."""
-    if not ports:
-        return np.zeros(0), 0
-    incidence = np.stack([reduced.incidence(p.positive, p.negative) for p in ports], axis=1)
-    response = incidence.T @ reduced.inverse_ohm @ incidence
-    idle = incidence.T @ reduced.idle_v
-    rows = [n for n, port in enumerate(ports) if port.law != "current"]
-    given = np.array([-p.current_a if p.law == "current" else 0.0 for p in ports])
-    base = (idle + response @ given)[rows]
-    sub = response[np.ix_(rows, rows)]
-    bent = _Bent([ports[n] for n in rows], base.copy())
-    step_limit_v = 0.25 * float(np.max(np.abs(idle), initial=1.0))
-    for iteration in range(1, MOST_ITERATIONS + 1):
-        offset, slope = bent.lines()
-        volts = np.linalg.solve(np.eye(len(rows)) - sub * slope[None, :], base + sub @ offset)
-        if bent.accept(volts, step_limit_v, one_at_a_time=iteration > MOST_ITERATIONS // 3):
-            given[rows] = offset + slope * volts
-            return given, iteration
-    return _weakest(bent)
-
-
-def _weakest(bent: _Bent) -> str:
-    """The constant-power load with the least voltage for its power: the one that no voltage satisfies."""
-    power = [
-        (float(v) / max(p.power_w, 1e-9), p.key)
-        for v, p in zip(bent.volts, bent.ports, strict=True)
-        if p.law == "power"
+def _bounds(network: Network) -> list[Port]:
+    """For each battery that takes only so much, a port that gives back what it would take above that."""
+    return [
+        Port(e.key, e.positive, e.negative, "bound", e.accepts_a, set_v=e.emf_v, droop_ohm=e.resistance_ohm)
+        for e in network.emfs
+        if e.accepts_a is not None
     ]
-    if not power:
-        raise ArithmeticError("a network of chargers did not settle")
-    return min(power)[1]
 
 
 def _solution(
-    reduced: Reduced, ports: list[Port], given_a: Array, collapsed: tuple[str, ...], iterations: int
+    reduced: Reduced, ports: list[Port], given_a: Array, volts: Array, collapsed: tuple[str, ...], iterations: int
 ) -> Solution:
     network = reduced.network
-    volts = reduced.idle_v.copy()
-    for port, amps in zip(ports, given_a, strict=True):
-        volts = volts + reduced.inverse_ohm @ (reduced.incidence(port.positive, port.negative) * amps)
-    voltage = {node: float(volts[row]) for node, row in reduced.index.items()}
-    voltage[network.reference] = 0.0
-    current = {r.key: (voltage[r.from_node] - voltage[r.to_node]) / r.resistance_ohm for r in network.resistors}
-    given = {e.key: (e.emf_v - (voltage[e.positive] - voltage[e.negative])) / e.resistance_ohm for e in network.emfs}
-    given |= {port.key: float(amps) for port, amps in zip(ports, given_a, strict=True)}
-    spans = {e.key: (e.positive, e.negative) for e in network.emfs} | {p.key: (p.positive, p.negative) for p in ports}
-    port_v = {key: voltage[p] - voltage[n] for key, (p, n) in spans.items()}
-    balance = dict.fromkeys(voltage, 0.0)
-    for resistor in network.resistors:
-        balance[resistor.from_node] -= current[resistor.key]
-        balance[resistor.to_node] += current[resistor.key]
-    for key, (positive, negative) in spans.items():
-        balance[positive] += given[key]
-        balance[negative] -= given[key]
-    given_w = sum(given[key] * port_v[key] for key in given)
-    taken_w = sum(current[r.key] ** 2 * r.resistance_ohm for r in network.resistors)
+    across_v = reduced.incidence_rows @ volts
+    branch_a = across_v * reduced.siemens
+    battery_v = reduced.battery_incidence @ volts
+    battery_a = np.array([e.emf_v / e.resistance_ohm for e in network.emfs]) - battery_v / np.array(
+        [e.resistance_ohm for e in network.emfs]
+    )
+    columns = rows_of(reduced.index, [(p.positive, p.negative) for p in ports])
+    port_v = columns @ volts
+    entering = reduced.battery_incidence.T @ battery_a + columns.T @ given_a
+    kirchhoff = entering - reduced.incidence_rows.T @ branch_a
+    given_w = float(battery_a @ battery_v + given_a @ port_v)
+    taken_w = float(branch_a @ across_v)
+    given = dict(zip((e.key for e in network.emfs), battery_a.tolist(), strict=True))
+    terminal = dict(zip((e.key for e in network.emfs), battery_v.tolist(), strict=True))
+    for port, amps, v in zip(ports, given_a.tolist(), port_v.tolist(), strict=True):
+        if port.key not in collapsed:
+            given[port.key] = given.get(port.key, 0.0) + amps
+            terminal[port.key] = v
+    voltage = dict(zip(reduced.index, volts.tolist(), strict=True)) | {network.reference: 0.0}
     return Solution(
-        network.case, not collapsed, collapsed, voltage, current, given, port_v,
-        max((abs(amps) for amps in balance.values()), default=0.0), given_w - taken_w, iterations, network.dead,
-    )  # fmt: skip
+        network.case,
+        not collapsed,
+        collapsed,
+        voltage,
+        dict(zip((r.key for r in network.resistors), branch_a.tolist(), strict=True)),
+        given,
+        terminal,
+        float(np.max(np.abs(kirchhoff), initial=0.0)),
+        given_w - taken_w,
+        iterations,
+        network.dead,
+    )

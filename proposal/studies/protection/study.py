@@ -25,7 +25,7 @@ def feeds(circuit: Circuit) -> dict[str, Feeds]:
     giving |= {s.positive: ("source", s.key) for s in circuit.sources}
     for converter in circuit.converters:
         giving.setdefault(converter.out_positive, ("source", converter.key))
-    amps = {s.key: s.current_a for s in circuit.sources} | {k.key: k.output_a for k in circuit.converters}
+    amps = {s.key: s.rated_a for s in circuit.sources} | {k.key: k.output_a for k in circuit.converters}
     return {
         c.key: Feeds(_walk(beside, giving, amps, c.from_node, c.key), _walk(beside, giving, amps, c.to_node, c.key))
         for c in circuit.conductors

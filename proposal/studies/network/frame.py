@@ -1,0 +1,107 @@
+"""What of a network follows from topology and case alone: made once, used for every set of sizes."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from proposal.circuit.model import Circuit
+from proposal.studies.network.case import NORMALLY_OPEN, Case
+
+Array = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Frame:
+    """Live nodes and branches of a case.
+
+    `index`: row of each live node, the reference having none. `conductors`, `devices`: positions in the circuit of
+    those that are live and closed; `batteries` likewise. `incidence`: branches × rows, +1 at the from-node and −1 at
+    the to-node; `battery_incidence`: strings × rows. `temperature_c` of each live conductor.
+    """
+
+    index: dict[str, int]
+    nodes: tuple[str, ...]
+    dead: tuple[str, ...]
+    open_devices: tuple[str, ...]
+    conductors: tuple[int, ...]
+    devices: tuple[int, ...]
+    batteries: tuple[int, ...]
+    temperature_c: tuple[float, ...]
+    incidence: Array
+    battery_incidence: Array
+
+
+def frame_of(circuit: Circuit, case: Case) -> Frame:
+    """The frame of a case, from the circuit's memo or made now."""
+    key = (Frame, case)
+    found = circuit.memo.get(key)
+    if not isinstance(found, Frame):
+        found = circuit.memo[key] = _make(circuit, case)
+    return found
+
+
+def rows_of(index: dict[str, int], pairs: list[tuple[str, str]]) -> Array:
+    """Pairs × rows: +1 at the first and −1 at the second node of each pair; the reference has no row."""
+    made = np.zeros((len(pairs), len(index)))
+    for number, (one, other) in enumerate(pairs):
+        if one in index:
+            made[number, index[one]] += 1.0
+        if other in index:
+            made[number, index[other]] -= 1.0
+    return made
+
+
+def _make(circuit: Circuit, case: Case) -> Frame:
+    shut = tuple(d.key for d in circuit.devices if _is_open(d.key, case))
+    closed = [n for n, d in enumerate(circuit.devices) if d.key not in shut]
+    strings = [n for n, b in enumerate(circuit.batteries) if b.key not in case.batteries_out]
+    joins = [(c.from_node, c.to_node) for c in circuit.conductors]
+    joins += [(circuit.devices[n].from_node, circuit.devices[n].to_node) for n in closed]
+    joins += [(circuit.batteries[n].positive, circuit.batteries[n].negative) for n in strings]
+    live = _live(circuit.reference, joins)
+    nodes = tuple(n.key for n in circuit.nodes if n.key in live)
+    index = {node: row for row, node in enumerate(n for n in nodes if n != circuit.reference)}
+    conductors = tuple(n for n, c in enumerate(circuit.conductors) if c.from_node in live)
+    devices = tuple(n for n in closed if circuit.devices[n].from_node in live)
+    batteries = tuple(n for n in strings if circuit.batteries[n].positive in live)
+    branches = [(circuit.conductors[n].from_node, circuit.conductors[n].to_node) for n in conductors]
+    branches += [(circuit.devices[n].from_node, circuit.devices[n].to_node) for n in devices]
+    spans = [(circuit.batteries[n].positive, circuit.batteries[n].negative) for n in batteries]
+    warm = {
+        key: {"hot": p.hottest_c, "cold": p.coldest_c, "20": 20.0}[case.temperatures]
+        for key, p in circuit.place.items()
+    }
+    return Frame(
+        index,
+        nodes,
+        tuple(n.key for n in circuit.nodes if n.key not in live),
+        shut,
+        conductors,
+        devices,
+        batteries,
+        tuple(warm[circuit.conductors[n].place] for n in conductors),
+        rows_of(index, branches),
+        rows_of(index, spans),
+    )
+
+
+def _is_open(key: str, case: Case) -> bool:
+    if key.endswith(f".{NORMALLY_OPEN}"):
+        return key not in case.closed_devices
+    return key in case.open_devices
+
+
+def _live(reference: str, joins: list[tuple[str, str]]) -> set[str]:
+    """Nodes that closed paths join to the reference."""
+    beside: dict[str, list[str]] = {}
+    for one, other in joins:
+        beside.setdefault(one, []).append(other)
+        beside.setdefault(other, []).append(one)
+    seen, ahead = {reference}, [reference]
+    while ahead:
+        for node in beside.get(ahead.pop(), ()):
+            if node not in seen:
+                seen.add(node)
+                ahead.append(node)
+    return seen
