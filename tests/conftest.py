@@ -15,17 +15,12 @@ settings.register_profile("no deadline", settings(), deadline=None)
 settings.load_profile("no deadline")
 
 TOOLS = {"browser": ("chromium",), "reference": ("ngspice",)}
-"""Programs that a marked test runs. The continuous integration sets PROPOSAL_ALL_TOOLS: there a missing one is an error."""
+"""Programs that a marked test runs. Where PROPOSAL_ALL_TOOLS is set, as on CI, a missing one is an error."""
 
 
 def pytest_runtest_setup(item: pytest.Item) -> None:
-    missing = [
-        tool
-        for mark, tools in TOOLS.items()
-        if item.get_closest_marker(mark)
-        for tool in tools
-        if not shutil.which(tool)
-    ]
+    wanted = [tool for mark, tools in TOOLS.items() if item.get_closest_marker(mark) for tool in tools]
+    missing = [tool for tool in wanted if not shutil.which(tool)]
     if not missing:
         return
     if os.environ.get("PROPOSAL_ALL_TOOLS"):

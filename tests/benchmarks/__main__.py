@@ -1,0 +1,61 @@
+"""Prints ratios: `python -m tests.benchmarks [--rounds N] [--project DIR]`, from the repository's top folder."""
+
+from __future__ import annotations
+
+import argparse
+import platform
+import shutil
+import sys
+import tempfile
+from pathlib import Path
+
+from tests.benchmarks import floor
+from tests.benchmarks.timing import Measured, Pair, measure, run, table
+
+ROOT = Path(__file__).parents[2]
+PROGRAM = (sys.executable, "-c", "from proposal.cli.main import run; run()")
+BARE = (sys.executable, "-c", "import pydantic, numpy")
+# A danger that the demonstration shows is a result, not a failure.
+CHECKED = frozenset({0, 1})
+
+
+def main() -> int:
+    """Measure, print the table, and return 1 if a promise does not hold."""
+    parser = argparse.ArgumentParser(prog="python -m tests.benchmarks", description=__doc__)
+    parser.add_argument("--rounds", type=int, default=11, help="rounds that count, for each pair")
+    parser.add_argument("--project", type=Path, default=ROOT / "projects" / "marram")
+    given = parser.parse_args()
+    with tempfile.TemporaryDirectory(prefix="proposal-benchmark-") as scratch:
+        measured = measure_all(given.project.resolve(), given.rounds, Path(scratch))
+    machine = f"{platform.python_implementation()} {platform.python_version()}, {platform.machine()}"
+    print(f"\n{machine}, {given.rounds} rounds\n")
+    print(table(measured))
+    return 0 if all(one.holds for one in measured) else 1
+
+
+def measure_all(project: Path, rounds: int, scratch: Path) -> list[Measured]:
+    """Measure on a copy of the projects, so that nothing in the repository changes."""
+    shutil.copytree(project.parent, scratch / "projects", ignore=shutil.ignore_patterns("output"))
+    copy = scratch / "projects" / project.name
+    kept, built, again = (scratch / name for name in ("record", "built", "again"))
+    kept.mkdir()
+    floor.record(copy, built, kept)
+    alone = (sys.executable, str(Path(floor.__file__)), str(kept), str(again))
+    run(alone, frozenset({0}), ROOT)
+    if wrong := floor.differences(built, again):
+        raise RuntimeError(f"the floor does not make the same pages: {', '.join(wrong)}")
+    check, build = (*PROGRAM, "check", str(copy)), (*PROGRAM, "build", str(copy), "--out", str(built), "--quiet")
+    pairs = [
+        Pair("`check` against Python with pydantic and numpy", check, BARE, 3.0, CHECKED),
+        Pair("`check --json` against the same", (*check, "--json"), BARE, None, CHECKED),
+        Pair("`build` against mkdocs and WeasyPrint on its pages", build, alone, 1.5),
+    ]
+    measured = []
+    for pair in pairs:
+        print(f"measuring {pair.name}", file=sys.stderr, flush=True)
+        measured.append(measure(pair, rounds, ROOT))
+    return measured
+
+
+if __name__ == "__main__":
+    sys.exit(main())
