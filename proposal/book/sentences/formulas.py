@@ -1,0 +1,107 @@
+"""The formulas behind the numbers, each with what goes in and where it comes from."""
+
+from dataclasses import dataclass
+
+from proposal.book.language import msg
+from proposal.sources import Citation
+
+
+@dataclass(frozen=True, slots=True)
+class Formula:
+    """What is calculated, the formula as text, what goes in, and its source."""
+
+    what: str
+    formula: str
+    inputs: str
+    citation: Citation
+
+
+_PHYSICS = Citation("physics", "", "definition")
+_PRACTICE = Citation("common_practice", "", "common practice")
+
+FORMULAS = (
+    Formula(
+        msg("Resistance of a conductor"),
+        "R = r₂₀ · l · (1 + α · (θ − 20 °C))",
+        msg("resistance per metre of its size, measured length of that one conductor, temperature of the case"),
+        Citation("iec60228", "", "corroborated"),
+    ),
+    Formula(
+        msg("What a conductor may carry"),
+        "I_z = I_table · f_temperature · f_bundle",
+        msg("table of the rule family, hottest temperature of the place, conductors that run together"),
+        Citation("common_practice", "the rule family's own tables", "common practice"),
+    ),
+    Formula(
+        msg("Currents and voltages"),
+        "G · U = I",
+        msg(
+            "every conductor, device and battery of both poles; loads as constant current or constant power; charge "
+            "sources up to their voltage"
+        ),
+        _PHYSICS,
+    ),
+    Formula(
+        msg("Voltage lost on the way"),
+        "ΔU = U_post − U_load",
+        msg("the best battery post that gives current, and the load's own terminals, both from the solved network"),
+        _PHYSICS,
+    ),
+    Formula(
+        msg("Short-circuit current"),
+        "I_k = U₀ / R_inside",
+        msg("all sources feeding, batteries full and warm, conductors at 20 °C"),
+        _PHYSICS,
+    ),
+    Formula(
+        msg("First current at joining"),
+        "i₀ = ΔU / ΣR",
+        msg("voltages of both sides before, resistance of the whole loop with the relay closed"),
+        _PHYSICS,
+    ),
+    Formula(
+        msg("Rating of a fuse"),
+        "I_smallest ≤ I_n ≤ I_largest",
+        msg(
+            "largest current through it, least ampacity that it guards, rule of the family; its class by voltage and "
+            "short circuit"
+        ),
+        Citation("common_practice", "the rule family's own fuse rule", "common practice"),
+    ),
+    Formula(
+        msg("Usable charge of a bank"),
+        "Q_usable = Q_rated · s_usable · s_cold",
+        msg("rated capacity, share that can be used without wear, share that is left at the coldest of its place"),
+        _PRACTICE,
+    ),
+    Formula(
+        msg("A day's balance"),
+        "W = W_sources + W_engine − W_loads − W_losses",
+        msg("hours and duty of each load, full-sun hours of the season, hours of the other sources"),
+        _PRACTICE,
+    ),
+    Formula(
+        msg("Days without charge"),
+        "t = W_usable / W_day",
+        msg("usable energy of the banks, use on a day of the tightest season"),
+        _PRACTICE,
+    ),
+    Formula(
+        msg("Hours to charge"),
+        "t = Q / (η · (I_source − I_loads))",
+        msg("charge to refill, lasting current of the source, mean current of the loads, charge efficiency"),
+        _PRACTICE,
+    ),
+    Formula(
+        msg("Voltage at the starter"),
+        "U_starter = U_bank − I · R_loop",
+        msg("cranking current, cold batteries not quite full, conductors and switch of the starter"),
+        _PHYSICS,
+    ),
+    Formula(
+        msg("Amount of a price line"),
+        msg("quantity × unit price, rounded once"),
+        msg("the installer's price book and hourly rate"),
+        Citation("arithmetic", "", "definition"),
+    ),
+)
