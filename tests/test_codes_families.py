@@ -164,6 +164,12 @@ def test_engine_space_hotter_than_its_note() -> None:
     found = US.ampacity(parse_size("2/0 AWG"), 105, 60, True, 1)
     assert found.temperature_factor == pytest.approx(math.sqrt(45 / 75))
     assert US.ampacity(parse_size("2/0 AWG"), 105, 50.2, True, 1).temperature_factor == 0.85
+    assert US.ampacity(parse_size("2/0 AWG"), 105, 51, True, 1).temperature_factor == pytest.approx(math.sqrt(54 / 75))
+    # insulation below the lowest class: the space is taken as 50 °C even where it is said to be cool
+    poor = US.ampacity(parse_size("2/0 AWG"), 55, 20, True, 1)
+    assert poor.temperature_factor == pytest.approx(math.sqrt((55 - 50) / (60 - 30)))
+    assert poor.table_a == 225  # the 60 °C column
+    assert "insulation 55 °C" in poor.citations[-1].clause
     assert US.ampacity(parse_size("2/0 AWG"), 200, 20, True, 1).temperature_factor == 1.0
 
 
@@ -184,6 +190,13 @@ def test_nec_resistance_agrees_by_both_coefficients() -> None:
         assert ours.value * 1000 == pytest.approx(float(row["ohm_per_km_75C"]) * (1 - 0.00323 * 55), rel=2e-4)
         assert ours.value * 1000 * (1 + 0.00393 * 55) == pytest.approx(float(row["ohm_per_km_75C"]), rel=1e-12)
         assert ours.citation.status == row["status"]
+
+
+def test_a_metric_size_outside_the_table_is_reckoned_by_area() -> None:
+    for known in FAMILIES.values():
+        found = known.resistance_20c_ohm_per_m(ConductorSize("mm2", "300 mm²", 300.0))
+        assert found.value == pytest.approx(1.02 * 0.017241 / 300)
+        assert found.citation.status == "common practice"
 
 
 def test_both_families_agree_on_copper() -> None:
@@ -216,6 +229,13 @@ def test_drop_limits_and_floors() -> None:
     assert device.value == 500
     assert NEC.device_per_battery_above_ah() is None
     assert NEC.fuse_distance_m(True, True).value == 0.45
+
+
+def test_the_line_between_both_us_rules_is_50_v() -> None:
+    """33 CFR 183.455(c), 183.435(b): a nominal 38.8 V reaches 50.1 V, 38.6 V reaches 49.9 V."""
+    for nominal_v, largest_a, bundle_factor in ((38.8, 100, 0.7), (38.6, 150, 1.0)):
+        assert US.fuse_window(1, 100, nominal_v).largest_a == largest_a
+        assert US.ampacity(parse_size("4 AWG"), 105, 30, False, 3, system_v=nominal_v).bundle_factor == bundle_factor
 
 
 def test_highest_system_voltage() -> None:

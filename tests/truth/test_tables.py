@@ -112,6 +112,10 @@ def test_nec_table_310_16(row: dict[str, str]) -> None:
     small_a = {"14": 15.0, "12": 20.0, "10": 30.0}.get(row["awg"], math.inf)
     for class_c in (60, 75):
         assert NEC.ampacity(size, class_c, 30, False, 2).ampacity_a == min(float(row[f"t{class_c}"]), small_a)
+        # ten together carry half, below what the terminals or a small conductor's fuse allow
+        half = NEC.ampacity(size, class_c, 30, False, 10)
+        assert half.ampacity_a == half.table_a * 0.5 == float(row[f"t{class_c}"]) * 0.5
+        assert half.citations[0].status == row["status"]
     bundled = NEC.ampacity(size, 90, 60, False, 10)
     assert bundled.table_a == float(row["t90"])
     assert bundled.ampacity_a == pytest.approx(float(row["t90"]) * 0.71 * 0.5)
@@ -130,6 +134,18 @@ def test_nec_ambient_factors_from_memory(class_c: int, to_c: int) -> None:
         assert row["status"] == "from memory"
         assert any(citation.status == row["status"] for citation in found.citations)
     assert float(row["factor"]) == pytest.approx(math.sqrt((class_c - to_c) / (class_c - 30)), rel=0.01)
+
+
+@pytest.mark.parametrize("class_c", [75, 90])
+def test_nec_ambient_table_ends_at_60_degrees(class_c: int) -> None:
+    found = NEC.ampacity(parse_size("2/0 AWG"), class_c, 60.5, False, 10)
+    assert found.temperature_factor == pytest.approx(math.sqrt((class_c - 60.5) / (class_c - 30)), rel=1e-12)
+    assert "arithmetic" in {citation.source for citation in found.citations}
+
+
+def test_nec_terminals_do_not_show_where_they_do_not_decide() -> None:
+    found = NEC.ampacity(parse_size("4 AWG"), 75, 30, False, 2)
+    assert [citation.clause for citation in found.citations] == ["Table 310.16, 75 °C column"]
 
 
 @pytest.mark.parametrize(
@@ -212,6 +228,20 @@ def test_metric_sizes_take_the_next_thinner_gauge(size: ConductorSize) -> None:
     else:
         assert found.ampacity_a == pytest.approx(20 * size.area_mm2 / AWG_SIZES[0].area_mm2)
     assert "not in the table" in found.citations[1].clause
+    assert ("by area" in found.citations[1].clause) == (not thinner)
+
+
+@pytest.mark.parametrize("label", ["18 AWG", "16 AWG", "0.75 mm2", "1.5 mm2"])
+def test_what_is_thinner_than_the_nec_table_is_scaled_by_area(label: str) -> None:
+    size = parse_size(label)
+    share = size.area_mm2 / parse_size("14 AWG").area_mm2
+    assert share < 1
+    small = NEC.ampacity(size, 75, 30, False, 2)  # 240.4(D) for 14 AWG, 15 A, in proportion
+    assert small.ampacity_a == pytest.approx(15 * share)
+    assert "240.4(D)" in small.citations[-1].clause
+    many = NEC.ampacity(size, 75, 30, False, 10)
+    assert many.ampacity_a == pytest.approx(20 * share * 0.5)
+    assert "14 AWG taken" in many.citations[1].clause
 
 
 # --- the files -------------------------------------------------------------------------------------------------------
