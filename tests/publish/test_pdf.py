@@ -143,7 +143,7 @@ def test_cover_carries_cautions_and_deference(texts: list[str], sample: ModuleTy
 def test_a_long_table_repeats_its_heads_and_splits_no_row(texts: list[str]) -> None:
     with_rows = [text for text in texts if re.search(r"\bW\d+\n", text) and "Decided by" in text]
     assert len(with_rows) >= 2
-    rows = re.findall(r"^(?:▲ *\n?)?W(\d+)$", "\n".join(with_rows), re.MULTILINE)
+    rows = re.findall(r"^(?:▲\s*)?W(\d+)$", "\n".join(with_rows), re.MULTILINE)
     assert [int(row) for row in rows] == list(range(1, 47))
 
 
