@@ -2,19 +2,17 @@
 
 from dataclasses import dataclass
 
+from proposal.drawings.boxes import EDGE_MM, BarBox, ColumnBox, ReturnBox, TieBox
 from proposal.drawings.lettering import Lettering
-from proposal.drawings.measure import BarBox, ColumnBox, Measure, StepBox, Style, TieBox
-from proposal.drawings.negative import Return
+from proposal.drawings.measure import Measure
 from proposal.drawings.place import Canvas
 from proposal.drawings.primitives import Item
 from proposal.drawings.sheet import BAND_MM, MARGIN_MM, PAGE_HEIGHT_MM, PAGE_WIDTH_MM
-from proposal.drawings.text import width_mm
+from proposal.drawings.spread import columns, spread
 from proposal.drawings.topology import Bar, Tie
 
 LEFT_MM, RIGHT_MM = MARGIN_MM + 4.0, PAGE_WIDTH_MM - MARGIN_MM - 4.0
 TOP_MM, BOTTOM_MM = MARGIN_MM + 4.0, PAGE_HEIGHT_MM - MARGIN_MM - BAND_MM - 3.0
-_EDGE_MM = 3.0
-_SECTION_GAP_MM = 10.0
 _GAP_MIN_MM, _GAP_MAX_MM = 2.5, 12.0
 _STRETCH_MAX = 1.7
 
@@ -116,92 +114,19 @@ def _groups(box: BarBox) -> list[list[ColumnBox]]:
     return [group for group in (storage, panels, ends) if group]
 
 
-def compose(
-    lettering: Lettering, returns: dict[str, Return], roots: list[Bar], ties: list[Tie], style: Style
-) -> Composed | None:
-    """The sheet at one style, or None if it doesn't fit the page."""
-    composed = _across(Measure(lettering, returns, style, _GAP_MIN_MM), roots, ties)
-    if not composed.fits:
+def compose(measure: Measure, roots: list[Bar], ties: list[Tie]) -> Composed | None:
+    """The sheet at the measure's style, or None if it doesn't fit the page."""
+    bars, arches = [measure.bar(root) for root in roots], [measure.tie(tie) for tie in ties]
+    tight = Composed(bars, arches, measure, spread(bars, arches, _GAP_MIN_MM))
+    if not tight.fits:
         return None
-    spare = RIGHT_MM - LEFT_MM - composed.width
-    gap = min(_GAP_MAX_MM, _GAP_MIN_MM + spare / max(1, sum(_count(b) for b in composed.bars)))
-    wider = _across(Measure(lettering, returns, style, gap), roots, ties)
-    return wider if wider.fits else composed
-
-
-def _count(box: BarBox) -> int:
-    return sum(1 + (0 if c.child is None else _count(c.child)) + 2 * len(c.satellites) for c in box.down)
-
-
-def _across(measure: Measure, roots: list[Bar], ties: list[Tie]) -> Composed:
-    """Set the x of every bar, column and leg."""
-    bars = [measure.bar(root) for root in roots]
-    arches = [measure.tie(tie) for tie in ties]
-    gap = measure.gap
-    x = 0.0
-    before: list[TieBox] = []
-    for box in bars:
-        box.x0 = x
-        after = [a for a in arches if a.tie.left == box.bar.node]
-        upper = x + _EDGE_MM
-        if before:
-            inner = before[0]
-            reach = inner.x[0] + max(_right(inner.legs[0]) + _left(inner.legs[1]) + gap, inner.top_width)
-            upper = max(upper, reach - _left(inner.legs[1]))
-            box.x0 = max(box.x0, upper - _EDGE_MM)
-            for arch in before:
-                axis = upper + _left(arch.legs[1])
-                arch.x = (arch.x[0], axis)
-                upper = axis + max(_right(arch.legs[1]), arch.top.offset + 2.0) + gap
-        box.name_at = upper if before else box.x0
-        busy = bool(box.up or after)
-        name = width_mm(box.name.text, measure.style.size_mm, True)
-        upper = max(upper, box.name_at + name + gap) if busy or box.name.text else upper
-        for column in box.up:
-            column.x = upper + column.left
-            upper = column.x + column.right + gap
-        for column in box.down:
-            column.x += box.x0 + _EDGE_MM
-        lower = box.x0 + _EDGE_MM + box.width
-        legs = sum(_left(a.legs[0]) + _right(a.legs[0]) + gap for a in after)
-        if after:
-            legs -= _right(after[0].legs[0]) + gap - _EDGE_MM
-        box.x1 = max(upper + legs, lower, box.x0 + 12.0)
-        edge = box.x1
-        for k, arch in enumerate(after):
-            axis = edge - _EDGE_MM if k == 0 else edge - _right(arch.legs[0]) - gap
-            arch.x = (axis, axis)
-            edge = axis - _left(arch.legs[0])
-        x = box.x1 + _SECTION_GAP_MM
-        before = after
-        _child_x(box)
-    return Composed(bars, arches, measure, bars[-1].x1 if bars else 0.0)
-
-
-def _left(leg: list[StepBox]) -> float:
-    return max((s.left for s in leg), default=1.0)
-
-
-def _right(leg: list[StepBox]) -> float:
-    return max((s.right for s in leg), default=1.0)
-
-
-def _child_x(box: BarBox) -> None:
-    """Turn the x of columns below child bars from the bar's own frame into the sheet's."""
-    for column in box.down:
-        child = column.child
-        if child is None:
-            continue
-        start = column.x - child.feed
-        for c in child.down:
-            c.x += start
-        _child_x(child)
-        taps = [column.x + s.shift for s in column.satellites if s.satellite.senses_from == child.bar.node]
-        axes = [c.x for c in child.down] + [column.x, *taps]
-        child.x0, child.x1 = min(axes) - _EDGE_MM, max(axes) + _EDGE_MM
-        if child.bar.to_sheet:
-            child.x1 = max(child.x1, start + child.width)
-        child.name_at += column.x
+    spare = RIGHT_MM - LEFT_MM - tight.width
+    gap = min(_GAP_MAX_MM, _GAP_MIN_MM + spare / max(1, sum(columns(b) for b in bars)))
+    loose = Composed(bars, arches, measure, spread(bars, arches, gap))
+    if loose.fits:
+        return loose
+    tight.width = spread(bars, arches, _GAP_MIN_MM)
+    return tight
 
 
 def place(composed: Composed, lettering: Lettering) -> list[Item]:
@@ -219,7 +144,7 @@ def place(composed: Composed, lettering: Lettering) -> list[Item]:
     dx = round(LEFT_MM + max(0.0, (RIGHT_MM - LEFT_MM - composed.width) / 2), 2)
     _shift(composed, dx, TOP_MM)
     for box in composed.bars:
-        _bar(canvas, composed, box, box.name_at)
+        _bar(canvas, box)
         for column in box.up:
             assert column.end is not None  # noqa: S101 - only sources stand above a bar
             y = TOP_MM + max(c.end.depth for b in composed.bars for c in b.up if c.end)
@@ -239,6 +164,7 @@ def _shift(composed: Composed, dx: float, dy: float) -> None:
         box.x0 += dx
         box.x1 += dx
         box.name_at += dx
+        box.trunk_at += dx
         box.y += dy
         box.negative_y += dy
         for column in (*box.up, *box.down):
@@ -254,12 +180,10 @@ def _shift(composed: Composed, dx: float, dy: float) -> None:
         arch.y += dy
 
 
-def _bar(canvas: Canvas, composed: Composed, box: BarBox, name_x: float) -> None:
-    canvas.bar(box, name_x)
-    words = composed.measure.continued_lines(box)
-    if words:
-        x = box.x1 - composed.measure.style.widest_mm(words)
-        canvas.items.append(Item("note", texts=canvas.lines(words, x, box.y + 1.6)))
+def _bar(canvas: Canvas, box: BarBox) -> None:
+    canvas.bar(box, box.name_at)
+    if box.ends:
+        canvas.items.append(Item("note", texts=canvas.lines(box.ends, box.x1 - box.ends_width, box.y + 1.6)))
     for column in box.down:
         at = {box.bar.node: box.y}
         if column.child is not None:
@@ -270,7 +194,7 @@ def _bar(canvas: Canvas, composed: Composed, box: BarBox, name_x: float) -> None
         for satellite in column.satellites:
             canvas.satellite(satellite, column.x, at)
         if column.child is not None:
-            _bar(canvas, composed, column.child, column.child.name_at)
+            _bar(canvas, column.child)
         elif column.end is not None:
             if not column.steps:
                 canvas.joint(box.bar.node, (column.x, box.y), (column.x, column.target))
@@ -280,7 +204,7 @@ def _bar(canvas: Canvas, composed: Composed, box: BarBox, name_x: float) -> None
     if box.trunk is not None:
         axes = [c.x for c in box.down if c.back is not None and c.back.steps]
         if axes:
-            _trunk(canvas, box, axes)
+            _trunk(canvas, box, box.trunk, axes)
 
 
 def _below(canvas: Canvas, column: ColumnBox, box: BarBox, y: float) -> None:
@@ -294,8 +218,9 @@ def _below(canvas: Canvas, column: ColumnBox, box: BarBox, y: float) -> None:
         canvas.returned(back, column.x, bottom)
 
 
-def _trunk(canvas: Canvas, box: BarBox, axes: list[float]) -> None:
-    x = (min(axes) + max(axes)) / 2 if len(axes) > 1 else axes[0]
-    assert box.trunk is not None  # noqa: S101 - asked by the caller
-    canvas.negative_bar(box, min(axes) - _EDGE_MM, max(axes) + _EDGE_MM)
-    canvas.returned(box.trunk, x, box.negative_y)
+def _trunk(canvas: Canvas, box: BarBox, trunk: ReturnBox, axes: list[float]) -> None:
+    canvas.negative_bar(box, min(axes) - EDGE_MM, max(axes) + EDGE_MM)
+    if trunk.steps:
+        canvas.returned(trunk, box.trunk_at, box.negative_y)
+    else:
+        canvas.items.append(Item("note", texts=canvas.lines(trunk.mark, min(axes), box.negative_y + 1.6)))

@@ -133,13 +133,13 @@ class Page:
         """A centred letter."""
         size = style["fontsize"]
         left = x - width_mm(s, size) / 2
-        self.letter(Text(left, -y + 0.365 * size, s, size), style["color"])
+        self.line(Text(left, -y + 0.365 * size, s, size), style["color"], ' class="letter"')
 
-    def letter(self, text: Text, colour: str) -> None:
+    def line(self, text: Text, colour: str, data: str = "") -> None:
         """A line of text from its left end on its baseline."""
         weight = ' font-weight="bold"' if text.bold else ""
         self.parts.append(
-            f'<text x="{_number(text.x)}" y="{_number(text.y)}" font-size="{_number(text.size_mm)}"{weight}'
+            f'<text{data} x="{_number(text.x)}" y="{_number(text.y)}" font-size="{_number(text.size_mm)}"{weight}'
             f' fill="{colour}">{escape(text.text)}</text>'
         )
 
@@ -170,7 +170,7 @@ def svg(
             drawing.add(element.at((item.at[0], -item.at[1])).theta(item.theta))
             element._draw(page)
         for text in item.texts:
-            page.letter(text, colours[text.ink])
+            page.line(text, colours[text.ink])
         page.parts.append("</g>")
     width, height = (_number(v) for v in size_mm)
     head = (

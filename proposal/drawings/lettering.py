@@ -5,9 +5,10 @@ from typing import TYPE_CHECKING
 
 from proposal.drawings.sheet import SheetInfo
 from proposal.drawings.text import clean
+from proposal.drawings.topology import Bar
 
 if TYPE_CHECKING:
-    from proposal.circuit.model import Circuit, Conductor
+    from proposal.circuit.model import Circuit
     from proposal.results.model import ConductorResult, OptionResult
 
 
@@ -132,7 +133,8 @@ class Lettering:
         volts = self.info.word("volt", value=self.number(b.part.voltage_v, 1))
         if b.series_count > 1:
             volts = self.info.word("string_of", count=str(b.series_count), what=volts)
-        return Lines(self.designation(key) or self.designation(b.bank), title, (volts, rating))
+        first = next(other.key for other in self.circuit.batteries if other.bank == b.bank) == key
+        return Lines(self.designation(key) or self.designation(b.bank), title if first else "", (volts, rating))
 
     def bar(self, key: str) -> str:
         """A bus: designation and title on one line."""
@@ -142,15 +144,19 @@ class Lettering:
         title = clean(bus.title) or self.info.word(f"bus_{bus.kind}")
         return " · ".join(text for text in (self.designation(key), title) if text)
 
+    def joint(self, bar: "Bar") -> str:
+        """A joint that is drawn a second time: the designations of the devices that meet there."""
+        if bar.kind != "tap" and not bar.from_sheet:
+            return ""
+        here = [d.key for d in self.circuit.devices if bar.node in (d.from_node, d.to_node)]
+        return " / ".join(text for text in map(self.designation, here) if text)
+
     def bar_at(self, node: str) -> str:
-        """The bus whose positive bar is this node."""
-        return next((self.bar(b.key) for b in self.circuit.buses if b.positive == node), "")
+        """The bus whose positive bar is this node, or the designations of the devices that meet there."""
+        named = next((self.bar(b.key) for b in self.circuit.buses if b.positive == node), "")
+        return named or self.joint(Bar("", node, "tap", ""))
 
     def area_mm2(self, key: str) -> float:
         """Area that decides how thick a conductor is drawn; 0 where it is not known."""
         c = self.conductors.get(key)
         return c.area_mm2 if c else 0.0
-
-    def own(self, key: str) -> "Conductor | None":
-        """The circuit's conductor."""
-        return self.circuit.conductor.get(key)

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from proposal.drawings.topology import Net, Plan, Step, walk_columns
+from proposal.drawings.net import Net, Step
+from proposal.drawings.topology import Plan, walk_columns
 
 if TYPE_CHECKING:
     from proposal.circuit.model import Circuit
@@ -25,42 +26,42 @@ def returns(circuit: "Circuit", plan: Plan) -> dict[str, Return]:
     """
     net = Net(circuit, "negative")
     own_bar = {column.end.key: bar for bar, column in walk_columns(plan.roots) if column.end.kind == "battery"}
-    bus = {b.key: b for b in circuit.buses}
-    walked: dict[str, Return] = {}
-    for battery in circuit.batteries:
-        free = net.free(battery.negative)
-        if len(free) == 1 and not net.is_hub(battery.negative):
-            steps = net.walk(battery.negative, free[0])
-            node = steps[-1].far
-            walked[battery.key] = Return(steps, node, net.bus_at[node].key if node in net.bus_at else "")
-        else:
-            walked[battery.key] = Return((), battery.negative, "")
-    trunks: dict[str, Return] = {}
+    pair = {b.key: b for b in circuit.buses if b.kind == "bank"}
+    found: dict[str, Return] = {}
+    strings: dict[str, list[str]] = {}
     for battery in circuit.batteries:
         bar = own_bar.get(battery.key)
-        pair = bus.get(bar.key) if bar else None
-        if pair is None or walked[battery.key].node != pair.negative or pair.kind != "bank":
-            continue
-        if pair.key not in trunks:
-            trunks[pair.key] = _trunk(net, pair.negative)
-    found: dict[str, Return] = {}
+        bank = pair.get(bar.key) if bar is not None else None
+        found[battery.key] = _onward(net, battery.negative, bank.negative if bank else None)
+        if bank is not None and found[battery.key].node == bank.negative:
+            strings.setdefault(bank.key, []).append(battery.key)
+    for key, members in strings.items():
+        trunk = _onward(net, pair[key].negative, None)
+        if _has_device(trunk.steps) or any(_has_device(found[m].steps) for m in members):
+            found[key] = trunk
     for battery in circuit.batteries:
-        own = walked[battery.key]
-        trunk = trunks.get(own.bus)
-        drawn = _has_device(own.steps) or (trunk is not None and _has_device(trunk.steps))
-        found[battery.key] = own if drawn else Return((), own.node, own.bus)
-        if drawn and trunk is not None:
-            found[own.bus] = trunk
+        own = found[battery.key]
+        if own.bus not in found and not _has_device(own.steps):
+            found[battery.key] = Return((), own.node, own.bus)
     return found
 
 
-def _trunk(net: Net, node: str) -> Return:
+def _onward(net: Net, node: str, wanted: str | None) -> Return:
+    """The walk from a negative node that leads to the wanted node, or else one with a device in it, or to a bus."""
+    best: Return | None = None
+    rank = 0
     for key in net.free(node):
+        used = set(net.used)
         steps = net.walk(node, key)
-        if steps[-1].far in net.bus_at or net.is_hub(steps[-1].far):
-            far = steps[-1].far
-            return Return(steps, far, net.bus_at[far].key if far in net.bus_at else "")
-    return Return((), node, "")
+        net.used = used
+        far = steps[-1].far
+        merit = 3 if far == wanted else 2 if _has_device(steps) else 1 if far in net.bus_at else 0
+        if merit > rank:
+            best, rank = Return(steps, far, net.bus_at[far].key if far in net.bus_at else ""), merit
+    if best is None:
+        return Return((), node, net.bus_at[node].key if node in net.bus_at else "")
+    net.used |= {step.key for step in best.steps}
+    return best
 
 
 def _has_device(steps: tuple[Step, ...]) -> bool:

@@ -2,8 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from proposal.drawings.lettering import Lettering
-from proposal.drawings.measure import (
+from proposal.drawings.boxes import (
     COIL_MM,
     CONTROLLER_MM,
     BarBox,
@@ -16,6 +15,7 @@ from proposal.drawings.measure import (
     Style,
     TieBox,
 )
+from proposal.drawings.lettering import Lettering
 from proposal.drawings.primitives import Ink, Item, Point, Text, Wire
 from proposal.drawings.symbols import battery, end, series
 from proposal.drawings.text import ASCENT, DESCENT
@@ -93,9 +93,8 @@ class Canvas:
         axis = x - series(step.kind, 10.0, 5.0).left_mm
         for other in box.beside:
             axis -= other.right
-            leads = (Wire(((x, y), (axis, y)), 0.35, "positive"), Wire(((x, far), (axis, far)), 0.35, "positive"))
-            nodes = ((step.near, axis, y), (step.far, axis, far))
-            self.items.append(Item("joint", wires=leads, pins=nodes))
+            self.joint(step.near, (x, y), (axis, y))
+            self.joint(step.far, (x, far), (axis, far))
             self.vertical(other, axis, y, far, ink)
             axis -= other.left + 2.0
         if box.driven:
@@ -117,9 +116,8 @@ class Canvas:
         else:
             texts = self.centred(ending.lines, x + ending.symbol.right_mm + 1.4, y + sign * ending.depth / 2)
         title = " · ".join(line.text for line in ending.lines)
-        name = symbol.name if kind not in ("battery", "reference", "open", "controller") else kind
-        data = (("symbol", name),)
-        shown = "" if kind in ("reference", "open") else key
+        data = (("symbol", symbol.name),)
+        shown = "" if kind in ("to", "from", "open") else key
         self.items.append(
             Item(kind, shown, self.lettering.designation(shown), title, symbol, (x, y), 90.0 if sign < 0 else -90.0,
                  texts=texts, pins=pins, data=data)
@@ -187,12 +185,14 @@ class Canvas:
     def arch(self, box: TieBox, bars: tuple[BarBox, BarBox]) -> None:
         """A tie over two bars: the legs, what stands on top, and what stands in parallel with that above it."""
         (xa, xb), top = box.x, box.y
+        ends = []
         for leg, x, bar in ((box.legs[0], xa, bars[0]), (box.legs[1], xb, bars[1])):
             if leg:
                 self.run(leg, x, bar.y, top)
-            else:
+            elif box.top.step.kind != "conductor":
                 self.joint(bar.bar.node, (x, bar.y), (x, top))
-        self.level(box.top, xa, xb, top)
+            ends.append((x, top if leg else bar.y))
+        self.level(box.top, xa, xb, top, ends)
         y = top
         below = box.top
         for other in box.top.beside:
@@ -201,7 +201,7 @@ class Canvas:
             self.joint(box.top.step.near, (xa, y), (xa, higher))
             self.joint(box.top.step.far, (xb, y), (xb, higher))
             other.offset = 4.2
-            self.level(other, xa, xb, higher)
+            self.level(other, xa, xb, higher, [])
             y, below = higher, other
 
     def joint(self, node: str, a: Point, b: Point) -> None:
@@ -210,18 +210,20 @@ class Canvas:
             pins = ((node, *a), (node, *b))
             self.items.append(Item("joint", wires=(Wire((a, b), 0.35, "positive"),), pins=pins))
 
-    def level(self, box: StepBox, xa: float, xb: float, y: float) -> None:
-        """One step on a horizontal axis, its label above."""
+    def level(self, box: StepBox, xa: float, xb: float, y: float, ends: list[Point]) -> None:
+        """One step on a horizontal axis, its label above; a conductor bends down to its ends where they lie lower."""
         step, key = box.step, box.step.key
         designation = self.lettering.designation(key)
         title = " · ".join(line.text for line in box.lines)
-        pins = ((step.near, xa, y), (step.far, xb, y))
         top = y - 1.4 - self.style.block_mm(len(box.lines))
         if step.kind == "conductor":
-            wires = (Wire(((xa, y), (xb, y)), self.wire_width(key), "positive"),)
+            points = tuple(dict.fromkeys((ends[0], (xa, y), (xb, y), ends[1])))
+            wires = (Wire(points, self.wire_width(key), "positive"),)
             texts = self.lines(box.lines, xa + 2.0, top)
+            pins = ((step.near, *ends[0]), (step.far, *ends[1]))
             self.items.append(Item("conductor", key, designation, title, wires=wires, texts=texts, pins=pins))
             return
+        pins = ((step.near, xa, y), (step.far, xb, y))
         middle = (xb - xa) / 2
         symbol = series(step.kind, round(xb - xa, 4), round(middle, 4))
         texts = self.lines(box.lines, xa + middle + box.offset, top)

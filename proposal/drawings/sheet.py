@@ -4,13 +4,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from proposal.drawings.primitives import Item, Text, Wire
-from proposal.drawings.symbols import end, series
+from proposal.drawings.symbols import sample
 from proposal.drawings.text import LINE, SMALLEST_MM, clean, fit, wrap
 
 PAGE_WIDTH_MM, PAGE_HEIGHT_MM = 420.0, 297.0
 """A3 landscape, ISO 216."""
 MARGIN_MM = 10.0
-BAND_MM = 31.0
+BAND_MM = 34.0
 """Height of the strip at the foot with legend and title block."""
 TITLE_WIDTH_MM = 180.0
 
@@ -29,7 +29,7 @@ LABEL_KEYS: dict[str, str] = {
     "bus_bank": "the same", "bus_unswitched": "the same",
     "continues_on": "continues on sheet {sheet}",
     "continued_from": "{bar}, from sheet {sheet}",
-    "to_bar": "to {bar}",
+    "to_bar": "to {bar}", "from_bar": "from {bar}",
     "negative_of": "negative of {bar}",
     "controller": "the contactor's controller",
     "note": "what a single-line drawing leaves out: both poles …",
@@ -96,12 +96,12 @@ def frame(info: SheetInfo, sheet: int, sheets: int) -> Item:
         ((("document_type", info.word("document_type_name")), 60.0), (("number", info.number), 60.0),
          (("revision", info.revision), 30.0), (("sheet", f"{sheet}/{sheets}"), 30.0)),
     )  # fmt: skip
-    heights = (9.0, 9.0)
+    heights = (9.5, 9.5)
     y = bottom - sum(heights)
     wires.append(Wire(((left, y), (right, y)), 0.35, "frame"))
     room = TITLE_WIDTH_MM - 6.0
-    texts.append(Text(left + 3.0, top + 5.9, fit(clean(info.title), room, 4.2, True), 4.2, True, "accent"))
-    texts.append(Text(left + 3.0, top + 10.9, fit(clean(info.vessel), room, 3.2), 3.2))
+    texts.append(Text(left + 3.0, top + 6.6, fit(clean(info.title), room, 4.2, True), 4.2, True, "accent"))
+    texts.append(Text(left + 3.0, top + 12.0, fit(clean(info.vessel), room, 3.2), 3.2))
     for row, height in zip(rows, heights, strict=True):
         x = left
         for (label, value), width in row:
@@ -120,7 +120,6 @@ LEGEND = (
     "battery", "fuse", "switch", "contactor", "vsr", "shunt", "dc_dc", "controller", "solar", "alternator", "shore",
     "generator", "wind", "load", "inverter", "motor", "negative", "reference",
 )  # fmt: skip
-_SERIES = ("fuse", "switch", "contactor", "vsr", "shunt", "dc_dc")
 _AS = {"driven_contactor": "contactor", "starter": "motor"}
 
 
@@ -141,7 +140,7 @@ def legend(info: SheetInfo, kinds: Iterable[str]) -> list[Item]:
     for i, kind in enumerate(shown):
         x = left + 3.0 + (i % columns) * cell
         y = top + (i // columns + 0.5) * pitch
-        symbol = series(kind, 9.0, 4.5) if kind in _SERIES else end(kind)
+        symbol = sample(kind)
         words = wrap(info.word(f"legend_{kind}"), cell - 14.0, SMALLEST_MM, 2)
         first = y + SMALLEST_MM * (0.36 - LINE * (len(words) - 1) / 2)
         texts = tuple(Text(x + 12.5, first + j * SMALLEST_MM * LINE, word, SMALLEST_MM) for j, word in enumerate(words))

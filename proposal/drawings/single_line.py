@@ -4,8 +4,9 @@ from typing import TYPE_CHECKING
 
 from proposal.drawings import emit
 from proposal.drawings.arrange import Composed, compose, place
+from proposal.drawings.boxes import Style
 from proposal.drawings.lettering import Lettering
-from proposal.drawings.measure import Style
+from proposal.drawings.measure import Measure
 from proposal.drawings.negative import returns
 from proposal.drawings.pages import Sheet, paginate
 from proposal.drawings.primitives import Item
@@ -30,10 +31,13 @@ def single_line(circuit: "Circuit", option: "OptionResult", sheet: SheetInfo) ->
     lettering = Lettering(circuit, option, sheet)
     planned = plan(circuit)
     backs = returns(circuit, planned)
+    measures = [Measure(lettering, backs, style) for style in STYLES]
 
-    def attempt(s: Sheet) -> Composed | None:
-        for style in STYLES:
-            composed = compose(lettering, backs, s.roots, s.ties, style)
+    def attempt(s: Sheet, *, tightest: bool) -> Composed | None:
+        if tightest:
+            return compose(measures[-1], s.roots, s.ties)
+        for measure in measures:
+            composed = compose(measure, s.roots, s.ties)
             if composed is not None:
                 return composed
         return None

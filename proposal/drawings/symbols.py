@@ -3,9 +3,11 @@
 Series symbols take the length they have to bridge: the body stays as it is, its leads grow.
 """
 
+from dataclasses import replace
 from functools import lru_cache
 
 from proposal.drawings.primitives import Arc, Letter, Mark, Point, Round, Stroke, Symbol
+from proposal.drawings.text import SMALLEST_MM
 
 BODY_MM = 7.0
 """Length of a series symbol's body."""
@@ -241,3 +243,63 @@ def end(kind: str) -> Symbol:
         "controller": _controller,
     }
     return makers[kind]()
+
+
+def _small_contactor() -> Symbol:
+    marks = (*_contact(10.0, 4.5), _frame(4.5, 1.4, 2.9, 4.4), Stroke(((4.5, 1.4), (4.5, 2.9)), 0.25, dashed=True))
+    return Symbol("contactor", marks, 10.0, 4.4, 1.3)
+
+
+def _small_vsr() -> Symbol:
+    marks = (
+        *_leads(10.0, 3.6, BODY_MM),
+        Arc((0.9, 0.0), 0.8, 180.0, 360.0),
+        *_blade(3.6),
+        Letter((8.6, 2.2), "U", 2.6),
+    )
+    return Symbol("vsr", marks, 10.0, 4.0, 1.3)
+
+
+def _small_shunt() -> Symbol:
+    return Symbol("shunt", (*_leads(10.0, 5.0, 6.4), _box(5.0, 3.2, 1.3)), 10.0, 1.3, 1.3)
+
+
+def _small_source(kind: str) -> Symbol:
+    """The part of a source in front of its converter."""
+    marks = [_moved(mark, -9.5) for mark in end(kind).marks[-_FRONT[kind] :]]
+    return Symbol(kind, tuple(marks), 10.0, 4.6, 4.6)
+
+
+_FRONT = {"solar": 4, "shore": 4, "generator": 3, "wind": 4}
+"""How many of a source's last marks stand for what is in front of the converter."""
+
+
+_SMALL = 0.78
+
+
+def _moved(mark: Mark, dx: float, scale: float = 1.0) -> Mark:
+    def at(p: Point) -> Point:
+        return (p[0] + dx) * scale, p[1] * scale
+
+    if isinstance(mark, Stroke):
+        if mark.about is not None:
+            offsets = tuple((x * scale, y * scale) for x, y in mark.points)
+            return replace(mark, about=at(mark.about), points=offsets)
+        return replace(mark, points=tuple(at(p) for p in mark.points))
+    if isinstance(mark, Letter):
+        return replace(mark, center=at(mark.center), size_mm=max(SMALLEST_MM, mark.size_mm * scale))
+    return replace(mark, center=at(mark.center), radius_mm=mark.radius_mm * scale)
+
+
+@lru_cache(maxsize=64)
+def sample(kind: str) -> Symbol:
+    """The symbol as the legend shows it: lying, at most 9 mm long and 3.7 mm to either side."""
+    small = {"contactor": _small_contactor, "vsr": _small_vsr, "shunt": _small_shunt}
+    if kind in _FRONT:
+        full = _small_source(kind)
+    elif kind in small:
+        full = small[kind]()
+    else:
+        full = series(kind, 11.0, 5.5) if kind in _SERIES else end(kind)
+    marks = tuple(_moved(mark, 0.0, _SMALL) for mark in full.marks)
+    return replace(full, marks=marks, length_mm=full.length_mm * _SMALL)

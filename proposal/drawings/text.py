@@ -46,6 +46,7 @@ def width_mm(text: str, size_mm: float, bold: bool = False) -> float:
     return sum(_advance(char, bold) for char in text) * size_mm
 
 
+@lru_cache(maxsize=4096)
 def clean(text: str) -> str:
     """Text with white space collapsed and without control, direction and unassigned characters."""
     kept = []

@@ -10,31 +10,15 @@ from dataclasses import dataclass, field
 from itertools import permutations
 from typing import TYPE_CHECKING
 
+from proposal.drawings.net import Net, Step
+
 if TYPE_CHECKING:
-    from proposal.circuit.model import Bus, Circuit
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """A conductor or series device as it is met on a walk, from the node nearer the start to the one further off.
-
-    `beside` are devices in parallel with it, between the same two nodes.
-    """
-
-    kind: str
-    key: str
-    near: str
-    far: str
-    beside: tuple["Step", ...] = ()
-
-    def turned(self) -> "Step":
-        """The same step met from the other end."""
-        return Step(self.kind, self.key, self.far, self.near, tuple(s.turned() for s in self.beside))
+    from proposal.circuit.model import Circuit
 
 
 @dataclass(frozen=True, slots=True)
 class End:
-    """What a column ends at: an end device's kind and key, `bar`, `reference` (key: the bar it goes to) or `open`."""
+    """What a column ends at: an end device's kind and key; `bar`; `to` or `from` (key: node of another bar); `open`."""
 
     kind: str
     key: str
@@ -54,7 +38,7 @@ class Satellite:
     pins: tuple[str, str]
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Column:
     """A walk from a bar to its end; `bar` is the child bar at the end, if it is one."""
 
@@ -73,7 +57,7 @@ class Column:
         return (self.start, *(step.far for step in self.steps))
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Bar:
     """A bus bar (or a joint of three and more conductors, then without a key of its own) and what hangs from it."""
 
@@ -102,101 +86,6 @@ class Plan:
 
     roots: tuple[Bar, ...]
     ties: tuple[Tie, ...]
-
-
-_LEADING = ("vsr", "dc_dc", "contactor", "fuse", "switch", "shunt")
-
-
-def _parallel(edges: dict[str, tuple[str, str, str]]) -> dict[str, list[tuple[str, str]]]:
-    """Take out devices in parallel with another; return (key, kind) of them by the other's key."""
-    pairs: dict[frozenset[str], list[str]] = {}
-    for key, (kind, a, b) in edges.items():
-        if kind != "conductor" and a != b:
-            pairs.setdefault(frozenset((a, b)), []).append(key)
-    beside: dict[str, list[tuple[str, str]]] = {}
-    for keys in pairs.values():
-        keys.sort(key=lambda key: _LEADING.index(edges[key][0]) if edges[key][0] in _LEADING else len(_LEADING))
-        for key in keys[1:]:
-            beside.setdefault(keys[0], []).append((key, edges.pop(key)[0]))
-    return beside
-
-
-class Net:
-    """The positive pole as a graph of conductors, devices and converters, and the terminals on its nodes."""
-
-    def __init__(self, circuit: "Circuit", pole: str = "positive") -> None:
-        self.edges: dict[str, tuple[str, str, str]] = {}
-        for c in circuit.conductors:
-            if c.pole == pole:
-                self.edges[c.key] = ("conductor", c.from_node, c.to_node)
-        for d in circuit.devices:
-            if d.pole == pole:
-                self.edges[d.key] = (d.kind, d.from_node, d.to_node)
-        self.terminals: dict[str, list[tuple[str, str]]] = {}
-        if pole == "positive":
-            for v in circuit.converters:
-                self.edges[v.key] = ("dc_dc", v.in_positive, v.out_positive)
-            for kind, ends in (("battery", circuit.batteries), ("load", circuit.loads), ("source", circuit.sources)):
-                for e in ends:
-                    self.terminals.setdefault(e.positive, []).append((kind, e.key))
-            if circuit.starter is not None:
-                self.terminals.setdefault(circuit.starter.positive, []).append(("starter", circuit.starter.key))
-        self.beside = _parallel(self.edges)
-        self.touching: dict[str, list[str]] = {}
-        for key, (_, a, b) in self.edges.items():
-            for node in dict.fromkeys((a, b)):
-                self.touching.setdefault(node, []).append(key)
-        self.bus_at: dict[str, Bus] = {}
-        for bus in circuit.buses:
-            self.bus_at.setdefault(bus.positive if pole == "positive" else bus.negative, bus)
-        self.used: set[str] = set()
-
-    def step(self, key: str, near: str) -> Step:
-        """The edge as a step that starts at `near`."""
-        kind, a, b = self.edges[key]
-        far = b if near == a else a
-        return Step(kind, key, near, far, tuple(Step(k, e, near, far) for e, k in self.beside.get(key, ())))
-
-    def free(self, node: str) -> list[str]:
-        """Edges at the node that no walk has taken yet."""
-        return [key for key in self.touching.get(node, ()) if key not in self.used]
-
-    def is_hub(self, node: str) -> bool:
-        """A bus, or a joint at which more than two things meet."""
-        return node in self.bus_at or len(self.touching.get(node, ())) + len(self.terminals.get(node, ())) > 2
-
-    def walk(self, node: str, key: str) -> tuple[Step, ...]:
-        """Steps from a node over an edge to the next hub, terminal or dead end; marks them as used."""
-        steps: list[Step] = []
-        while True:
-            step = self.step(key, node)
-            self.used.add(key)
-            steps.append(step)
-            node = step.far
-            onward = self.free(node)
-            if self.is_hub(node) or self.terminals.get(node) or len(onward) != 1:
-                return tuple(steps)
-            key = onward[0]
-
-    def back(self, pin: str) -> tuple[tuple[Step, ...], str]:
-        """From a controller's pin back to where its lead is tapped; steps run from the tap to the pin."""
-        steps: list[Step] = []
-        node = pin
-        while node not in self.bus_at and not self.terminals.get(node):
-            onward = self.free(node)
-            if len(onward) != 1:
-                break
-            self.used.add(onward[0])
-            step = self.step(onward[0], node)
-            steps.append(step.turned())
-            node = step.far
-        return tuple(reversed(steps)), node
-
-    def forget_used(self) -> None:
-        """Take the edges used so far out of the graph."""
-        for key in self.used:
-            for node in self.edges[key][1:]:
-                self.touching[node] = [k for k in self.touching[node] if k != key]
 
 
 def _satellites(circuit: "Circuit", net: Net) -> list[Satellite]:
@@ -296,14 +185,14 @@ def plan(circuit: "Circuit") -> Plan:
 
 
 def _close(roots: list[Bar], closing: list[tuple[Bar, Column]]) -> tuple[Tie, ...]:
-    """Ties between neighbours; any other closing walk becomes a column that ends at a reference to the far bar."""
+    """Ties between neighbours; any other closing walk becomes a column that ends at a mark, with one at the far bar."""
     place = {bar.node: i for i, bar in enumerate(roots)}
+    bars = {bar.node: bar for bar in all_bars(roots)}
     ties = []
     for bar, column in closing:
         a, b = place.get(bar.node), place.get(column.end.node)
         if a is None or b is None or abs(a - b) != 1:
-            column.end = End("reference", column.end.node, column.end.node)
-            bar.down.append(column)
+            refer(bar, bars[column.end.node], column.steps)
         elif a < b:
             ties.append(Tie(bar.node, column.end.node, column.steps))
         else:
@@ -312,15 +201,24 @@ def _close(roots: list[Bar], closing: list[tuple[Bar, Column]]) -> tuple[Tie, ..
     return tuple(ties)
 
 
-def walk_columns(bars: "tuple[Bar, ...] | list[Bar]") -> list[tuple[Bar, Column]]:
-    """Every column of the bars and of their child bars, with the bar it hangs from."""
+def refer(near: Bar, far: Bar, steps: tuple[Step, ...]) -> None:
+    """Draw a walk between two bars as a column of the near one that says where it goes, and a mark at the far one."""
+    near.down.append(Column(near.node, steps, End("to", far.node, far.node)))
+    far.down.append(Column(far.node, (), End("from", near.node, far.node)))
+
+
+def all_bars(bars: Iterable[Bar]) -> list[Bar]:
+    """The bars and all their child bars."""
     found = []
     for bar in bars:
-        for column in (*bar.up, *bar.down):
-            found.append((bar, column))
-            if column.bar is not None:
-                found += walk_columns([column.bar])
+        found.append(bar)
+        found += all_bars([c.bar for c in bar.down if c.bar is not None])
     return found
+
+
+def walk_columns(bars: Iterable[Bar]) -> list[tuple[Bar, Column]]:
+    """Every column of the bars and of their child bars, with the bar it hangs from."""
+    return [(bar, column) for bar in all_bars(bars) for column in (*bar.up, *bar.down)]
 
 
 def _attach(roots: list[Bar], satellites: list[Satellite]) -> None:
@@ -336,12 +234,15 @@ def _attach(roots: list[Bar], satellites: list[Satellite]) -> None:
             if satellite.supply_from in nodes[: at + 1] and satellite.senses_from in nodes[at + 1 :]:
                 home.satellites.append(satellite)
                 continue
-        for steps, tapped, pin in (
-            (satellite.supply, satellite.supply_from, satellite.pins[0]),
-            (satellite.senses, satellite.senses_from, satellite.pins[1]),
-        ):
-            bar = next((b for b, c in columns if tapped in c.nodes()), roots[0])
-            bar.down.append(Column(tapped, steps, End("controller", satellite.key, pin)))
+        supply, senses = satellite.pins
+        feeding = Column(satellite.supply_from, satellite.supply, End("controller", satellite.key, supply))
+        sensing = Column(satellite.senses_from, satellite.senses, End("to", satellite.key, senses))
+        for column in (feeding, sensing):
+            bar = next((b for b in all_bars(roots) if b.node == column.start), None)
+            if bar is None:
+                bar = Bar("", column.start, "tap", "house")
+                roots.append(bar)
+            bar.down.append(column)
 
 
 _RANK = {"battery": 0, "bar": 3, "starter": 1, "load": 2, "source": 2}
