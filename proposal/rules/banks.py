@@ -5,12 +5,12 @@ from dataclasses import dataclass, replace
 from proposal.circuit.model import Bank, Battery, SeriesDevice
 from proposal.facts import Values
 from proposal.parts.chemistry import cell_count, ocv_v
-from proposal.rules.finding import Evidence, Objection, Tested, above, fires, undecided
-from proposal.rules.paths import Branch, banks_at, reach
+from proposal.rules.finding import Evidence, Examined, Objection, above, fires, undecided
+from proposal.rules.paths import Branch, all_but, banks_at, reach
 from proposal.rules.thresholds import resting, thresholds
 from proposal.studies.flow.cases import LOW_SHARE, flow_cases, is_cranking
-from proposal.studies.network.accept import solve_case
 from proposal.studies.network.case import Case, relay_keys
+from proposal.studies.network.solve import solve_quickly
 
 RESOLVE_MARGIN = 1.3
 """A re-solve can bring at most about this much more than an even share of the rest: below that it is left out."""
@@ -27,7 +27,7 @@ class _Worst:
     strings_out: int
 
 
-def battery_limit_exceeded(evidence: Evidence) -> Tested:
+def battery_limit_exceeded(evidence: Evidence) -> Examined:
     """21. Solved current of a lithium battery above what its maker allows: lasting, charging, or for seconds.
 
     Every case as solved, surges of inverters and motors at a low charge, and the same with one string of the bank
@@ -46,7 +46,7 @@ def battery_limit_exceeded(evidence: Evidence) -> Tested:
             )
             if found is not None
         ]
-    return Tested(sum(len(bank.strings) for bank in evidence.lithium), tuple(objections))
+    return Examined(sum(len(bank.strings) for bank in evidence.lithium), tuple(objections))
 
 
 def _worst(evidence: Evidence, bank: Bank, sign: float, *, cranking: bool, limit_a: float | None) -> _Worst:
@@ -64,7 +64,7 @@ def _worst(evidence: Evidence, bank: Bank, sign: float, *, cranking: bool, limit
         return found
     whole = next(c for c in flow_cases(evidence.circuit) if c.id == found.case)
     fewer = replace(whole, batteries_out=whole.batteries_out | {bank.strings[-1]})
-    _, solution = solve_case(evidence.circuit, fewer, evidence.family)
+    solution = solve_quickly(evidence.circuit, fewer, evidence.family)
     amps = max(sign * solution.given_a.get(key, 0.0) for key in bank.strings[:-1])
     return _Worst(amps, found.case, 1) if amps > found.current_a else found
 
@@ -126,10 +126,12 @@ def _surge(evidence: Evidence, bank: Bank, lasting_a: float) -> _Worst:
     mean = {x.key: x.mean_a for x in circuit.loads if not x.high_current}
     count = len(bank.strings)
     out = 1 if count > 1 else 0
+    post = evidence.strings(bank)[0].positive
+    beside = reach(evidence.positive, post, all_but(*relay_keys(circuit, "vsr"), *evidence.emergency))
     for load in circuit.loads:
         inrush_a = load.inrush_a or 0.0
         most_a = (inrush_a + sum(mean.values())) * RESOLVE_MARGIN / (count - out)
-        if inrush_a <= load.current_a or not above(most_a, lasting_a):
+        if inrush_a <= load.current_a or not above(most_a, lasting_a) or load.positive not in beside:
             continue
         on = tuple({**mean, load.key: inrush_a}.items())
         case_id = f"surge.{load.key.split('.', 1)[1]}"
@@ -137,14 +139,14 @@ def _surge(evidence: Evidence, bank: Bank, lasting_a: float) -> _Worst:
             case_id, "hot", LOW_SHARE, on, open_devices=relay_keys(circuit, "vsr"),
             batteries_out=frozenset(bank.strings[-1:]) if out else frozenset(),
         )  # fmt: skip
-        _, solution = solve_case(circuit, case, evidence.family)
+        solution = solve_quickly(circuit, case, evidence.family)
         amps = max(solution.given_a.get(key, 0.0) for key in bank.strings)
         if amps > found.current_a:
             found = _Worst(amps, case_id, out)
     return found
 
 
-def lithium_feeds_shorted_lead(evidence: Evidence) -> Tested:
+def lithium_feeds_shorted_lead(evidence: Evidence) -> Examined:
     """24. Lithium and lead with nothing that parts them when a lead cell shorts. Common practice, no source.
 
     Nothing opens by itself on the way: a contactor whose controller parts on discharge does, a voltage-sensitive relay
@@ -158,7 +160,7 @@ def lithium_feeds_shorted_lead(evidence: Evidence) -> Tested:
             found = _joined(evidence, lithium, lead)
             if found is not None:
                 objections.append(found)
-    return Tested(count, tuple(objections))
+    return Examined(count, tuple(objections))
 
 
 def _joined(evidence: Evidence, lithium: Bank, lead: Bank) -> Objection | None:

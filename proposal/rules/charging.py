@@ -2,11 +2,11 @@
 
 from proposal.circuit.model import Source
 from proposal.facts import Values
-from proposal.rules.finding import Evidence, Objection, Tested, above, fires, undecided
+from proposal.rules.finding import Evidence, Examined, Objection, above, fires, undecided
 from proposal.spec.equipment import AlternatorSource, SolarSource
 from proposal.studies.flow.cases import USED_SHARE
-from proposal.studies.network.solve import solve_case
 from proposal.studies.network.case import Case
+from proposal.studies.network.solve import solve_quickly
 
 LASTING_SHARE = 0.5
 """Of an alternator's nameplate, where nobody knows what it holds hot. Common practice, no source."""
@@ -14,7 +14,7 @@ FUSE_OVER_NAMEPLATE = 1.25
 STANDARD_C = 25.0
 
 
-def alternator_overloaded(evidence: Evidence) -> Tested:
+def alternator_overloaded(evidence: Evidence) -> Examined:
     """30. Lithium that takes more than an alternator holds for hours, with nothing to limit it; its fuse too small.
 
     What it gives with all sources working, and alone; against its hot rating, or half its nameplate where that is not
@@ -31,7 +31,7 @@ def alternator_overloaded(evidence: Evidence) -> Tested:
             found = _asked(evidence, source, spec)
             objections += [found] if found is not None else []
         objections += _fuses(evidence, source)
-    return Tested(count, tuple(objections))
+    return Examined(count, tuple(objections))
 
 
 def _asked(evidence: Evidence, source: Source, spec: AlternatorSource) -> Objection | None:
@@ -40,7 +40,7 @@ def _asked(evidence: Evidence, source: Source, spec: AlternatorSource) -> Object
     if not above(given_a, limit_a):
         means = tuple((x.key, x.mean_a) for x in evidence.circuit.loads if not x.high_current)
         alone = Case("charging_alone", "hot", USED_SHARE, means, (source.key,))
-        _, solution = solve_case(evidence.circuit, alone, evidence.family)
+        solution = solve_quickly(evidence.circuit, alone, evidence.family)
         given_a, case = solution.given_a.get(source.key, 0.0), alone.id
     if not above(given_a, limit_a):
         return None
@@ -65,7 +65,7 @@ def _fuses(evidence: Evidence, source: Source) -> list[Objection]:
     return found
 
 
-def array_voltage_high(evidence: Evidence) -> Tested:
+def array_voltage_high(evidence: Evidence) -> Examined:
     """35. Open-circuit voltage of an array at its coldest above what the controller bears. Common practice, no source.
 
     U = U_25 · (1 + c·(T − 25 °C)) [V], U_25 of the whole array (its parallel strings add current only), c [1/K].
@@ -89,4 +89,4 @@ def array_voltage_high(evidence: Evidence) -> Tested:
         elif above(cold_v, limit_v):
             allowed_v = limit_v / max(1.0, factor)
             objections.append(fires(source.key, **facts, limit_v=limit_v, open_circuit_allowed_v=allowed_v))
-    return Tested(count, tuple(objections))
+    return Examined(count, tuple(objections))

@@ -3,13 +3,13 @@
 from proposal.circuit.model import Bank, Load
 from proposal.design.result import Drop
 from proposal.facts import Values
-from proposal.rules.finding import PRACTICE, Evidence, Objection, Tested, above, fires, undecided
+from proposal.rules.finding import PRACTICE, Evidence, Examined, Objection, above, fires, undecided
 from proposal.rules.paths import Branch, banks_at, reach
 from proposal.rules.starting import FAILS_BELOW_V_AT_12V, SURE_ABOVE_V_AT_12V, start_verdict
 from proposal.studies.flow.cases import is_cranking
 
 
-def always_on_at_risk(evidence: Evidence) -> Tested:
+def always_on_at_risk(evidence: Evidence) -> Examined:
     """46. A circuit that must stay alive without a fuse, or fed only by banks that can switch themselves off.
 
     Relays and contactors count as open, hand switches as closed. Common practice, no source.
@@ -25,7 +25,7 @@ def always_on_at_risk(evidence: Evidence) -> Tested:
             objections.append(fires(load.key, cause="no_fuse", current_a=load.current_a))
         found = _can_go_dark(evidence, load)
         objections += [found] if found is not None else []
-    return Tested(count, tuple(objections))
+    return Examined(count, tuple(objections))
 
 
 def _can_go_dark(evidence: Evidence, load: Load) -> Objection | None:
@@ -44,7 +44,7 @@ def _cuts_off(evidence: Evidence, bank: Bank) -> bool:
     return all(battery.cut_off for battery in evidence.strings(bank))
 
 
-def return_smaller(evidence: Evidence) -> Tested:
+def return_smaller(evidence: Evidence) -> Examined:
     """49. A negative conductor smaller than the positive of its circuit; banks with no common negative.
 
     Common practice, no source.
@@ -76,10 +76,10 @@ def return_smaller(evidence: Evidence) -> Tested:
         count += 1
         if any(battery.negative not in common for battery in evidence.strings(bank)):
             objections.append(fires(bank.key, cause="no_common_negative"))
-    return Tested(count, tuple(objections))
+    return Examined(count, tuple(objections))
 
 
-def voltage_drop_high(evidence: Evidence) -> Tested:
+def voltage_drop_high(evidence: Evidence) -> Examined:
     """51. Voltage lost over the whole loop above the family's limit; a load that finds no voltage at all.
 
     Conductors, fuses, switches and joints, both poles, as solved. What would mend it: own conductors of `size`, or no
@@ -93,7 +93,7 @@ def voltage_drop_high(evidence: Evidence) -> Tested:
     ]
     dark = _without_voltage(evidence)
     objections += [fires(key, cause=cause, case=case) for key, (cause, case) in dark.items()]
-    return Tested(len(design.drops.keys() | dark.keys()), tuple(objections))
+    return Examined(len(design.drops.keys() | dark.keys()), tuple(objections))
 
 
 def _without_voltage(evidence: Evidence) -> dict[str, tuple[str, str]]:
@@ -104,7 +104,7 @@ def _without_voltage(evidence: Evidence) -> dict[str, tuple[str, str]]:
             found.setdefault(key, ("collapse", case))
     usual = evidence.design.flow.solutions["usual"]
     for load in evidence.circuit.loads:
-        if load.key not in found and load.current_a > 0 and not load.high_current and load.key not in usual.port_v:
+        if load.key not in found and load.usual_a > 0 and not load.high_current and load.key not in usual.port_v:
             found[load.key] = ("no_supply", "usual")
     return found
 
@@ -130,7 +130,7 @@ def _drop_objection(evidence: Evidence, drop: Drop, limit_v: float) -> Objection
     )  # fmt: skip
 
 
-def starter_voltage_low(evidence: Evidence) -> Tested:
+def starter_voltage_low(evidence: Evidence) -> Examined:
     """52. Voltage at the starter's own terminals, cranking cold from its own battery, below what the engine needs.
 
     Without the engine maker's figure: below 8.0 V it fires, up to 9.5 V it is undecided (at 12 V). Undecided too
@@ -138,16 +138,16 @@ def starter_voltage_low(evidence: Evidence) -> Tested:
     """
     starter = evidence.circuit.starter
     if starter is None:
-        return Tested(0)
+        return Examined(0)
     solutions = evidence.design.flow.solutions
     rows = {f"{case}_v": s.port_v.get(starter.key) for case, s in solutions.items() if is_cranking(case)}
     volts = rows.get("cranking_v")
     known = not evidence.assumed("engine", "starter_current")
     verdict = start_verdict(volts, starter.minimum_v, evidence.circuit.system_v, current_known=known)
     if verdict == "starts":
-        return Tested(1)
+        return Examined(1)
     if volts is None:
-        return Tested(1, (fires(starter.key, cause="no_supply", cranking_a=starter.cranking_a),))
+        return Examined(1, (fires(starter.key, cause="no_supply", cranking_a=starter.cranking_a),))
     least_v = starter.minimum_v
     if least_v is None:
         least_v = (FAILS_BELOW_V_AT_12V if verdict == "fails" else SURE_ABOVE_V_AT_12V) * evidence.scale
@@ -157,6 +157,6 @@ def starter_voltage_low(evidence: Evidence) -> Tested:
         "resistance_less_ohm": max(0.0, least_v - volts) / starter.cranking_a, **rows,
     }  # fmt: skip
     if verdict == "fails":
-        return Tested(1, (fires(starter.key, **facts),))
+        return Examined(1, (fires(starter.key, **facts),))
     find_out = "starter_current" if not known else "minimum_cranking_voltage"
-    return Tested(1, (undecided(starter.key, find_out, **facts),))
+    return Examined(1, (undecided(starter.key, find_out, **facts),))

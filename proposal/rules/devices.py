@@ -1,8 +1,7 @@
 """Fuses, switches, relays and buses: can each break what may flow, and stand the voltage."""
 
-from proposal.circuit.model import Battery, SeriesDevice
-from proposal.parts.chemistry import battery_resistance
-from proposal.rules.finding import Evidence, Objection, Tested, above, fires, undecided
+from proposal.circuit.model import Bank, Battery, SeriesDevice
+from proposal.rules.finding import Evidence, Examined, Objection, above, fires, undecided
 from proposal.rules.paths import all_but, banks_at, reach
 from proposal.sources import Citation
 from proposal.spec.pricebook import FusePart
@@ -12,7 +11,7 @@ ASSUMED_SHARE = 2.0
 TABLE_VOLTAGES_V = (12.0, 24.0)
 
 
-def breaking_capacity_low(evidence: Evidence) -> Tested:
+def breaking_capacity_low(evidence: Evidence) -> Examined:
     """4. A fuse that cannot break the fault current at its place, all sources summed, or that was not found at all.
 
     I_interrupt < max(I_fault at its two ends) [A]. Where the fault current rests on a battery whose maker states no
@@ -21,7 +20,7 @@ def breaking_capacity_low(evidence: Evidence) -> Tested:
     """
     fuses = tuple(evidence.devices("fuse"))
     found = [_breaks(evidence, fuse) for fuse in fuses]
-    return Tested(len(fuses), tuple(objection for objection in found if objection is not None))
+    return Examined(len(fuses), tuple(objection for objection in found if objection is not None))
 
 
 def _breaks(evidence: Evidence, fuse: SeriesDevice) -> Objection | None:
@@ -53,19 +52,19 @@ def _assumed_share(evidence: Evidence, node: str) -> dict[str, float]:
     share: dict[str, float] = {}
     for key, amps in fault.feeds if fault is not None else ():
         battery = evidence.circuit.battery.get(key)
-        if battery is not None and amps > 0 and battery_resistance(battery.part).fault_assumed:
+        if battery is not None and amps > 0 and key in evidence.assumed_batteries:
             share[battery.bank] = share.get(battery.bank, 0.0) + amps
     return share
 
 
 def _below_table(evidence: Evidence, fuse: SeriesDevice, interrupt_a: float) -> Objection | None:
-    if evidence.circuit.system_v not in TABLE_VOLTAGES_V:
+    flooded = [bank for bank in evidence.circuit.banks if bank.chemistry == "flooded"]
+    if evidence.circuit.system_v not in TABLE_VOLTAGES_V or _least_a(evidence, fuse, flooded) <= interrupt_a:
         return None
     reached = reach(evidence.positive, fuse.from_node, all_but(*evidence.emergency))
-    banks = [b for b in banks_at(evidence.circuit, reached) if b.chemistry == "flooded"]
-    ratings = [battery.part.cranking_a for bank in banks for battery in evidence.strings(bank)]
-    cranking_a = sum(rating for rating in ratings if rating is not None)
-    least = evidence.family.minimum_interrupt_a(cranking_a or None, fuse.at_battery)
+    here = [bank for bank in banks_at(evidence.circuit, reached) if bank in flooded]
+    cranking_a = _cranking_a(evidence, here)
+    least = evidence.family.minimum_interrupt_a(cranking_a, fuse.at_battery)
     if least is None or not above(least.value, interrupt_a):
         return None
     return fires(
@@ -73,12 +72,24 @@ def _below_table(evidence: Evidence, fuse: SeriesDevice, interrupt_a: float) -> 
     )
 
 
-def battery_without_device(evidence: Evidence) -> Tested:
+def _cranking_a(evidence: Evidence, banks: list[Bank]) -> float | None:
+    """Sum of the cranking ratings of banks [A]; None where none is stated."""
+    ratings = [battery.part.cranking_a for bank in banks for battery in evidence.strings(bank)]
+    return sum(rating for rating in ratings if rating is not None) or None
+
+
+def _least_a(evidence: Evidence, fuse: SeriesDevice, banks: list[Bank]) -> float:
+    """What the family's table asks of a fuse if all these banks feed it [A]; 0 where it asks nothing."""
+    least = evidence.family.minimum_interrupt_a(_cranking_a(evidence, banks), fuse.at_battery)
+    return least.value if least is not None else 0.0
+
+
+def battery_without_device(evidence: Evidence) -> Examined:
     """5. A parallel bank above the family's capacity in which a battery has no device of its own."""
     limit = evidence.family.device_per_battery_above_ah()
     banks = [b for b in evidence.circuit.banks if len(b.strings) > 1]
     if limit is None:
-        return Tested(0)
+        return Examined(0)
     objections = []
     for bank in banks:
         bare = [battery.key for battery in evidence.strings(bank) if not _own_device(evidence, battery)]
@@ -93,7 +104,7 @@ def battery_without_device(evidence: Evidence) -> Tested:
                     without_count=len(bare),
                 )
             )
-    return Tested(len(banks), tuple(objections))
+    return Examined(len(banks), tuple(objections))
 
 
 def _own_device(evidence: Evidence, battery: Battery) -> bool:
@@ -105,7 +116,7 @@ def _own_device(evidence: Evidence, battery: Battery) -> bool:
 IEC_POLARITY = Citation("iec60947_2", "breakers marked with polarity break one direction only", "from memory")
 
 
-def device_voltage_low(evidence: Evidence) -> Tested:
+def device_voltage_low(evidence: Evidence) -> Examined:
     """6. A device whose DC voltage rating is below the highest system voltage; a polarised breaker fed from both sides.
 
     Highest voltage: `codes.family.highest_system_v`, not the nominal one. Shunts have no voltage
@@ -128,7 +139,7 @@ def device_voltage_low(evidence: Evidence) -> Tested:
         for fuse in evidence.devices("fuse")
         if isinstance(fuse.part, FusePart) and fuse.part.polarised and _fed_from_both_sides(evidence, fuse)
     ]
-    return Tested(len(parts), tuple(objections))
+    return Examined(len(parts), tuple(objections))
 
 
 def _fed_from_both_sides(evidence: Evidence, fuse: SeriesDevice) -> bool:

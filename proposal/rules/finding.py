@@ -10,6 +10,7 @@ from proposal.codes.family import Ampacity, RuleFamily, highest_system_v
 from proposal.design.result import Design
 from proposal.facts import Value, Values
 from proposal.parts.catalogue import Catalogue
+from proposal.parts.chemistry import battery_resistance
 from proposal.rules.paths import Ways, ways
 from proposal.sources import Citation
 from proposal.spec.overlay import EffectiveSpec
@@ -35,7 +36,7 @@ class Objection:
 
 
 @dataclass(frozen=True, slots=True)
-class Tested:
+class Examined:
     """How many items a check looked at, and its objections."""
 
     count: int
@@ -143,6 +144,11 @@ class Evidence:
     def assumed(self, item: str, code: str) -> bool:
         """Whether a figure of an item was assumed because nobody stated it."""
         return code in self._assumed.get(item, ())
+
+    @cached_property
+    def assumed_batteries(self) -> frozenset[str]:
+        """Keys of batteries whose fault current no maker's figure bears out."""
+        return frozenset(b.key for b in self.circuit.batteries if battery_resistance(b.part).fault_assumed)
 
     def devices(self, *kinds: str) -> Iterator[SeriesDevice]:
         """Series devices of some kinds, in the order of the circuit."""

@@ -25,9 +25,10 @@ class JoinLimit:
 def shares(evidence: Evidence, relay: SeriesDevice) -> dict[str, float]:
     """Part of a unit current through a relay, from its from-node to its to-node, in every branch and battery.
 
-    Linear superposition over the network with the relay closed; a battery's part is positive where it is charged.
+    Linear superposition: the relay is a source of that current in the network without it. A battery's part is positive
+    where it is charged.
     """
-    case = Case("join", "20", 1.0, (), (), frozenset({relay.key}), limit_lead=False)
+    case = Case("join", "20", 1.0, open_devices=frozenset({relay.key}), limit_lead=False)
     network = assemble(evidence.circuit, case, evidence.family)
     reduced = reduce_network(network)
     if relay.from_node not in network.nodes or relay.to_node not in network.nodes:

@@ -3,7 +3,8 @@
 from proposal.circuit.model import Bank, SeriesDevice
 from proposal.facts import Values
 from proposal.rules import joining
-from proposal.rules.finding import Evidence, Objection, Tested, above, fires, undecided
+from proposal.rules.finding import Evidence, Examined, Objection, above, fires, undecided
+from proposal.rules.paths import all_but, banks_at, reach
 from proposal.rules.thresholds import Resting, Thresholds, banks_joined, resting, share_at, thresholds
 from proposal.sources import Citation
 from proposal.spec.pricebook import RelayPart
@@ -12,7 +13,7 @@ from proposal.studies.joins.result import Join
 E13 = Citation("abyc_e13", "E-13.6.7.1.1 (July 2025), for the remote switch of a contactor", "corroborated")
 
 
-def equalising_current_high(evidence: Evidence) -> Tested:
+def equalising_current_high(evidence: Evidence) -> Examined:
     """11. First current when a relay closes above the smallest of make rating, fuses, and lithium limits.
 
     I = ΔU / ΣR [A], divided over fuses and strings by superposition. Common practice, no source. Undecided where the
@@ -29,7 +30,7 @@ def equalising_current_high(evidence: Evidence) -> Tested:
         found = _join_objection(evidence, join, joining.limits(evidence, join, divided[join.relay]))
         if found is not None:
             objections.append(found)
-    return Tested(len(evidence.joins), tuple(objections))
+    return Examined(len(evidence.joins), tuple(objections))
 
 
 def _can_close(evidence: Evidence, join: Join) -> bool:
@@ -66,7 +67,7 @@ def _join_objection(evidence: Evidence, join: Join, found: tuple[joining.JoinLim
     return undecided(join.relay, wanted, **facts, limited_item=unknown.item)
 
 
-def relay_overloaded_by_charging(evidence: Evidence) -> Tested:
+def relay_overloaded_by_charging(evidence: Evidence) -> Examined:
     """12. A relay or switch rated below the charging current that the solved network puts through it.
 
     Common practice, no source.
@@ -83,14 +84,15 @@ def relay_overloaded_by_charging(evidence: Evidence) -> Tested:
             objections.append(undecided(device.key, "part", current_a=current_a, case="charging"))
         elif above(current_a, rated_a):
             objections.append(fires(device.key, current_a=current_a, limit_a=rated_a, case="charging"))
-    return Tested(count, tuple(objections))
+    return Examined(count, tuple(objections))
 
 
-def relay_thresholds_fooled(evidence: Evidence) -> Tested:
+def relay_thresholds_fooled(evidence: Evidence) -> Examined:
     """14. What a voltage-sensitive relay makes of resting banks, charge voltages and its own tolerance.
 
     stays_joined: a full bank rests above releases − tolerance, so that nothing parts them until a load's drop or a used
-    bank does. joins_at_rest: it rests above joins − tolerance. never_joins: no source on its sides is set above joins +
+    bank does. joins_at_rest: and
+    above joins − tolerance on a side that it senses. never_joins: no source on its sides is set above joins +
     tolerance. chatters: the two thresholds overlap. Common practice, no source; resting voltages: `parts.chemistry`.
     """
     relays = tuple(evidence.devices("vsr"))
@@ -103,17 +105,17 @@ def relay_thresholds_fooled(evidence: Evidence) -> Tested:
         objections += _own_thresholds(evidence, relay, found)
         held = _held_at_rest(evidence, relay, found)
         objections += [held] if held is not None else []
-    return Tested(len(relays), tuple(objections))
+    return Examined(len(relays), tuple(objections))
 
 
 def _own_thresholds(evidence: Evidence, relay: SeriesDevice, found: Thresholds) -> list[Objection]:
     facts: Values = {"joins_v": found.joins_v, "releases_v": found.releases_v, "tolerance_v": found.tolerance_v}
     objections = []
-    if found.earliest_join_v <= found.releases_v + found.tolerance_v:
-        least_v = found.releases_v + 2.0 * found.tolerance_v
+    least_v = found.releases_v + 2.0 * found.tolerance_v
+    if above(least_v, found.joins_v):
         objections.append(fires(relay.key, effect="chatters", **facts, joins_above_v=least_v))
     charge_v = max((s.charge_v for s in evidence.circuit.sources), default=None)
-    if charge_v is not None and charge_v < found.latest_join_v:
+    if charge_v is not None and above(found.latest_join_v, charge_v):
         objections.append(
             fires(
                 relay.key,
@@ -133,16 +135,16 @@ def _held_at_rest(evidence: Evidence, relay: SeriesDevice, found: Thresholds) ->
     if not holding:
         return None
     rest = max(holding, key=lambda r: (r.sure, r.full_v))
-    facts = _rest_facts(evidence, found, rest)
+    facts = _rest_facts(evidence, relay, found, rest)
     if not rest.sure:
         return undecided(relay.key, "resting_voltage", rest.citation, **facts)
     return fires(relay.key, **facts)
 
 
-def _rest_facts(evidence: Evidence, found: Thresholds, rest: Resting) -> Values:
+def _rest_facts(evidence: Evidence, relay: SeriesDevice, found: Thresholds, rest: Resting) -> Values:
     usual_v = _usual_v(evidence, rest.bank)
     needed_v = rest.full_v + found.tolerance_v
-    joins_by_itself = rest.full_v >= found.earliest_join_v
+    joins_by_itself = rest.full_v >= found.earliest_join_v and _sensed(evidence, relay, rest.bank)
     return {
         "effect": "joins_at_rest" if joins_by_itself else "stays_joined",
         "bank": rest.bank.key,
@@ -158,6 +160,16 @@ def _rest_facts(evidence: Evidence, found: Thresholds, rest: Resting) -> Values:
     }
 
 
+def _sensed(evidence: Evidence, relay: SeriesDevice, bank: Bank) -> bool:
+    """Whether an open relay senses the side that a bank lies on; where nobody says which, it is taken to sense both."""
+    senses = evidence.spec.option.vsr.senses if evidence.spec.option.vsr is not None else "both"
+    if senses == "both":
+        return True
+    shut = [d.key for d in evidence.devices("vsr")]
+    near = banks_at(evidence.circuit, reach(evidence.positive, relay.from_node, all_but(*shut, *evidence.emergency)))
+    return (bank in near) == (senses == "start")
+
+
 def _usual_v(evidence: Evidence, bank: Bank) -> float | None:
     """Voltage of a bank's bus under the usual load [V]."""
     solution = evidence.design.flow.solutions["usual"]
@@ -167,7 +179,7 @@ def _usual_v(evidence: Evidence, bank: Bank) -> float | None:
     return solution.voltage_v[bus.positive] - solution.voltage_v[bus.negative]
 
 
-def coil_driven_wrong(evidence: Evidence) -> Tested:
+def coil_driven_wrong(evidence: Evidence) -> Examined:
     """15. A coil of another kind than its controller drives, or of another voltage than the system's. Common practice.
 
     A latching coil driven as a held one burns within seconds; a held one driven by pulses does not stay closed.
@@ -189,10 +201,10 @@ def coil_driven_wrong(evidence: Evidence) -> Tested:
             objections.append(undecided(relay.key, "coil_voltage", cause="voltage", system_v=system_v))
         elif part.coil_v != system_v:
             objections.append(fires(relay.key, cause="voltage", coil_v=part.coil_v, system_v=system_v))
-    return Tested(count, tuple(objections))
+    return Examined(count, tuple(objections))
 
 
-def bank_without_switch(evidence: Evidence) -> Tested:
+def bank_without_switch(evidence: Evidence) -> Examined:
     """19. A bank with no hand switch by which it can be taken out. Common practice, no source. A contactor is none."""
     switched = {d.circuit for d in evidence.devices("switch")}
     objections = [
@@ -202,4 +214,4 @@ def bank_without_switch(evidence: Evidence) -> Tested:
         for bank in evidence.circuit.banks
         if bank.key not in switched
     ]
-    return Tested(len(evidence.circuit.banks), tuple(objections))
+    return Examined(len(evidence.circuit.banks), tuple(objections))

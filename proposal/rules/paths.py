@@ -13,8 +13,7 @@ Ways = Mapping[str, Sequence[tuple[str, Branch]]]
 def ways(circuit: Circuit, pole: Pole) -> Ways:
     """All branches of a pole by the nodes that they touch."""
     beside: dict[str, list[tuple[str, Branch]]] = {}
-    branches: list[Branch] = [*circuit.conductors, *circuit.devices]
-    for branch in branches:
+    for branch in circuit.branches:
         if branch.pole == pole:
             beside.setdefault(branch.from_node, []).append((branch.to_node, branch))
             beside.setdefault(branch.to_node, []).append((branch.from_node, branch))

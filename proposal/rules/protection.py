@@ -1,7 +1,7 @@
 """Conductors: is every positive one protected near its source, at both ends of a link, and by a fuse it can bear."""
 
 from proposal.circuit.model import Conductor, SeriesDevice
-from proposal.rules.finding import Evidence, Objection, Tested, above, fires
+from proposal.rules.finding import Evidence, Examined, Objection, above, fires
 from proposal.rules.paths import enclosed_way
 from proposal.spec.pricebook import FusePart
 from proposal.studies.protection.result import Feed
@@ -10,7 +10,7 @@ UNGUARDED = ("starter", "string")
 """Purposes that the fuses of others do not count for: cranking alone, and the box of a bank."""
 
 
-def positive_unfused(evidence: Evidence) -> Tested:
+def positive_unfused(evidence: Evidence) -> Examined:
     """1. A positive conductor runs further from its source without a fuse than the family allows.
 
     Distance = way to the source + own length [m], since a fault can be at the far end. Strings of one bank are one
@@ -26,7 +26,7 @@ def positive_unfused(evidence: Evidence) -> Tested:
             found = _too_far(evidence, conductor, feed)
             if found is not None:
                 objections.append(found)
-    return Tested(count, tuple(objections))
+    return Examined(count, tuple(objections))
 
 
 def _nearest(evidence: Evidence, conductor: Conductor) -> list[Feed]:
@@ -69,7 +69,7 @@ def _too_far(evidence: Evidence, conductor: Conductor, feed: Feed) -> Objection 
     )
 
 
-def link_fused_one_end(evidence: Evidence) -> Tested:
+def link_fused_one_end(evidence: Evidence) -> Examined:
     """2. A link between two sources without a fuse at an end behind which a battery lies. Common practice, no source.
 
     A fuse counts at an end when it guards the link, or stands within the family's distance of it and is no larger than
@@ -100,7 +100,7 @@ def link_fused_one_end(evidence: Evidence) -> Tested:
                         fault_a=evidence.design.faults.at(node),
                     )
                 )
-    return Tested(count, tuple(objections))
+    return Examined(count, tuple(objections))
 
 
 def _fused_here(evidence: Evidence, conductor: Conductor, feed: Feed) -> bool:
@@ -117,7 +117,7 @@ def _rating_a(fuse: SeriesDevice) -> float:
     return fuse.part.rating_a if isinstance(fuse.part, FusePart) else 0.0
 
 
-def conductor_overloaded(evidence: Evidence) -> Tested:
+def conductor_overloaded(evidence: Evidence) -> Examined:
     """3. Current, own fuse, or the fuses that feed one end together, above what the conductor may have by the family.
 
     Lasting currents only, cranking apart. A fuse behind which only charge sources lie counts with what they give.
@@ -144,7 +144,7 @@ def conductor_overloaded(evidence: Evidence) -> Tested:
     fuses = tuple(evidence.devices("fuse"))
     for fuse in fuses:
         objections += _own_fuse(evidence, fuse)
-    return Tested(len(evidence.circuit.conductors) + len(fuses), tuple(objections))
+    return Examined(len(evidence.circuit.conductors) + len(fuses), tuple(objections))
 
 
 def _own_fuse(evidence: Evidence, fuse: SeriesDevice) -> list[Objection]:

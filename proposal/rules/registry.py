@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from proposal.codes.family import RuleFamily
 from proposal.rules import banks, charging, circuits, devices, links, protection
-from proposal.rules.finding import PRACTICE, Evidence, Outcome, RawFinding, Severity, Tested
+from proposal.rules.finding import PRACTICE, Evidence, Examined, Outcome, RawFinding, Severity
 from proposal.sources import Citation
 
 Cited = Citation | Callable[[RuleFamily], Citation]
@@ -20,7 +20,7 @@ class Check:
     severity: Severity
     title: str
     citation: Cited
-    test: Callable[[Evidence], Tested]
+    test: Callable[[Evidence], Examined]
 
     def cited(self, family: RuleFamily) -> Citation:
         """The source of this check under a family."""
@@ -70,7 +70,7 @@ PER_BATTERY = Citation("abyc_e11", "11.10.1.4.1 (July 2025)", "corroborated")
 DC_RATING = Citation("iec60947_2", "rated voltage of the device, for direct current", "from memory")
 
 
-def _check(number: int, severity: Severity, test: Callable[[Evidence], Tested], citation: Cited = PRACTICE) -> Check:
+def _check(number: int, severity: Severity, test: Callable[[Evidence], Examined], citation: Cited = PRACTICE) -> Check:
     name = test.__name__
     return Check(name, number, severity, f"check.{name}", citation, test)
 

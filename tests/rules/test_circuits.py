@@ -1,0 +1,178 @@
+"""Checks 46, 49, 51 and 52: circuits and the start of the engine."""
+
+from dataclasses import replace
+
+import pytest
+
+from proposal.rules.starting import start_verdict
+
+# --- 46 --------------------------------------------------------------------------------------------------------------
+
+
+def test_pump_on_a_lithium_that_can_switch_itself_off(bench):
+    (finding,) = bench.found(bench.option("converter"), "always_on_at_risk")
+    assert (finding.item, finding.severity) == ("loads.bilge_pump", "danger")
+    assert finding.values == {"cause": "cut_off", "bank": "banks.lithium", "better_bank": "banks.starter"}
+
+
+def test_pump_on_a_bank_that_cannot(bench):
+    assert bench.found(bench.option("shared"), "always_on_at_risk") == []
+    sure = bench.option("converter", {"OPTION.banks.lithium.own_cut_off": False})
+    assert bench.found(sure, "always_on_at_risk") == []
+    lead_that_can = bench.option("shared", {"OPTION.banks.lead.own_cut_off": True})
+    assert bench.only(lead_that_can, "always_on_at_risk", "loads.bilge_pump").values["better_bank"] is None
+
+
+def test_pump_reached_only_through_a_contactor_is_at_risk(bench):
+    """The lead main is opened in the drawing: what is left comes through the contactor, which may open."""
+    evidence = bench.option("shared", {"OPTION.banks.lithium.own_cut_off": False})
+    assert bench.found(evidence, "always_on_at_risk") == []
+    gone = bench.set_device(evidence, "banks.lead.fuse", kind="contactor")
+    finding = bench.only(gone, "always_on_at_risk", "loads.bilge_pump")
+    assert finding.values["bank"] is None
+
+
+def test_pump_without_a_fuse(bench):
+    evidence = bench.set_device(bench.option("shared"), "loads.bilge_pump.fuse", guards=())
+    (finding,) = bench.found(evidence, "always_on_at_risk")
+    assert (finding.values["cause"], finding.values["current_a"]) == ("no_fuse", 5.0)
+
+
+# --- 49 --------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("negative", "fires"), [("10 AWG", False), ("12 AWG", True)])
+def test_return_as_large_as_the_way_out(bench, negative, fires):
+    pins = {"loads.lights.positive": "10 AWG", "loads.lights.negative": negative}
+    found = bench.found(bench.option("shared", {"OPTION.pins": pins}), "return_smaller")
+    assert [f.item for f in found] == (["loads.lights.negative"] if fires else [])
+    for finding in found:
+        assert (finding.severity, finding.values["fitted"], finding.values["size"]) == ("danger", "12 AWG", "10 AWG")
+
+
+def test_banks_without_a_common_negative(bench):
+    evidence = bench.option("dedicated")
+    kept = tuple(c for c in evidence.circuit.conductors if c.key != "links.vsr.negative")
+    (finding,) = bench.found(bench.circuit(evidence, conductors=kept), "return_smaller")
+    assert (finding.item, finding.values) == ("banks.starter", {"cause": "no_common_negative"})
+    assert bench.found(evidence, "return_smaller") == []
+
+
+# --- 51 --------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("item", "limit_v"), [("loads.radio", 0.36), ("loads.lights", 1.2)])
+@pytest.mark.parametrize("beyond_v", [0.0, 0.001])
+def test_three_and_ten_percent_of_12_v(bench, item, limit_v, beyond_v):
+    """ABYC E-11: 3 % for what is critical, else 10 %."""
+    evidence = bench.option("shared")
+    assert evidence.design.drops[item].limit_v == pytest.approx(limit_v)
+    found = bench.found(
+        bench.drop(evidence, item, drop_v=evidence.design.drops[item].limit_v + beyond_v), "voltage_drop_high"
+    )
+    assert [f.item for f in found] == ([item] if beyond_v else [])
+    for finding in found:
+        assert finding.values["drop_share"] == pytest.approx((limit_v + beyond_v) / 12.0)
+        assert finding.citation.source == "abyc_e11"
+
+
+RADIO = ("loads.radio.positive", "loads.radio.negative")
+
+
+def thin_radio(bench, size, **spec):
+    """The boat as designed for its radio, everything pinned, and then a radio cable of another size or length."""
+    rules = {k: v for k, v in spec.items() if k == "rules"}
+    pins = bench.pins(bench.option("shared", rules))
+    return bench.option("shared", {**spec, "OPTION.pins": {**pins, **dict.fromkeys(RADIO, size)}})
+
+
+@pytest.mark.parametrize("family", ["us_boats", "nec_cabins"])
+def test_size_that_the_finding_names_mends_it_and_the_next_smaller_does_not(bench, family):
+    finding = bench.only(thin_radio(bench, "18 AWG", rules=family), "voltage_drop_high", "loads.radio")
+    mended = thin_radio(bench, finding.values["size"], rules=family)
+    assert bench.found(mended, "voltage_drop_high", "loads.radio") == []
+    labels = [s.label for s in mended.family.sizes]
+    smaller = thin_radio(bench, labels[labels.index(finding.values["size"]) - 1], rules=family)
+    assert bench.found(smaller, "voltage_drop_high", "loads.radio") != []
+
+
+def test_length_that_the_finding_names_mends_it(bench):
+    length_m = bench.only(thin_radio(bench, "18 AWG"), "voltage_drop_high", "loads.radio").values["length_m"]
+    assert 0 < length_m < 6
+    for share, fires in ((0.999, False), (1.01, True)):
+        evidence = thin_radio(bench, "18 AWG", **{"routes.radio.length_m": share * length_m})
+        assert bool(bench.found(evidence, "voltage_drop_high", "loads.radio")) is fires
+
+
+def test_load_that_finds_no_voltage(bench):
+    evidence = bench.solved(bench.option("shared"), "reserve", "collapsed", ("loads.fridge",))
+    (finding,) = bench.found(evidence, "voltage_drop_high")
+    assert (finding.item, finding.values) == ("loads.fridge", {"cause": "collapse", "case": "reserve"})
+
+
+def test_load_that_nothing_feeds(bench):
+    evidence = bench.option("shared")
+    volts = {k: v for k, v in evidence.design.flow.solutions["usual"].port_v.items() if k != "loads.radio"}
+    flow = evidence.design.flow
+    usual = replace(flow.solutions["usual"], port_v=volts)
+    drops = {k: d for k, d in evidence.design.drops.items() if k != "loads.radio"}
+    design = replace(evidence.design, flow=replace(flow, solutions={**flow.solutions, "usual": usual}), drops=drops)
+    (finding,) = bench.found(replace(evidence, design=design), "voltage_drop_high")
+    assert (finding.item, finding.values["cause"]) == ("loads.radio", "no_supply")
+
+
+# --- 52 --------------------------------------------------------------------------------------------------------------
+
+
+def cranking(bench, volts, minimum_v=None, **spec):
+    evidence = bench.option("dedicated", {"engine.minimum_v": minimum_v, **spec})
+    return bench.solved(evidence, "cranking", "port_v", {"engine": volts})
+
+
+@pytest.mark.parametrize(("volts", "outcome"), [(7.99, "fires"), (8.0, "undecided"), (9.49, "undecided"), (9.5, None)])
+def test_without_the_makers_figure_8_and_9_5_v_decide(bench, volts, outcome):
+    found = bench.found(cranking(bench, volts), "starter_voltage_low")
+    assert [f.outcome for f in found] == ([outcome] if outcome else [])
+    for finding in found:
+        assert finding.item == "engine"
+        assert finding.values["voltage_v"] == finding.values["cranking_v"] == volts
+        assert finding.values["cranking_joined_v"] > 0
+        assert finding.values["cranking_emergency_v"] > 0
+        if outcome == "undecided":
+            assert finding.values["find_out"] == "minimum_cranking_voltage"
+        else:
+            assert finding.values["limit_v"] == 8.0
+            # what the loop must lose less at 250 A
+            assert finding.values["resistance_less_ohm"] == pytest.approx(0.01 / 250)
+
+
+@pytest.mark.parametrize(
+    ("volts", "outcome"), [(8.84, "fires"), (8.86, "undecided"), (9.14, "undecided"), (9.16, None)]
+)
+def test_with_the_makers_figure_a_margin_of_0_15_v_on_either_side(bench, volts, outcome):
+    found = bench.found(cranking(bench, volts, minimum_v=9.0), "starter_voltage_low")
+    assert [f.outcome for f in found] == ([outcome] if outcome else [])
+
+
+def test_assumed_starter_current_decides_nothing(bench):
+    (finding,) = bench.found(cranking(bench, 11.0, minimum_v=9.0, **{"engine.starter_a": None}), "starter_voltage_low")
+    assert (finding.outcome, finding.values["find_out"]) == ("undecided", "starter_current")
+
+
+def test_starter_that_gets_no_voltage(bench):
+    evidence = bench.option("dedicated")
+    volts = {k: v for k, v in evidence.design.flow.solutions["cranking"].port_v.items() if k != "engine"}
+    flow = evidence.design.flow
+    dead = replace(flow, solutions={**flow.solutions, "cranking": replace(flow.solutions["cranking"], port_v=volts)})
+    (finding,) = bench.found(replace(evidence, design=replace(evidence.design, flow=dead)), "starter_voltage_low")
+    assert (finding.outcome, finding.values["cause"]) == ("fires", "no_supply")
+
+
+@pytest.mark.parametrize("system_v", [12.0, 24.0, 48.0])
+def test_thresholds_follow_the_system_voltage(system_v):
+    scale = system_v / 12.0
+    assert start_verdict(9.5 * scale, None, system_v) == "starts"
+    assert start_verdict(8.0 * scale, None, system_v) == "uncertain"
+    assert start_verdict(7.99 * scale, None, system_v) == "fails"
+    assert start_verdict(None, None, system_v) == "fails"
+    assert start_verdict(12.0 * scale, None, system_v, current_known=False) == "unknown"

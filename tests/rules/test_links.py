@@ -1,0 +1,265 @@
+"""Checks 11, 12, 14, 15 and 19: relays, contactors and the switches of banks."""
+
+from dataclasses import replace
+
+import pytest
+
+from proposal.rules.joining import shares
+from proposal.studies.joins.result import Join
+
+CONTACTOR, RELAY = "banks.lithium.contactor", "links.vsr.relay"
+
+
+# --- 11 --------------------------------------------------------------------------------------------------------------
+
+
+def joining(bench, option, relay, situation, **relay_ratings):
+    """14.4 V and 11.8 V joined over 11 mΩ: 236 A. Worked by hand: 2.6 / 0.011."""
+    evidence = bench.fit_all_fuses(bench.option(option), rating_a=1000.0)
+    if relay_ratings:
+        evidence = bench.fit(evidence, relay, **relay_ratings)
+    return replace(evidence, joins=(Join(relay, situation, 14.4 - 11.8, 0.011, 2.6 / 0.011),))
+
+
+@pytest.mark.parametrize(("make_a", "fires"), [(236.4, False), (236.3, True)])
+def test_first_current_against_the_make_rating(bench, make_a, fires):
+    found = bench.found(joining(bench, "shared", CONTACTOR, "far_empty", make_a=make_a), "equalising_current_high")
+    assert [f.item for f in found] == ([CONTACTOR] if fires else [])
+    for finding in found:
+        values = finding.values
+        assert (finding.severity, values["limited_by"], values["limited_item"]) == ("fault", "relay_make", CONTACTOR)
+        assert values["current_a"] == pytest.approx(236.36, abs=0.01)
+        # the remedies, put back into Ohm's law, give the limit
+        assert values["difference_v"] / values["resistance_needed_ohm"] == pytest.approx(make_a)
+        assert values["difference_allowed_v"] / values["resistance_ohm"] == pytest.approx(make_a)
+        assert values["resistance_more_ohm"] == pytest.approx(values["resistance_needed_ohm"] - 0.011)
+
+
+def test_unknown_make_rating_is_undecided_unless_something_else_is_too_small(bench):
+    evidence = joining(bench, "shared", CONTACTOR, "far_empty", make_a=None)
+    finding = bench.only(evidence, "equalising_current_high", CONTACTOR)
+    assert (finding.outcome, finding.values["find_out"]) == ("undecided", "relay_make_rating")
+    fused = bench.fit(evidence, "banks.lead.fuse", rating_a=200.0)
+    finding = bench.only(fused, "equalising_current_high", CONTACTOR)
+    assert (finding.outcome, finding.values["limited_by"]) == ("fires", "fuse")
+
+
+@pytest.mark.parametrize(("rating_a", "fires"), [(236.4, False), (236.3, True)])
+def test_first_current_against_a_fuse_in_its_way(bench, rating_a, fires):
+    evidence = bench.fit(joining(bench, "shared", CONTACTOR, "far_empty"), "banks.lithium.fuse", rating_a=rating_a)
+    found = bench.found(evidence, "equalising_current_high")
+    assert [f.values["limited_item"] for f in found] == (["banks.lithium.fuse"] if fires else [])
+
+
+@pytest.mark.parametrize(("charge_max_a", "fires"), [(118.5, False), (118.0, True)])
+def test_two_lithium_strings_share_what_they_take(bench, charge_max_a, fires):
+    """236.4 A over two equal strings, 118.2 A each; nothing limits what the controller lets it close on."""
+    evidence = joining(bench, "shared", CONTACTOR, "near_empty")
+    evidence = bench.set_device(evidence, CONTACTOR, settings=(("parts_on_discharge", 1.0),))
+    batteries = tuple(
+        replace(b, part=b.part.model_copy(update={"charge_max_a": charge_max_a})) if b.bank == "banks.lithium" else b
+        for b in evidence.circuit.batteries
+    )
+    found = bench.found(bench.circuit(evidence, batteries=batteries), "equalising_current_high")
+    assert [f.values["limited_by"] for f in found] == (["lithium_charge"] if fires else [])
+
+
+def test_unknown_charge_limit_is_undecided(bench):
+    evidence = bench.set_device(joining(bench, "shared", CONTACTOR, "near_empty"), CONTACTOR, settings=())
+    batteries = tuple(
+        replace(b, part=b.part.model_copy(update={"charge_max_a": None})) for b in evidence.circuit.batteries
+    )
+    finding = bench.only(bench.circuit(evidence, batteries=batteries), "equalising_current_high", CONTACTOR)
+    assert (finding.outcome, finding.values["find_out"]) == ("undecided", "lithium_charge_limit")
+
+
+def test_controller_that_joins_only_near_equal_keeps_the_current_down(bench):
+    """0.1 V over 11 mΩ is 9 A; the contactor is set so in the spec."""
+    evidence = joining(bench, "shared", CONTACTOR, "near_empty", make_a=10.0)
+    assert bench.found(evidence, "equalising_current_high") == []
+    finding = bench.only(bench.fit(evidence, CONTACTOR, make_a=9.0), "equalising_current_high", CONTACTOR)
+    assert finding.values["current_a"] == pytest.approx(0.1 / 0.011)
+
+
+@pytest.mark.parametrize(("senses", "closes"), [("start", False), ("house", True), ("both", True)])
+def test_relay_that_senses_the_start_side_stays_open_while_that_is_empty(bench, senses, closes):
+    evidence = bench.option("dedicated", {"OPTION.vsr.senses": senses})
+    evidence = bench.fit(replace(evidence, joins=(Join(RELAY, "near_empty", 2.0, 0.01, 200.0),)), RELAY, make_a=10.0)
+    assert bool(bench.found(evidence, "equalising_current_high")) is closes
+
+
+def test_parts_of_a_joining_current_are_what_a_closed_loop_gives(bench):
+    """Kirchhoff: all that leaves the relay arrives in the batteries of one side, and comes from those of the other."""
+    evidence = bench.option("dedicated")
+    divided = shares(evidence, evidence.circuit.device[CONTACTOR])
+    charged = sum(divided[b.key] for b in evidence.circuit.batteries if b.bank != "banks.lithium")
+    drained = sum(divided[b.key] for b in evidence.circuit.batteries if b.bank == "banks.lithium")
+    assert charged == pytest.approx(1.0, rel=1e-9)
+    assert drained == pytest.approx(-1.0, rel=1e-9)
+
+
+# --- 12 --------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("item", [CONTACTOR, RELAY, "banks.starter.switch"])
+@pytest.mark.parametrize(("current_a", "fires"), [(150.0, False), (-150.0, False), (150.1, True), (-150.1, True)])
+def test_charging_current_through_a_relay_or_switch(bench, item, current_a, fires):
+    evidence = bench.fit(bench.option("dedicated"), item, rating_a=150.0)
+    evidence = bench.solved(evidence, "charging", "current_a", {item: current_a})
+    found = bench.found(evidence, "relay_overloaded_by_charging")
+    assert [f.item for f in found] == ([item] if fires else [])
+    for finding in found:
+        assert (finding.values["current_a"], finding.values["limit_a"]) == (pytest.approx(150.1), 150.0)
+
+
+def test_relay_without_a_part_is_undecided_and_an_open_switch_not_tested(bench):
+    evidence = bench.fit_part(bench.option("dedicated"), RELAY, None)
+    finding = bench.only(evidence, "relay_overloaded_by_charging", RELAY)
+    assert (finding.outcome, finding.values["find_out"]) == ("undecided", "part")
+    closed = [d for d in evidence.circuit.devices if d.kind in ("switch", "contactor", "vsr")]
+    assert "links.vsr.emergency" in {d.key for d in closed}
+    assert bench.tested(evidence, "relay_overloaded_by_charging") == len(closed) - 1
+
+
+# --- 14 --------------------------------------------------------------------------------------------------------------
+
+# Full and rested: 12.65 V flooded (BCI table); 4 × 3.334 V lithium, top of the published model curve (99 %)
+FLOODED_V, LITHIUM_V = 12.65, 4 * 3.334
+
+
+def thresholds(bench, option, **settings):
+    volts = {"joins_v": 13.8, "releases_v": 12.8, "tolerance_v": 0.05, **settings}
+    return bench.option(option, {f"OPTION.vsr.{name}": value for name, value in volts.items()})
+
+
+@pytest.mark.parametrize(("releases_v", "fires"), [(LITHIUM_V + 0.051, False), (LITHIUM_V + 0.049, True)])
+def test_resting_lithium_holds_a_relay_whose_release_lies_below_it(bench, releases_v, fires):
+    found = bench.found(thresholds(bench, "dedicated", releases_v=releases_v), "relay_thresholds_fooled")
+    assert [(f.item, f.outcome) for f in found] == ([(RELAY, "fires")] if fires else [])
+    for finding in found:
+        values = finding.values
+        assert (values["effect"], values["bank"]) == ("stays_joined", "banks.lithium")
+        assert values["rest_v"] == pytest.approx(LITHIUM_V)
+        assert values["releases_above_v"] == pytest.approx(LITHIUM_V + 0.05)
+
+
+def test_remedy_for_a_held_relay_mends_it(bench):
+    finding = bench.only(thresholds(bench, "dedicated"), "relay_thresholds_fooled", RELAY)
+    assert finding.values["parts_at_share"] < 0.15  # on the flat curve 12.75 V is a nearly empty bank
+    mended = {"releases_v": finding.values["releases_above_v"], "joins_v": finding.values["joins_above_v"] + 0.001}
+    assert bench.found(thresholds(bench, "dedicated", **mended), "relay_thresholds_fooled") == []
+
+
+def test_whether_the_usual_load_parts_them(bench):
+    evidence = thresholds(bench, "dedicated")
+    bus = evidence.circuit.bus["buses.main"]
+    base_v = evidence.design.flow.solutions["usual"].voltage_v[bus.negative]
+    for volts, parts in ((12.76, False), (12.74, True)):
+        heavy = bench.solved(evidence, "usual", "voltage_v", {bus.positive: base_v + volts})
+        values = bench.only(heavy, "relay_thresholds_fooled", RELAY).values
+        assert values["usual_v"] == pytest.approx(volts)
+        assert values["usual_load_parts"] is parts
+
+
+@pytest.mark.parametrize(("releases_v", "fires"), [(FLOODED_V + 0.051, False), (FLOODED_V + 0.049, True)])
+def test_flooded_bank_that_rests_below_the_release_parts_at_once(bench, releases_v, fires):
+    found = bench.found(thresholds(bench, "vented", releases_v=releases_v), "relay_thresholds_fooled")
+    assert [f.outcome for f in found] == (["fires"] if fires else [])
+    for finding in found:
+        assert finding.values["rest_v"] == pytest.approx(FLOODED_V)
+        assert finding.values["parts_at_share"] > 0.98
+
+
+def test_resting_voltage_from_memory_is_undecided(bench):
+    """AGM: 12.85 V by a typical vendor curve only."""
+    spec = {"OPTION.banks.house.battery": "agm_110"}
+    evidence = bench.option("vented", spec)
+    finding = bench.only(evidence, "relay_thresholds_fooled", RELAY)
+    assert (finding.outcome, finding.values["find_out"]) == ("undecided", "resting_voltage")
+    assert finding.citation.status == "from memory"
+
+
+def test_thresholds_that_nobody_states_are_undecided(bench):
+    evidence = bench.option("vented", {"OPTION.vsr.part": "vsr_plain"})
+    finding = bench.only(evidence, "relay_thresholds_fooled", RELAY)
+    assert (finding.outcome, finding.values) == ("undecided", {"find_out": "relay_thresholds"})
+
+
+def test_thresholds_of_a_part_that_was_chosen_count_before_assumed_ones(bench):
+    evidence = bench.option("vented", {"OPTION.vsr.part": None})
+    assert evidence.circuit.device[RELAY].part_id == "vsr_200"
+    assert bench.found(evidence, "relay_thresholds_fooled") == []  # 12.8 − 0.05 V as the part states
+
+
+@pytest.mark.parametrize(("joins_v", "fires"), [(14.15, False), (14.16, True)])
+def test_relay_that_no_charge_voltage_reaches(bench, joins_v, fires):
+    """Sources are set to 14.2 V; the relay may join as late as 0.05 V above its setting."""
+    found = bench.found(thresholds(bench, "vented", joins_v=joins_v), "relay_thresholds_fooled")
+    assert [f.values["effect"] for f in found] == (["never_joins"] if fires else [])
+    for finding in found:
+        assert finding.values["joins_below_v"] == pytest.approx(14.15)
+
+
+@pytest.mark.parametrize(("joins_v", "fires"), [(12.91, False), (12.89, True)])
+def test_relay_whose_thresholds_overlap(bench, joins_v, fires):
+    found = bench.found(thresholds(bench, "vented", joins_v=joins_v), "relay_thresholds_fooled")
+    assert [f.values["effect"] for f in found] == (["chatters"] if fires else [])
+
+
+@pytest.mark.parametrize(
+    ("senses", "effect"), [("start", "stays_joined"), ("house", "joins_at_rest"), ("both", "joins_at_rest")]
+)
+def test_resting_lithium_joins_a_relay_that_senses_its_side(bench, senses, effect):
+    evidence = bench.option("dedicated", {"OPTION.vsr.senses": senses, "OPTION.vsr.joins_v": 13.3})
+    assert bench.only(evidence, "relay_thresholds_fooled", RELAY).values["effect"] == effect
+
+
+# --- 15 --------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("driven_as", "part", "fires"),
+    [("held", "contactor_300", False), ("held", "latching_300", True), ("latching", "contactor_300", True),
+     ("latching", "latching_300", False)],
+)  # fmt: skip
+def test_coil_driven_as_another_kind(bench, driven_as, part, fires):
+    spec = {"OPTION.contactor.driven_as": driven_as, "OPTION.contactor.part": part}
+    found = bench.found(bench.option("shared", spec), "coil_driven_wrong")
+    assert [(f.item, f.values["cause"]) for f in found] == ([(CONTACTOR, "kind")] if fires else [])
+    for finding in found:
+        assert finding.values["driven_as"] == driven_as != finding.values["fitted"]
+
+
+@pytest.mark.parametrize("item", [CONTACTOR, RELAY])
+def test_coil_of_another_voltage(bench, item):
+    evidence = bench.fit(bench.option("dedicated"), item, coil_v=24.0)
+    finding = bench.only(evidence, "coil_driven_wrong", item)
+    assert (finding.outcome, finding.values["coil_v"], finding.values["system_v"]) == ("fires", 24.0, 12.0)
+
+
+@pytest.mark.parametrize("item", [CONTACTOR, RELAY])
+def test_unknown_coil_or_relay_is_undecided(bench, item):
+    evidence = bench.option("dedicated")
+    assert (
+        bench.only(bench.fit(evidence, item, coil_v=None), "coil_driven_wrong", item).values["find_out"]
+        == "coil_voltage"
+    )
+    assert bench.only(bench.fit_part(evidence, item, None), "coil_driven_wrong", item).values["find_out"] == "part"
+
+
+def test_contactor_that_nobody_says_how_to_drive_is_undecided(bench):
+    evidence = bench.set_device(bench.option("shared"), CONTACTOR, driven_as=None)
+    finding = bench.only(evidence, "coil_driven_wrong", CONTACTOR)
+    assert (finding.outcome, finding.values["find_out"]) == ("undecided", "coil_drive")
+
+
+# --- 19 --------------------------------------------------------------------------------------------------------------
+
+
+def test_bank_without_a_switch(bench):
+    evidence = bench.option("shared", {"OPTION.banks.lithium.switch": False})
+    (finding,) = bench.found(evidence, "bank_without_switch")
+    assert (finding.item, finding.severity, finding.values["capacity_ah"]) == ("banks.lithium", "fault", 460.0)
+    assert finding.values["wanted_a"] > 0
+    assert bench.tested(evidence, "bank_without_switch") == 2
+    assert bench.found(bench.option("shared"), "bank_without_switch") == []

@@ -1,0 +1,190 @@
+"""No check can go missing: all are registered, run, and reported with how much they looked at."""
+
+import importlib
+import inspect
+import pkgutil
+import re
+import typing
+from dataclasses import replace
+
+import pytest
+
+import proposal.rules
+from proposal.codes import FAMILIES
+from proposal.rules import registry
+from proposal.rules.finding import Evidence, Examined, Objection
+from proposal.rules.notes import note_outcomes
+from proposal.rules.registry import CHECKS, run_checks
+from proposal.sources import SOURCES
+
+EXPECTED = {
+    1: ("positive_unfused", "danger"), 2: ("link_fused_one_end", "danger"), 3: ("conductor_overloaded", "danger"),
+    4: ("breaking_capacity_low", "danger"), 5: ("battery_without_device", "danger"),
+    6: ("device_voltage_low", "danger"),
+    11: ("equalising_current_high", "fault"), 12: ("relay_overloaded_by_charging", "fault"),
+    14: ("relay_thresholds_fooled", "fault"), 15: ("coil_driven_wrong", "fault"), 19: ("bank_without_switch", "fault"),
+    21: ("battery_limit_exceeded", "fault"), 24: ("lithium_feeds_shorted_lead", "danger"),
+    30: ("alternator_overloaded", "fault"), 35: ("array_voltage_high", "fault"), 46: ("always_on_at_risk", "danger"),
+    49: ("return_smaller", "danger"), 51: ("voltage_drop_high", "fault"), 52: ("starter_voltage_low", "fault"),
+}  # fmt: skip
+OPTIONS = ("shared", "dedicated", "vented", "converter", "one", "composed")
+UNIT = re.compile(r"(_a|_v|_m|_s|_c|_ah|_ohm|_mm2|_share|_count|_per_k)$|^(strings(_out|_needed)?|cells_left)$")
+"""A unit, or a number of things."""
+
+
+def test_ids_numbers_and_severities():
+    assert {c.number: (c.id, c.severity) for c in CHECKS} == EXPECTED
+    assert [c.number for c in CHECKS] == sorted(EXPECTED)
+    assert all(c.title == f"check.{c.id}" for c in CHECKS)
+
+
+def test_every_function_that_is_a_check_is_registered():
+    found = set()
+    for listed in pkgutil.iter_modules(proposal.rules.__path__):
+        module = importlib.import_module(f"proposal.rules.{listed.name}")
+        for name, made in inspect.getmembers(module, inspect.isfunction):
+            if not name.startswith("_") and typing.get_type_hints(made).get("return") is Examined:
+                found.add(made)
+    assert found == {c.test for c in CHECKS}
+
+
+@pytest.mark.parametrize("option", OPTIONS)
+def test_every_check_is_run_and_reported_with_its_count(bench, option):
+    evidence = bench.option(option)
+    runs = run_checks(evidence)
+    assert [run.check.id for run in runs] == [c.id for c in CHECKS]
+    counts = {run.check.id: run.tested for run in runs}
+    circuit = evidence.circuit
+    fuses = [d for d in circuit.devices if d.kind == "fuse"]
+    lithium = [b for b in circuit.banks if b.chemistry == "lithium"]
+    assert counts == {
+        "positive_unfused": sum(1 for c in circuit.conductors if c.pole == "positive" and c.purpose != "starter"),
+        "link_fused_one_end": sum(1 for c in circuit.conductors if c.pole == "positive" and c.purpose == "link"),
+        "conductor_overloaded": len(circuit.conductors) + len(fuses),
+        "breaking_capacity_low": len(fuses),
+        "battery_without_device": sum(1 for b in circuit.banks if len(b.strings) > 1),
+        "device_voltage_low": sum(1 for d in circuit.devices if d.kind != "shunt") + len(circuit.buses),
+        "equalising_current_high": 2 * sum(1 for d in circuit.devices if d.kind in ("contactor", "vsr")),
+        "relay_overloaded_by_charging": sum(
+            1 for d in circuit.devices if d.kind in ("switch", "contactor", "vsr") and not d.key.endswith("emergency")
+        ),
+        "relay_thresholds_fooled": sum(1 for d in circuit.devices if d.kind == "vsr"),
+        "coil_driven_wrong": sum(1 for d in circuit.devices if d.kind in ("contactor", "vsr")),
+        "bank_without_switch": len(circuit.banks),
+        "battery_limit_exceeded": sum(len(b.strings) for b in lithium),
+        "lithium_feeds_shorted_lead": len(lithium) * (len(circuit.banks) - len(lithium)),
+        "alternator_overloaded": 1,
+        "array_voltage_high": 1,
+        "always_on_at_risk": 1,
+        "return_smaller": len({c.circuit for c in circuit.conductors if c.pole == "positive" and c.purpose != "sense"})
+        + len(circuit.banks),
+        "voltage_drop_high": len(evidence.design.drops),
+        "starter_voltage_low": 1,
+    }
+
+
+def test_what_a_check_returns_is_reported_whole(bench, monkeypatch):
+    """Three objections of one check come out as three findings, with id, number, severity and source of the check."""
+    three = tuple(Objection("fires", f"loads.n{n}", {"current_a": float(n)}) for n in range(3))
+    made = replace(CHECKS[0], test=lambda _: Examined(7, three))
+    monkeypatch.setattr(registry, "CHECKS", (made, *CHECKS[1:]))
+    runs = run_checks(bench.option("one"))
+    assert len(runs) == len(CHECKS)
+    assert (runs[0].tested, runs[0].fired, runs[0].undecided) == (7, 3, 0)
+    assert [f.item for f in runs[0].findings] == ["loads.n0", "loads.n1", "loads.n2"]
+    assert {(f.id, f.number, f.severity, f.citation) for f in runs[0].findings} == {
+        (made.id, made.number, made.severity, runs[0].citation)
+    }
+
+
+def test_a_check_that_breaks_is_not_passed_over(bench, monkeypatch):
+    def broken(_: Evidence) -> Examined:
+        raise ArithmeticError("cannot")
+
+    monkeypatch.setattr(registry, "CHECKS", (*CHECKS[:-1], replace(CHECKS[-1], test=broken)))
+    with pytest.raises(ArithmeticError, match="cannot"):
+        run_checks(bench.option("one"))
+
+
+def bad_options(bench):
+    """Options made to draw objections from many checks."""
+    base = {
+        "routes.lead.sheathed": False,
+        "OPTION.pins": {"loads.radio": "16 AWG", "loads.lights.negative": "18 AWG"},
+        "sources.alternator.limited": False,
+        "sources.solar.open_circuit_v": 95.0,
+        "engine.minimum_v": 12.0,
+    }
+    relays = {
+        "OPTION.contactor.part": "latching_300",
+        "OPTION.contactor.parts_on_discharge": False,
+        "OPTION.banks.lithium.switch": False,
+        "OPTION.vsr.joins_v": 14.5,
+    }
+    weak_fuses = {f"fuse_{n}.interrupt_a": 100.0 for n in (3, 10, 15, 200)}
+    yield bench.option("dedicated", {**base, **relays})
+    yield bench.option("composed", {"OPTION.composition.links.tie.fused": "none", **base})
+    yield bench.option("vented", {"OPTION.banks.house.fuse_per_battery": False, **base}, weak_fuses)
+    yield bench.option("converter", {"OPTION.pins": {"loads.windlass": "10 AWG"}})
+    yield bench.fit(bench.option("shared", base), "buses.main", voltage_max_v=14.0)
+
+
+def test_numbers_carry_units_in_their_names_and_sources_are_in_the_bibliography(bench):
+    seen = set()
+    for evidence in bad_options(bench):
+        for run in run_checks(evidence):
+            assert run.citation.source in SOURCES
+            for finding in run.findings:
+                seen.add(finding.id)
+                assert finding.outcome in ("fires", "undecided")
+                assert ("find_out" in finding.values) == (finding.outcome == "undecided")
+                for name, value in finding.values.items():
+                    assert value is None or isinstance(value, str | bool | int | float)
+                    if isinstance(value, int | float) and not isinstance(value, bool):
+                        assert UNIT.search(name), f"{finding.id}: {name}"
+    assert len(seen) >= 13
+
+
+def test_equal_input_gives_equal_findings(bench):
+    evidence = bench.option("dedicated")
+    fresh = bench.option("dedicated", {"document.number": "another"})
+    assert [r.findings for r in run_checks(evidence)] == [r.findings for r in run_checks(fresh)]
+
+
+# --- code notes ------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("family", FAMILIES.values(), ids=lambda f: f.id)
+def test_notes_name_only_checks_that_exist(family):
+    named = {check for note in family.code_notes for check in note.checks}
+    assert named <= {c.id for c in CHECKS}
+
+
+def outcomes(evidence):
+    return {
+        note.id.partition(".")[2]: outcome for note, outcome in note_outcomes(evidence.family, run_checks(evidence))
+    }
+
+
+def test_notes_follow_the_checks_that_test_them(bench):
+    good = outcomes(bench.option("shared"))
+    assert list(good) == [note.id.partition(".")[2] for note in bench.option("shared").family.code_notes]
+    assert good["fuse_place"] == good["breaking_capacity"] == good["remote_switch"] == "passed"
+    assert good["battery_fitting"] == "to_be_tested"  # no check tests it
+    assert outcomes(bench.option("one"))["remote_switch"] == "to_be_tested"  # no relay to look at
+
+    unfused = outcomes(
+        bench.option("dedicated", {"routes.lead.sheathed": False, "OPTION.banks.lead.fuse_after_m": 0.5})
+    )
+    assert unfused["fuse_place"] == unfused["fuse_place_at_battery"] == "failed"
+    assert unfused["breaking_capacity"] == "passed"
+
+    evidence = bench.option("shared")
+    unknown = bench.fit(evidence, "banks.lithium.contactor", coil_v=None)
+    assert outcomes(unknown)["remote_switch"] == "undecided"
+
+
+def test_note_of_a_check_that_was_not_run_is_an_error(bench):
+    evidence = bench.option("shared")
+    with pytest.raises(KeyError, match="positive_unfused"):
+        note_outcomes(evidence.family, run_checks(evidence)[1:])
