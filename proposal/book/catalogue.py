@@ -7,6 +7,7 @@ import dataclasses
 import importlib
 from collections.abc import Iterator, Mapping
 
+from proposal.book.sentences.arrangements import ARRANGEMENTS
 from proposal.book.sentences.assumptions import ASSUMPTIONS
 from proposal.book.sentences.findings import FINDINGS, FindingText
 from proposal.book.sentences.reasons import CONDUCTORS, DEVICES, REJECTED
@@ -15,7 +16,20 @@ TOPICS = ("arrangements", "assumptions", "cautions", "client", "findings", "form
           "renderers", "surveyor")  # fmt: skip
 """Modules of `sentences/`."""
 
-__all__ = ["ASSUMPTIONS", "CONDUCTORS", "DEVICES", "FINDINGS", "REJECTED", "TOPICS", "FindingText", "all_sentences"]
+NOT_WORDS = frozenset({"anchor", "citation"})
+"""Fields of sentences that a reader does not read."""
+
+__all__ = [
+    "ARRANGEMENTS",
+    "ASSUMPTIONS",
+    "CONDUCTORS",
+    "DEVICES",
+    "FINDINGS",
+    "REJECTED",
+    "TOPICS",
+    "FindingText",
+    "all_sentences",
+]
 
 
 def all_sentences() -> Iterator[tuple[str, str]]:
@@ -38,4 +52,6 @@ def _texts(where: str, value: object) -> Iterator[tuple[str, str]]:
             yield from _texts(f"{where}.{number}", entry)
     elif dataclasses.is_dataclass(value) and not isinstance(value, type):
         for item in dataclasses.fields(value):
+            if item.name in NOT_WORDS:
+                continue
             yield from _texts(f"{where}.{item.name}", getattr(value, item.name))

@@ -1,5 +1,6 @@
 """How readers find the items of an option: designation and title of every key, with words where there is no title."""
 
+from proposal.book.language import filled
 from proposal.book.sentences import names
 from proposal.book.writer import Named, Writer
 from proposal.results.model import BankResult, ConductorResult, DeviceResult, LoadResult, OptionResult, SourceResult
@@ -55,7 +56,7 @@ class Items:
         kind, _, load = case.partition(".")
         found = self.named(f"loads.{load}")
         if found is not None and kind in names.CASES_OF_LOAD:
-            return self._writer.text(names.CASES_OF_LOAD[kind]).replace("{load}", found.title)
+            return filled(self._writer.text(names.CASES_OF_LOAD[kind]), {"load": found.title})
         return self._writer.text(names.CASE_OTHER)
 
     def naming(self, field: str, value: str) -> str | None:
@@ -75,9 +76,9 @@ class Items:
         bank = self._bank_of(conductor.circuit)
         lead = conductor.circuit.rpartition(".controller.")[2]
         if ".controller." in conductor.circuit and lead in names.CONTROLLER_LEADS:
-            return text(names.CONTROLLER_LEADS[lead]).replace("{bank}", bank)
+            return filled(text(names.CONTROLLER_LEADS[lead]), {"bank": bank})
         if conductor.circuit.endswith(".controller"):
-            return text(names.CONTROLLER).replace("{bank}", bank)
+            return filled(text(names.CONTROLLER), {"bank": bank})
         if conductor.title:
             return conductor.title
         if conductor.purpose == "link":
@@ -92,9 +93,9 @@ class Items:
         bank = self._bank_of(device.key)
         lead = device.circuit.rpartition(".controller.")[2]
         if ".controller." in device.circuit and lead in names.CONTROLLER_LEADS:
-            return text(names.CONTROLLER_LEADS[lead]).replace("{bank}", bank)
+            return filled(text(names.CONTROLLER_LEADS[lead]), {"bank": bank})
         if device.kind in ("bank_bus", "unswitched_bus"):
-            return text(names.BUS_TITLES[device.kind]).replace("{bank}", bank)
+            return filled(text(names.BUS_TITLES[device.kind]), {"bank": bank})
         if device.title:
             return device.title
         if device.kind in names.BUS_TITLES:
@@ -108,8 +109,8 @@ class Items:
         kind = self._writer.text(names.DEVICE_WORDS.get(device.kind, names.UNNAMED))
         if device.kind in names.BUS_TITLES:
             return self._writer.pair(named)
-        phrase = self._writer.text(names.DEVICE_PHRASE).replace("{designation}", device.designation)
-        return phrase.replace("{kind}", kind).replace("{title}", named.title)
+        fields = {"designation": device.designation, "kind": kind, "title": named.title}
+        return filled(self._writer.text(names.DEVICE_PHRASE), fields)
 
     def _bank_of(self, key: str) -> str:
         return self._banks.get(".".join(key.split(".")[:2]), "")

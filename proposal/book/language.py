@@ -2,6 +2,7 @@
 
 import gettext
 import re
+from collections.abc import Mapping
 from functools import lru_cache
 from pathlib import Path
 
@@ -34,6 +35,11 @@ def pieces(template: str) -> tuple[tuple[str, str], ...]:
     """A sentence cut at its fields: (text before, field name), the last with an empty name."""
     parts = _FIELD.split(template)
     return tuple((parts[n], parts[n + 1] if n + 1 < len(parts) else "") for n in range(0, len(parts), 2))
+
+
+def filled(template: str, fields: Mapping[str, str]) -> str:
+    """A sentence with its fields filled by texts, in one pass: a brace in a user's text stays what it is."""
+    return "".join(before + (fields[name] if name else "") for before, name in pieces(template))
 
 
 class Language:

@@ -8,7 +8,7 @@ from typing import Any
 
 from proposal.book.blocks import Cell, Link, Strong, Words
 from proposal.book.cells import NO_BREAK, NOT_KNOWN, Cells
-from proposal.book.language import Language, Several, fields_of, msg, pieces
+from proposal.book.language import Language, Several, fields_of, filled, msg, pieces
 from proposal.book.refs import Located
 from proposal.facts import Value
 
@@ -99,7 +99,7 @@ class Writer:
         """An item as it is named in a sentence: Windlass (M3)."""
         if not item.title or not item.designation:
             return item.title or item.designation
-        return self.text(PAIR).format(title=item.title, designation=item.designation)
+        return filled(self.text(PAIR), {"title": item.title, "designation": item.designation})
 
 
 _YES, _NO = msg("yes"), msg("no")

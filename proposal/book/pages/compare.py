@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from proposal.book.blocks import Block, Cell, Heading, OptionFace, Page, Paragraph, Row, SideBySide, Words
+from proposal.book.blocks import Block, Cell, Column, Heading, OptionFace, Page, Paragraph, Row, SideBySide, Words
 from proposal.book.pages.context import Book, Faced, table
 from proposal.book.pages.headline import arrangement_of, headline, house_autonomy, own_start, weight
 from proposal.book.refs import Located, each
@@ -33,19 +33,16 @@ def page(book: Book) -> Page:
             rows.append(Row((plain(title), *cells)))
         elif any(cell.parts for cell in cells):
             same.append(title)
-    columns = book.columns(client.QUESTION_COLUMN, *(client.OPTION_COLUMN for _ in book.options))
-    named = tuple(
-        column if n == 0 else type(column)(column.title.replace("{letter}", book.options[n - 1].letter))
-        for n, column in enumerate(columns)
-    )
+    letters = (Column(book.text(client.OPTION_COLUMN, letter=faced.letter)) for faced in book.options)
+    columns = (Column(book.text(client.QUESTION_COLUMN)), *letters)
     if rows:
         blocks += [
             Heading(book.text(client.COMPARE_HEADING), 2, "differs"),
-            table(book.text(client.COMPARE_TABLE), named, rows),
+            table(book.text(client.COMPARE_TABLE), columns, rows),
         ]
     if same and len(book.options) > 1:
         message = client.COMPARE_SAME if len(book.options) == 2 else client.COMPARE_SAME_MANY
-        blocks.append(Paragraph(book.writer.words(message, rows=joined(same))))
+        blocks.append(Paragraph(book.writer.words(message, rows=joined(same, "; "))))
     return Page(
         "compare", book.text(client.COMPARE_TITLE), ("client",), tuple(blocks), book.writer.words(client.COMPARE_LEAD)
     )

@@ -6,6 +6,7 @@ from functools import cached_property
 
 from proposal.book.blocks import Cell, Column, Link, Row, Table, Tone, Words
 from proposal.book.items import Items
+from proposal.book.language import filled
 from proposal.book.refs import Located
 from proposal.book.sentences import names
 from proposal.book.writer import Writer, joined, plain
@@ -77,10 +78,7 @@ class Book:
 
     def text(self, message: str, **fields: str) -> str:
         """A sentence as text: for titles and headings, whose fields are words."""
-        found = self.writer.text(message)
-        for name, value in fields.items():
-            found = found.replace("{" + name + "}", value)
-        return found
+        return filled(self.writer.text(message), fields)
 
     def columns(self, *titles: str | tuple[str, str]) -> tuple[Column, ...]:
         """Columns by title; a pair names the kind: `right` for numbers, `wide` for sentences."""

@@ -109,19 +109,20 @@ def weight(book: Book, faced: Faced) -> KeyFigure:
 
 
 def engine_time(book: Book, faced: Faced) -> KeyFigure | None:
-    """Engine hours a day in the tightest season; None where nothing is missing."""
+    """Hours of engine or generator a day in the tightest season; None where nothing is missing."""
     season = worst_season(faced)
     if season is None or season.item.engine_h == 0:
         return None
+    label = book.text(client.GENERATOR_TIME if season.item.made_up_by == "generator" else client.ENGINE_TIME)
     if season.item.engine_h is None:
         note = book.writer.words(client.ENGINE_TIME_NONE_NOTE, season=season.item.title)
-        return KeyFigure(book.text(client.ENGINE_TIME), plain(book.text(client.ENGINE_TIME_NONE)), note, "caution")
+        return KeyFigure(label, plain(book.text(client.ENGINE_TIME_NONE)), note, "caution")
     note = book.writer.words(
         client.ENGINE_TIME_NOTE, season=season.item.title, accepted=book.writer.cell(season, "engine_h_accepted")
     )
     tone: Tone = "good" if season.item.engine_h <= season.item.engine_h_accepted else "caution"
     figure = book.writer.words(client.PER_DAY, hours=book.writer.cell(season, "engine_h"))
-    return KeyFigure(book.text(client.ENGINE_TIME), figure, note, tone)
+    return KeyFigure(label, figure, note, tone)
 
 
 def headline(book: Book, faced: Faced) -> tuple[KeyFigure, ...]:

@@ -143,7 +143,10 @@ def _tightest(book: Book, worst: Located[SeasonEnergy]) -> Words:
     else:
         message = client.ENERGY_ENGINE if season.engine_h <= season.engine_h_accepted else client.ENERGY_ENGINE_MORE
         second = writer.words(
-            message, engine_h=writer.cell(worst, "engine_h"), accepted=writer.cell(worst, "engine_h_accepted")
+            message,
+            engine_h=writer.cell(worst, "engine_h"),
+            accepted=writer.cell(worst, "engine_h_accepted"),
+            made_up_by=book.text(client.MADE_UP_BY["generator" if season.made_up_by == "generator" else "engine"]),
         )
     return joined((first, second), " ")
 

@@ -13,7 +13,8 @@ class FindingText:
     """Sentences of one check.
 
     `title` names the objection and `passed` what holds where it does not fire, both without fields. `found` and
-    `limit` are in measured terms, `happens` is the consequence, `do` the remedy. `known` says what is known of an undecided one.
+    `limit` are in measured terms, `happens` is the consequence, `do` the remedy. `known`: what is known of an undecided
+    one.
     """
 
     title: str
@@ -169,8 +170,8 @@ _FOOLED = FindingText(
     msg("{bank} rests full at {rest_v}; the relay releases at {releases_v}, give or take {tolerance_v}."),
     msg("It parts at rest only if it releases above {releases_above_v}."),
     msg(
-        "Once joined it stays joined when nothing charges any more, until {bank} has fallen to {parts_at_share} of its "
-        "charge or a load pulls it down: till then the house draws on the starting battery too."
+        "Once joined it stays joined when nothing charges any more, and the house draws on the starting battery too. "
+        "It parts only when {bank} has fallen to {parts_at_share} of its charge, or a load pulls it down."
     ),
     msg(
         "Set it to release above {releases_above_v} and to join above {joins_above_v}, or use a DC-DC charger in its "
