@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proposal.codes.family import Sourced
 from proposal.codes.rows import by_column
@@ -20,8 +20,7 @@ STRANDING_ALLOWANCE = 1.02
 """Strands of a stranded conductor are longer than the cable; common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True)
-class TableSize:
+class TableSize(NamedTuple):
     """The row of a ladder that stands for a size: ``size`` in the ladder, and the ``share`` of its current to take."""
 
     size: ConductorSize

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import functools
-from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
 
 from proposal.codes.conductors import (
     TableSize,
@@ -35,20 +34,19 @@ _SMALLEST = "14 AWG"
 _SIZES = tuple(size for size in AWG_SIZES if size.area_mm2 > 2.0)  # Table 310.16 begins at 14 AWG for common classes
 
 
-@dataclass(frozen=True)
 class NecCabins:
     """The family ``nec_cabins``; stateless, so one instance serves everybody."""
 
-    id: str = "nec_cabins"
-    title: str = "North-American cabins and vehicles"
-    edition: str = "NFPA 70 (NEC) 2020 and 2023"
-    size_system: Literal["awg", "mm2"] = "awg"
-    applies_to: str = (
+    id: Final = "nec_cabins"
+    title: Final = "North-American cabins and vehicles"
+    edition: Final = "NFPA 70 (NEC) 2020 and 2023"
+    size_system: Final[Literal["awg", "mm2"]] = "awg"
+    applies_to: Final = (
         "cabins off the grid in North America, and vehicles as far as their own documents (NFPA 1192, ANSI/RVIA LV) "
         "do not ask for more"
     )
-    sizes: tuple[ConductorSize, ...] = _SIZES
-    insulation_classes_c: tuple[int, ...] = _CLASSES_C
+    sizes: Final = _SIZES
+    insulation_classes_c: Final = _CLASSES_C
 
     @property
     def code_notes(self) -> tuple[CodeNote, ...]:

@@ -5,18 +5,16 @@ from __future__ import annotations
 import csv
 import functools
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
-from typing import cast
+from typing import NamedTuple, cast
 
 from proposal.sources import Status
 
 _FOLDER = Path(__file__).parent / "tables"
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One row of a table: its ``cells`` as text by column, and the ``status`` of our reading of it."""
 
     cells: Mapping[str, str]

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import functools
-from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
 
 from proposal.codes.conductors import (
     awg_name,
@@ -38,20 +37,19 @@ _CLASSES_C = (60, 75, 80, 90, 105, 125, 200)
 _BY_SIZE = {size.label: size for size in AWG_SIZES}
 
 
-@dataclass(frozen=True)
 class UsBoats:
     """The family ``us_boats``; stateless, so one instance serves everybody."""
 
-    id: str = "us_boats"
-    title: str = "US recreational boats"
-    edition: str = "33 CFR 183; ABYC E-11 (July 2025 and its older tables), E-10, E-13, A-31"
-    size_system: Literal["awg", "mm2"] = "awg"
-    applies_to: str = (
+    id: Final = "us_boats"
+    title: Final = "US recreational boats"
+    edition: Final = "33 CFR 183; ABYC E-11 (July 2025 and its older tables), E-10, E-13, A-31"
+    size_system: Final[Literal["awg", "mm2"]] = "awg"
+    applies_to: Final = (
         "recreational boats in the United States; the federal rule binds boats with petrol inboard engines, "
         "and the ABYC standards are voluntary"
     )
-    sizes: tuple[ConductorSize, ...] = AWG_SIZES
-    insulation_classes_c: tuple[int, ...] = _CLASSES_C
+    sizes: Final = AWG_SIZES
+    insulation_classes_c: Final = _CLASSES_C
 
     @property
     def code_notes(self) -> tuple[CodeNote, ...]:
