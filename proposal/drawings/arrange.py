@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from proposal.drawings.boxes import EDGE_MM, BarBox, ColumnBox, ReturnBox, TieBox
 from proposal.drawings.lettering import Lettering
 from proposal.drawings.measure import Measure
+from proposal.drawings.pages import BAND_GAP_MM
 from proposal.drawings.place import Canvas
 from proposal.drawings.primitives import Item
 from proposal.drawings.sheet import BAND_MM, MARGIN_MM, PAGE_HEIGHT_MM, PAGE_WIDTH_MM
@@ -13,6 +14,7 @@ from proposal.drawings.topology import Bar, Tie
 
 LEFT_MM, RIGHT_MM = MARGIN_MM + 4.0, PAGE_WIDTH_MM - MARGIN_MM - 4.0
 TOP_MM, BOTTOM_MM = MARGIN_MM + 4.0, PAGE_HEIGHT_MM - MARGIN_MM - BAND_MM - 3.0
+WIDTH_MM, HEIGHT_MM = RIGHT_MM - LEFT_MM, BOTTOM_MM - TOP_MM
 _GAP_MIN_MM, _GAP_MAX_MM = 2.5, 12.0
 _STRETCH_MAX = 1.7
 
@@ -26,11 +28,6 @@ class Composed:
     measure: Measure
     width: float
     stretch: float = 1.0
-
-    @property
-    def fits(self) -> bool:
-        """Whether width and natural height go on the page."""
-        return self.width <= RIGHT_MM - LEFT_MM and self.height(1.0) <= BOTTOM_MM - TOP_MM
 
     def above(self, stretch: float) -> float:
         """Height over the root bars."""
@@ -76,7 +73,7 @@ class Composed:
         batteries: list[tuple[ColumnBox, float]],
     ) -> None:
         box.y = y
-        bottoms.append(y + self.measure.style.block_mm(2) if box.bar.to_sheet else y)
+        bottoms.append(y + self.measure.style.block_mm(2) + 2.0 if box.ends else y)
         batteries += [(c, y) for c in box.down if c.column.end.kind == "battery"]
         for group in _groups(box):
             row = y + max(c.length for c in group) * stretch
@@ -114,40 +111,50 @@ def _groups(box: BarBox) -> list[list[ColumnBox]]:
     return [group for group in (storage, panels, ends) if group]
 
 
-def compose(measure: Measure, roots: list[Bar], ties: list[Tie]) -> Composed | None:
-    """The sheet at the measure's style, or None if it doesn't fit the page."""
+def compose(measure: Measure, roots: list[Bar], ties: list[Tie], *, loose: bool = False) -> Composed:
+    """A band at the measure's style: as narrow as it goes, or `loose` over the width of the sheet."""
     bars, arches = [measure.bar(root) for root in roots], [measure.tie(tie) for tie in ties]
-    tight = Composed(bars, arches, measure, spread(bars, arches, _GAP_MIN_MM))
-    if not tight.fits:
-        return None
-    spare = RIGHT_MM - LEFT_MM - tight.width
-    gap = min(_GAP_MAX_MM, _GAP_MIN_MM + spare / max(1, sum(columns(b) for b in bars)))
-    loose = Composed(bars, arches, measure, spread(bars, arches, gap))
-    if loose.fits:
-        return loose
-    tight.width = spread(bars, arches, _GAP_MIN_MM)
-    return tight
+    composed = Composed(bars, arches, measure, spread(bars, arches, _GAP_MIN_MM))
+    if loose:
+        gap = _GAP_MIN_MM + max(0.0, WIDTH_MM - composed.width) / max(1, sum(columns(b) for b in bars))
+        composed.width = spread(bars, arches, min(_GAP_MAX_MM, gap))
+        if composed.width > WIDTH_MM:
+            composed.width = spread(bars, arches, _GAP_MIN_MM)
+    return composed
 
 
-def place(composed: Composed, lettering: Lettering) -> list[Item]:
-    """All items of a composed sheet, stretched to the page's height and centred on its width."""
-    room = BOTTOM_MM - TOP_MM
-    low, high = 1.0, _STRETCH_MAX
-    if composed.height(high) > room:
+def place(bands: list[Composed], lettering: Lettering) -> list[Item]:
+    """All items of a sheet: its bands one below the other, stretched to its height, each centred on its width."""
+    room = HEIGHT_MM - BAND_GAP_MM * (len(bands) - 1)
+
+    def needed(stretch: float) -> float:
+        return sum(band.height(stretch) for band in bands)
+
+    stretch = _STRETCH_MAX
+    if needed(stretch) > room:
+        low, high = 1.0, _STRETCH_MAX
         for _ in range(12):
-            middle = (low + high) / 2
-            low, high = (middle, high) if composed.height(middle) <= room else (low, middle)
-    else:
-        low = high
-    composed.height(low)
-    canvas = Canvas(lettering, composed.measure.style, low)
+            stretch = (low + high) / 2
+            low, high = (stretch, high) if needed(stretch) <= room else (low, stretch)
+        stretch = low
+    items: list[Item] = []
+    top = TOP_MM
+    for band in bands:
+        height = band.height(stretch)
+        items += _band(band, lettering, stretch, top)
+        top += height + BAND_GAP_MM + (room - needed(stretch)) / max(1, len(bands)) * (len(bands) > 1)
+    return items
+
+
+def _band(composed: Composed, lettering: Lettering, stretch: float, top_mm: float) -> list[Item]:
+    canvas = Canvas(lettering, composed.measure.style, stretch)
     dx = round(LEFT_MM + max(0.0, (RIGHT_MM - LEFT_MM - composed.width) / 2), 2)
-    _shift(composed, dx, TOP_MM)
+    _shift(composed, dx, top_mm)
     for box in composed.bars:
         _bar(canvas, box)
         for column in box.up:
             assert column.end is not None  # noqa: S101 - only sources stand above a bar
-            y = TOP_MM + max(c.end.depth for b in composed.bars for c in b.up if c.end)
+            y = top_mm + max(c.end.depth for b in composed.bars for c in b.up if c.end)
             if column.steps:
                 canvas.run(column.steps, column.x, box.y, y)
             else:

@@ -15,6 +15,9 @@ EDGE_MM = 3.0
 """How far a bar reaches past its outermost columns."""
 CONTROLLER_MM = 10.0
 COIL_MM = 5.0
+TOP_MM = 8.0
+"""Where the body of what stands on an arch is, from the arch's left leg."""
+_LEAD_MM = 5.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,8 +121,8 @@ class ColumnBox:
 
     @property
     def length(self) -> float:
-        """Natural length of its steps."""
-        return sum(s.length for s in self.steps)
+        """Natural length of its steps; a short lead where an end device hangs on the bar itself."""
+        return sum(s.length for s in self.steps) if self.steps else _LEAD_MM
 
     @property
     def is_battery(self) -> bool:
@@ -159,6 +162,7 @@ class TieBox:
     top_width: float
     above: float
     label: float
+    """How far the label on top reaches from the left leg."""
     x: tuple[float, float] = field(default=(0.0, 0.0))
     y: float = 0.0
 

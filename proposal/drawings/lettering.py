@@ -90,10 +90,9 @@ class Lettering:
         if d.fuse_class:
             values.append(clean(d.fuse_class.replace("_", " ")))
         settings = dict(self.circuit.device[key].settings) if key in self.circuit.device else {}
-        if settings.get("joins_v") and settings.get("releases_v"):
-            volts = (self.info.word("volt", value=self.number(settings[k])) for k in ("joins_v", "releases_v"))
-            joins, releases = volts
-            values.append(self.info.word("joins_releases", joins=joins, releases=releases))
+        for name, word in (("joins_v", "joins"), ("releases_v", "releases")):
+            if settings.get(name):
+                values.append(self.info.word(word, value=self.info.word("volt", value=self.number(settings[name]))))
         return Lines(clean(d.designation), "", tuple(values))
 
     def converter(self, key: str) -> Lines:
@@ -146,7 +145,7 @@ class Lettering:
 
     def joint(self, bar: "Bar") -> str:
         """A joint that is drawn a second time: the designations of the devices that meet there."""
-        if bar.kind != "tap" and not bar.from_sheet:
+        if bar.kind != "tap" and not bar.from_band:
             return ""
         here = [d.key for d in self.circuit.devices if bar.node in (d.from_node, d.to_node)]
         return " / ".join(text for text in map(self.designation, here) if text)

@@ -4,6 +4,7 @@ from proposal.drawings.boxes import (
     COIL_MM,
     CONTROLLER_MM,
     LABEL_GAP_MM,
+    TOP_MM,
     BarBox,
     ColumnBox,
     EndBox,
@@ -23,7 +24,7 @@ from proposal.drawings.text import fit, width_mm, wrap
 from proposal.drawings.topology import Bar, Column, Satellite, Tie
 
 _WIDEST_LABEL_MM = 42.0
-_WIDEST_NAME_MM = 70.0
+_WIDEST_NAME_MM = 64.0
 
 
 class Measure:
@@ -37,6 +38,8 @@ class Measure:
         self._load = {e.key: e for e in circuit.loads}
         self._source_kind = {s.key: s.kind for s in circuit.sources}
         self._columns: dict[int, ColumnBox] = {}
+        self.pages: dict[int, int] = {}
+        """Page by band, once that is known; until then the longest words are measured."""
 
     def _lettered(self, lines: tuple[str, ...], *, bold_first: bool) -> tuple[Lettered, ...]:
         size = self.style.size_mm
@@ -59,7 +62,7 @@ class Measure:
         box = StepBox(step, length, length / 2, lines, offset, symbol.left_mm, right, driven)
         box.beside = tuple(self.step(s) for s in step.beside)
         for other in box.beside:
-            box.left += other.right + other.left + 2.0
+            box.left += other.right + other.left + 4.0
             box.length = max(box.length, other.length + 4.0)
         box.middle = box.length / 2
         return box
@@ -101,7 +104,7 @@ class Measure:
         if kind in ("to", "from"):
             words = self.lettering.info.word(f"{kind}_bar", bar=self.lettering.bar_at(key))
             lines = self._lettered(self._wrapped(words, 22.0, 3), bold_first=False)
-            return self._below(end("reference"), lines)
+            return self._below(end("reference" if kind == "to" else "arriving"), lines)
         if kind == "open":
             return self._below(end("open"), ())
         said = self.lettering.starter() if kind == "starter" else self.lettering.load(key)
@@ -133,9 +136,10 @@ class Measure:
 
     def column(self, column: Column) -> ColumnBox:
         """A column with all below it; measured once, but what hangs from its child bar is read anew."""
-        box = self._columns.get(id(column))
+        box = self._columns.get(column.uid)
         if box is None:
-            box = self._columns[id(column)] = self._new_column(column)
+            box = self._columns[column.uid] = self._new_column(column)
+        box.column = column
         if column.bar is not None:
             box.child = self.bar(column.bar)
         return box
@@ -160,7 +164,7 @@ class Measure:
     def _back(self, back: Return) -> ReturnBox:
         steps = [self.step(s) for s in back.steps]
         words = self.lettering.info.word("negative_of", bar=self.lettering.bar(back.bus)) if back.bus and steps else ""
-        mark = self._lettered(self._wrapped(words, 30.0, 2), bold_first=False)
+        mark = self._lettered(self._wrapped(words, 36.0, 2), bold_first=False)
         return ReturnBox(steps, mark, max([0.0, *(s.right for s in steps), self.style.widest_mm(mark) - 4.2]))
 
     def _satellite(self, satellite: Satellite, box: ColumnBox) -> SatelliteBox:
@@ -190,22 +194,32 @@ class Measure:
     def bar(self, bar: Bar) -> BarBox:
         """A bar with all that hangs from it."""
         text = self.lettering.bar(bar.key) if bar.key else self.lettering.joint(bar)
-        if bar.from_sheet:
-            text = self.lettering.info.word("continued_from", bar=text, sheet=str(bar.from_sheet))
-        name = Lettered(fit(text, _WIDEST_NAME_MM, self.style.size_mm, True), True)
+        text = fit(text, _WIDEST_NAME_MM, self.style.size_mm, True)
+        if bar.from_band:
+            text = self._elsewhere("continued_above", "continued_from", bar.from_band, bar.band, bar=text)
+        name = Lettered(text, True)
         ends: tuple[Lettered, ...] = ()
-        if bar.to_sheet:
-            words = self.lettering.info.word("continues_on", sheet=str(bar.to_sheet))
+        if bar.to_band:
+            words = self._elsewhere("continues_below", "continues_on", bar.to_band, bar.band)
             ends = self._lettered(self._wrapped(words, 16.0, 2), bold_first=False)
         back = self.returns.get(bar.key)
         trunk = self._back(back) if back is not None and back.steps else None
-        if trunk is not None and bar.from_sheet:
+        if trunk is not None and bar.from_band:
             words = self.lettering.info.word("negative_of", bar=self.lettering.bar(bar.key))
-            mark = self._lettered(self._wrapped(words, 30.0, 2), bold_first=False)
+            mark = self._lettered(self._wrapped(words, 36.0, 2), bold_first=False)
             trunk = ReturnBox([], mark, self.style.widest_mm(mark))
         down, up = [self.column(c) for c in bar.down], [self.column(c) for c in bar.up]
         name_width = width_mm(name.text, self.style.size_mm, True)
         return BarBox(bar, name, name_width, down, up, trunk, ends, self.style.widest_mm(ends))
+
+    def _elsewhere(self, here: str, there: str, band: int, own: int, **values: str) -> str:
+        """Words for a bar that goes on in another band: on this sheet, or on another one."""
+        info = self.lettering.info
+        near = info.word(here, **values)
+        if not self.pages:
+            return max(near, info.word(there, sheet="99", **values), key=len)
+        page = self.pages[band]
+        return near if page == self.pages[own] else info.word(there, sheet=str(page), **values)
 
     def tie(self, tie: Tie) -> TieBox:
         """An arch: the relay (or what stands nearest the middle) on top, the rest on the legs."""
@@ -221,14 +235,14 @@ class Measure:
         top = self.step(tie.steps[k])
         words = self.style.widest_mm(top.lines)
         top.offset = {"conductor": 0.0, "dc_dc": 5.5}.get(top.step.kind, 4.2)
-        top_width = words + 4.0 if top.step.kind == "conductor" else 2 * max(7.0, 3.0 + words / 2)
+        top_width = words + 4.0 if top.step.kind == "conductor" else TOP_MM + max(6.0, top.offset + words + 2.0)
         above = self.over(top)
         for other in top.beside:
             other.offset = 4.2
             above += 3.0 + self.over(other)
             labels = max(self.style.widest_mm(other.lines), words)
-            top_width = max(top_width, 2 * max(7.0, 5.5 + labels))
-        return TieBox(tie, (left, right), top, top_width, above, top.offset + words)
+            top_width = max(top_width, TOP_MM + other.offset + labels + 2.0)
+        return TieBox(tie, (left, right), top, top_width, above, TOP_MM + top.offset + words)
 
     def over(self, box: StepBox) -> float:
         """Room above a step that lies level: its symbol or its label."""

@@ -1,102 +1,212 @@
-"""Which columns go on which sheet: all on one if they fit, else the last loads of the fullest bus move on."""
+"""What goes where: all in one band of one sheet if it fits, else more bands, else more sheets.
 
-from dataclasses import dataclass, replace
-from typing import Protocol, TypeVar
+A band is a row of bars with what hangs from them. What one band cannot hold goes on in the next, first the loads of
+panels, then the last loads of the fullest bus.
+"""
 
-from proposal.drawings.topology import Bar, Column, Plan, Tie, all_bars, refer
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
 
-Composed_co = TypeVar("Composed_co", covariant=True)
+from proposal.drawings.topology import Bar, Column, Tie, all_bars, refer
 
 
 @dataclass(slots=True)
-class Sheet:
-    """Root bars and ties of one sheet, and what had to leave it, by bar."""
+class Band:
+    """Root bars and ties of one band, and what had to leave it, by node."""
 
     roots: list[Bar]
     ties: list[Tie]
-    left_over: dict[str, Bar]
+    left_over: dict[str, Bar] = field(default_factory=dict)
+    order: list[str] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        """Remember in which order the bars came."""
+        self.order = [bar.node for bar in self.roots]
+
+    def copy(self) -> "Band":
+        """The same band with lists of its own."""
+        return Band([bar.copy() for bar in self.roots], list(self.ties))
+
+    def rest(self) -> "Band":
+        """What left it, as a band: bars in the order in which they were drawn so far."""
+        order = {node: i for i, node in enumerate(self.order)}
+        return Band(sorted(self.left_over.values(), key=lambda bar: order.get(bar.node, len(order))), [])
 
 
-class Attempt(Protocol[Composed_co]):
-    """Composes a sheet at the roomiest style that fits, or at the tightest only; None where it doesn't fit."""
+@dataclass(slots=True)
+class Page:
+    """Bands of one sheet, all drawn at one style."""
 
-    def __call__(self, sheet: Sheet, /, *, tightest: bool) -> Composed_co | None:
-        """Compose the sheet."""
-
-
-def paginate(plan: Plan, attempt: Attempt[Composed_co]) -> list[Composed_co]:
-    """Sheets in order. Raises ValueError if a single column is larger than a sheet."""
-    done: list[Composed_co] = []
-    roots, ties = list(plan.roots), list(plan.ties)
-    while roots:
-        sheet = Sheet(roots, ties, {})
-        if attempt(sheet, tightest=True) is None:
-            while len(sheet.roots) > 1 and attempt(_skeleton(sheet), tightest=True) is None:
-                _split(sheet)
-            while _shed(sheet, len(done) + 1) and attempt(sheet, tightest=True) is None:
-                pass
-        composed = attempt(sheet, tightest=False)
-        if composed is None:
-            raise ValueError("a single column of this circuit is larger than a sheet")
-        done.append(composed)
-        roots, ties = list(sheet.left_over.values()), []
-    return done
+    style: int
+    bands: list[Band]
 
 
-def _shed(sheet: Sheet, number: int) -> bool:
-    """Move one column to the next sheet; False if nothing can move."""
-    bars = all_bars(sheet.roots)
+Height = Callable[[int, Band], float | None]
+"""Height in mm of a band at a style, None where it is too wide for a sheet."""
 
-    def plain(bar: Bar) -> list[Column]:
-        return [c for c in bar.down if c.bar is None and not c.holds_battery()]
 
-    def panels(bar: Bar) -> list[Column]:
-        return [c for c in bar.down if c.bar is not None and not c.holds_battery()]
+def paginate(
+    whole: Band, height: Height, styles: tuple[int, ...], multiple: tuple[int, ...], room_mm: float
+) -> list[Page]:
+    """Sheets in order.
 
-    total = sum(len(bar.down) + len(bar.up) for bar in bars)
-    for candidates in (plain, panels, lambda bar: bar.up, lambda bar: bar.down):
+    Parameters: `height` measures a band; `styles` to try for all in one band, from roomy to tight, and `multiple` for
+    several bands; `room_mm` the height of a sheet. Raises ValueError if a single column is larger than a sheet.
+    """
+    pages: list[Page] = []
+    rest = whole
+    number = 1
+    while rest.roots:
+        page, rest = _page(rest, number, height, styles, multiple, room_mm)
+        pages.append(page)
+        number += len(page.bands)
+    return pages
+
+
+def _page(
+    whole: Band, number: int, height: Height, styles: tuple[int, ...], multiple: tuple[int, ...], room_mm: float
+) -> tuple[Page, Band]:
+    for style in styles:
+        band = whole.copy()
+        _number(band, number)
+        tall = height(style, band)
+        if tall is not None and tall <= room_mm:
+            return Page(style, [band]), Band([], [])
+    best: tuple[Page, Band] | None = None
+    for style in multiple:
+        page, rest = _filled(whole.copy(), style, number, height, room_mm)
+        if page.bands and (best is None or _columns(rest) < _columns(best[1])):
+            best = page, rest
+        if page.bands and not rest.roots:
+            break
+    if best is None:
+        raise ValueError("a single column of this circuit is larger than a sheet")
+    return best
+
+
+def _number(band: Band, number: int) -> None:
+    for bar in all_bars(band.roots):
+        bar.band = number
+
+
+def _columns(band: Band) -> int:
+    return sum(len(bar.down) + len(bar.up) for bar in all_bars(band.roots))
+
+
+def _filled(rest: Band, style: int, number: int, height: Height, room_mm: float) -> tuple[Page, Band]:
+    """One sheet with as many bands as it takes, and what is left for the next."""
+    page = Page(style, [])
+    while rest.roots:
+        band = rest.copy()
+        _number(band, number)
+        while len(band.roots) > 1 and not _fits(height(style, _skeleton(band)), room_mm):
+            _split(band)
+        tall = height(style, band)
+        while not _fits(tall, room_mm) and _shed(band, number):
+            tall = height(style, band)
+        if tall is None or tall > room_mm:
+            return page, rest
+        page.bands.append(band)
+        room_mm -= tall + BAND_GAP_MM
+        rest = band.rest()
+        number += 1
+    return page, rest
+
+
+BAND_GAP_MM = 6.0
+
+
+def _fits(tall: float | None, room_mm: float) -> bool:
+    return tall is not None and tall <= room_mm
+
+
+def _shed(band: Band, number: int) -> bool:
+    """Move something to the next band: first what hangs from a panel, then single columns; False if nothing can go."""
+    bars = all_bars(band.roots)
+    if not any(c.holds_battery() for bar in band.roots for c in bar.down) and not band.ties:
+        return _drop_last(band, number)
+    panels = [
+        bar for bar in bars if bar not in band.roots and bar.down and not any(c.holds_battery() for c in bar.down)
+    ]
+    if panels:
+        fullest = max(panels, key=lambda bar: len(bar.down))
+        while fullest.down:
+            _move(band, fullest, fullest.down[-1], number)
+        return True
+    if sum(len(bar.down) + len(bar.up) for bar in bars) <= 1:
+        return False
+    for candidates in (_loads, _panels, lambda bar: bar.up, _others, lambda bar: bar.down):
         fullest = max(bars, key=lambda bar: len(candidates(bar)))
         columns = candidates(fullest)
-        if not columns or (total <= 1 and not sheet.ties):
-            continue
-        if fullest not in sheet.roots and len(fullest.down) == 1:
-            continue
-        _move(sheet, fullest, columns[-1], number)
-        return True
+        if columns and (fullest in band.roots or len(fullest.down) > 1):
+            _move(band, fullest, columns[-1], number)
+            return True
     return False
 
 
-def _skeleton(sheet: Sheet) -> Sheet:
-    """The sheet with nothing but what must stay on it: storage and ties."""
-    roots = [replace(bar, up=[], down=[c for c in bar.down if c.holds_battery()]) for bar in sheet.roots]
-    return Sheet(roots, sheet.ties, {})
+def _drop_last(band: Band, number: int) -> bool:
+    """Of a band without storage the last column moves on, or the last bar if that has no other."""
+    last = band.roots[-1]
+    count = len(last.down) + len(last.up)
+    if count > 1:
+        _move(band, last, (last.down or last.up)[-1], number)
+        return True
+    if len(band.roots) == 1:
+        return False
+    band.roots.pop()
+    for bar in all_bars([last]):
+        _reunite(band, bar)
+    band.left_over[last.node] = last
+    return True
 
 
-def _move(sheet: Sheet, bar: Bar, column: Column, number: int) -> None:
+def _loads(bar: Bar) -> list[Column]:
+    return [c for c in bar.down if c.end.kind in ("load", "source")]
+
+
+def _panels(bar: Bar) -> list[Column]:
+    return [c for c in bar.down if c.bar is not None and not c.holds_battery()]
+
+
+def _others(bar: Bar) -> list[Column]:
+    return [c for c in bar.down if not c.holds_battery()]
+
+
+def _skeleton(band: Band) -> Band:
+    """The band with nothing but what must stay on it: storage and ties."""
+
+    def bare(bar: Bar) -> Bar:
+        down = [c if c.bar is None else replace(c, bar=bare(c.bar)) for c in bar.down if c.holds_battery()]
+        return replace(bar, up=[], down=down)
+
+    return Band([bare(bar) for bar in band.roots], band.ties)
+
+
+def _move(band: Band, bar: Bar, column: Column, number: int) -> None:
     (bar.up if column in bar.up else bar.down).remove(column)
-    bar.to_sheet = number + 1
+    bar.to_band = number + 1
     for moved in all_bars([column.bar] if column.bar is not None else []):
-        _reunite(sheet, moved)
-    goes_on = sheet.left_over.setdefault(bar.node, replace(bar, up=[], down=[], from_sheet=number, to_sheet=0))
+        _reunite(band, moved)
+    goes_on = band.left_over.setdefault(bar.node, replace(bar, up=[], down=[], from_band=number, to_band=0))
     (goes_on.up if column.end.kind == "source" and column.bar is None else goes_on.down).insert(0, column)
 
 
-def _reunite(sheet: Sheet, bar: Bar) -> None:
+def _reunite(band: Band, bar: Bar) -> None:
     """A bar that moves as a whole takes back what had left it before."""
-    rest = sheet.left_over.pop(bar.node, None)
+    rest = band.left_over.pop(bar.node, None)
     if rest is not None:
         bar.down += rest.down
         bar.up += rest.up
-        bar.to_sheet = 0
+        bar.to_band = 0
 
 
-def _split(sheet: Sheet) -> None:
-    """Take the last root off the sheet; the ties to it become columns that end at a mark."""
-    last = sheet.roots.pop()
-    for tie in [t for t in sheet.ties if t.right == last.node]:
-        near = next(bar for bar in sheet.roots if bar.node == tie.left)
+def _split(band: Band) -> None:
+    """Take the last root off the band; the ties to it become columns that end at a mark."""
+    last = band.roots.pop()
+    for tie in [t for t in band.ties if t.right == last.node]:
+        near = next(bar for bar in band.roots if bar.node == tie.left)
         refer(near, last, tie.steps)
-        sheet.ties.remove(tie)
+        band.ties.remove(tie)
     for bar in all_bars([last]):
-        _reunite(sheet, bar)
-    sheet.left_over[last.node] = last
+        _reunite(band, bar)
+    band.left_over[last.node] = last

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from proposal.drawings.boxes import (
     COIL_MM,
     CONTROLLER_MM,
+    TOP_MM,
     BarBox,
     ColumnBox,
     EndBox,
@@ -90,7 +91,7 @@ class Canvas:
         low, high = max(y, far), min(y, far)
         kind = "driven_contactor" if box.driven else step.kind
         symbol = series(kind, round(low - high, 4), round(low - centre, 4))
-        axis = x - series(step.kind, 10.0, 5.0).left_mm
+        axis = x - series(step.kind, 10.0, 5.0).left_mm - 2.0
         for other in box.beside:
             axis -= other.right
             self.joint(step.near, (x, y), (axis, y))
@@ -224,7 +225,7 @@ class Canvas:
             self.items.append(Item("conductor", key, designation, title, wires=wires, texts=texts, pins=pins))
             return
         pins = ((step.near, xa, y), (step.far, xb, y))
-        middle = (xb - xa) / 2
+        middle = TOP_MM
         symbol = series(step.kind, round(xb - xa, 4), round(middle, 4))
         texts = self.lines(box.lines, xa + middle + box.offset, top)
         self.items.append(Item(step.kind, key, designation, title, symbol, (xa, y), 0.0, texts=texts, pins=pins))

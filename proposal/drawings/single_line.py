@@ -3,12 +3,12 @@
 from typing import TYPE_CHECKING
 
 from proposal.drawings import emit
-from proposal.drawings.arrange import Composed, compose, place
+from proposal.drawings.arrange import HEIGHT_MM, WIDTH_MM, compose, place
 from proposal.drawings.boxes import Style
 from proposal.drawings.lettering import Lettering
 from proposal.drawings.measure import Measure
 from proposal.drawings.negative import returns
-from proposal.drawings.pages import Sheet, paginate
+from proposal.drawings.pages import Band, paginate
 from proposal.drawings.primitives import Item
 from proposal.drawings.sheet import PAGE_HEIGHT_MM, PAGE_WIDTH_MM, SheetInfo, frame, legend
 from proposal.drawings.topology import plan
@@ -18,7 +18,9 @@ if TYPE_CHECKING:
     from proposal.results.model import OptionResult
 
 STYLES = (Style(3.0, False), Style(2.75, False), Style(2.5, False), Style(2.5, True))
-"""From roomy to tight; the first that fits one sheet is taken."""
+"""From roomy to tight."""
+_ONE_BAND = (0, 1, 2, 3)
+_MORE_BANDS = (1, 2, 3)
 
 
 def single_line(circuit: "Circuit", option: "OptionResult", sheet: SheetInfo) -> dict[str, bytes]:
@@ -33,27 +35,26 @@ def single_line(circuit: "Circuit", option: "OptionResult", sheet: SheetInfo) ->
     backs = returns(circuit, planned)
     measures = [Measure(lettering, backs, style) for style in STYLES]
 
-    def attempt(s: Sheet, *, tightest: bool) -> Composed | None:
-        if tightest:
-            return compose(measures[-1], s.roots, s.ties)
-        for measure in measures:
-            composed = compose(measure, s.roots, s.ties)
-            if composed is not None:
-                return composed
-        return None
+    def height(style: int, band: Band) -> float | None:
+        composed = compose(measures[style], band.roots, band.ties)
+        return composed.height(1.0) if composed.width <= WIDTH_MM else None
 
-    composed_sheets = paginate(planned, attempt)
+    whole = Band(list(planned.roots), list(planned.ties))
+    pages = paginate(whole, height, _ONE_BAND, _MORE_BANDS, HEIGHT_MM)
+    on_page = {bar.band: number for number, page in enumerate(pages, 1) for band in page.bands for bar in band.roots}
     files = {}
-    for number, composed in enumerate(composed_sheets, 1):
-        items = place(composed, lettering)
+    for number, page in enumerate(pages, 1):
+        measure = measures[page.style]
+        measure.pages = on_page
+        items = place([compose(measure, band.roots, band.ties, loose=True) for band in page.bands], lettering)
         kinds = [dict(i.data).get("symbol", i.kind) for i in items]
-        page = [frame(sheet, number, len(composed_sheets)), *legend(sheet, kinds), *_in_order(items)]
+        drawn = [frame(sheet, number, len(pages)), *legend(sheet, kinds), *_in_order(items)]
         suffix = "" if number == 1 else f"-{number}"
         files[f"{emit.safe_id(sheet.prefix)}-single-line{suffix}.svg"] = emit.svg(
-            page,
+            drawn,
             prefix=f"{emit.safe_id(sheet.prefix)}{number}",
             size_mm=(PAGE_WIDTH_MM, PAGE_HEIGHT_MM),
-            title=f"{sheet.title} {number}/{len(composed_sheets)}",
+            title=f"{sheet.title} {number}/{len(pages)}",
             description=_description(lettering, option, sheet),
             accent=sheet.accent,
             language=sheet.language,

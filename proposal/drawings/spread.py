@@ -72,8 +72,7 @@ def _section(box: BarBox, before: list[TieBox], after: list[TieBox], x: float, g
         for arch in before:
             axis = upper + arch.extent(1, "left")
             arch.x = (arch.x[0], axis)
-            label = (arch.x[0] + arch.x[1]) / 2 + arch.label
-            upper = max(axis + arch.extent(1, "right"), label) + gap
+            upper = max(axis + arch.extent(1, "right"), arch.x[0] + arch.label) + gap
     box.name_at = upper if before else box.x0
     upper = max(upper, box.name_at + box.name_width + gap)
     for column in box.up:

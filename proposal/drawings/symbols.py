@@ -210,6 +210,11 @@ def _reference() -> Symbol:
     return Symbol("reference", (Stroke(((0.0, 0.0), (2.0, 0.0))), Stroke(outline, blank=True)), 8.5, 3.2, 3.2)
 
 
+def _arriving() -> Symbol:
+    outline = ((2.0, 0.0), (4.5, 3.0), (8.5, 3.0), (8.5, -3.0), (4.5, -3.0), (2.0, 0.0))
+    return Symbol("reference", (Stroke(((0.0, 0.0), (2.0, 0.0))), Stroke(outline, blank=True)), 8.5, 3.2, 3.2)
+
+
 def _negative() -> Symbol:
     return Symbol("negative", (Stroke(((0.0, 0.0), (3.0, 0.0))), Stroke(((3.0, 4.0), (3.0, -4.0)), 0.9)), 3.5, 4.2, 4.2)
 
@@ -238,6 +243,7 @@ def end(kind: str) -> Symbol:
         "generator": _generator,
         "wind": _wind,
         "reference": _reference,
+        "arriving": _arriving,
         "negative": _negative,
         "open": _open,
         "controller": _controller,

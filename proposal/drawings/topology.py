@@ -6,8 +6,8 @@ before (a child bar under its feeder) or to one already there (a tie).
 
 from collections import deque
 from collections.abc import Iterable
-from dataclasses import dataclass, field
-from itertools import permutations
+from dataclasses import dataclass, field, replace
+from itertools import count, permutations
 from typing import TYPE_CHECKING
 
 from proposal.drawings.net import Net, Step
@@ -47,6 +47,11 @@ class Column:
     end: End
     bar: "Bar | None" = None
     satellites: list[Satellite] = field(default_factory=list)
+    uid: int = field(default_factory=count().__next__)
+
+    def copy(self) -> "Column":
+        """The same column with a child bar of its own to take columns from."""
+        return self if self.bar is None else replace(self, bar=self.bar.copy())
 
     def holds_battery(self) -> bool:
         """Whether a battery stands anywhere below."""
@@ -59,7 +64,10 @@ class Column:
 
 @dataclass(slots=True, eq=False)
 class Bar:
-    """A bus bar (or a joint of three and more conductors, then without a key of its own) and what hangs from it."""
+    """A bus bar (or a joint of three and more conductors, then without a key of its own) and what hangs from it.
+
+    `from_band` and `to_band` number the bands of drawing between which it is cut, 0 where it is not.
+    """
 
     key: str
     node: str
@@ -67,8 +75,13 @@ class Bar:
     side: str
     up: list[Column] = field(default_factory=list)
     down: list[Column] = field(default_factory=list)
-    from_sheet: int = 0
-    to_sheet: int = 0
+    band: int = 0
+    from_band: int = 0
+    to_band: int = 0
+
+    def copy(self) -> "Bar":
+        """The same bar with lists of its own."""
+        return replace(self, up=list(self.up), down=[c.copy() for c in self.down])
 
 
 @dataclass(frozen=True, slots=True)
