@@ -22,17 +22,11 @@ def make_book(results: Results, drawings: Sequence[str]) -> blocks.Book:
     `A-picture.svg`, in any case of the letter). Numbers are written in the locale and currency of the
     results. Same results, same book.
     """
-    language = Language(results.vessel.locale)
-    cells = Cells(results.vessel.locale, results.options[0].price.currency, language)
-    writer = Writer(language, cells)
-    options = tuple(
-        Faced(letter_of(n), o, f"options[{n}]", Items(o, writer)) for n, o in enumerate(results.options)
-    )
-    book = Book(results, writer, options, tuple(drawings))
+    book = context_of(results, drawings)
     pages = (
         index.page(book),
         compare.page(book),
-        *(option.page(book, faced) for faced in options),
+        *(option.page(book, faced) for faced in book.options),
         price.page(book),
         cables.page(book),
         findings.page(book),
@@ -40,7 +34,18 @@ def make_book(results: Results, drawings: Sequence[str]) -> blocks.Book:
         codes.page(book),
         numbers.page(book),
     )
-    return blocks.Book(_cover(book), pages, language.tag, results.vessel.date)
+    return blocks.Book(_cover(book), pages, book.writer.language.tag, results.vessel.date)
+
+
+def context_of(results: Results, drawings: Sequence[str] = ()) -> Book:
+    """What every page and the command line need to write about results."""
+    language = Language(results.vessel.locale)
+    cells = Cells(results.vessel.locale, results.options[0].price.currency, language)
+    writer = Writer(language, cells)
+    options = tuple(
+        Faced(letter_of(n), o, f"options[{n}]", Items(o, writer)) for n, o in enumerate(results.options)
+    )
+    return Book(results, writer, options, tuple(drawings))
 
 
 def _cover(book: Book) -> blocks.Cover:

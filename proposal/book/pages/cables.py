@@ -8,6 +8,9 @@ from proposal.book.writer import joined, plain
 from proposal.facts import Reason
 from proposal.results.model import ConductorResult, DeviceResult
 
+LEAST_CRANKING_A = 1.0
+"""Less than this through a conductor while cranking is not worth a word."""
+
 
 def page(book: Book) -> Page:
     """Every conductor and device of every option."""
@@ -85,7 +88,7 @@ def _why(book: Book, faced: Faced) -> Block:
         rows.append(
             Row(
                 (
-                    Words((Link(c.item.designation, "cables", faced.anchor(c.item.key)),)),
+                    plain(c.item.designation),
                     _currents(book, c),
                     plain(faced.items.case(c.item.design_case)),
                     writer.one(c, "ampacity_a"),
@@ -107,7 +110,7 @@ def _why(book: Book, faced: Faced) -> Block:
 def _currents(book: Book, c: Located[ConductorResult]) -> Words:
     """The largest lasting current, and what flows for the seconds of a start where that is more."""
     lasting = book.writer.cell(c, "design_current_a")
-    if c.item.cranking_current_a <= c.item.design_current_a:
+    if c.item.cranking_current_a <= max(c.item.design_current_a, LEAST_CRANKING_A):
         return plain(lasting)
     cranking = book.writer.cell(c, "cranking_current_a")
     return book.writer.words(surveyor.LASTING_AND_CRANKING, lasting=lasting, cranking=cranking)

@@ -1,11 +1,13 @@
 """Page 6: findings of each option by severity, and every check with how it went."""
 
-from proposal.book.blocks import Block, Heading, Link, Page, Paragraph, Row, Strong, Words
+from dataclasses import dataclass
+
+from proposal.book.blocks import Block, Column, Heading, Link, Page, Paragraph, Row, Strong, Words
 from proposal.book.pages.context import SEVERITY_TONES, Book, Faced, table
 from proposal.book.refs import Located, each
 from proposal.book.sentences import findings, names, surveyor
 from proposal.book.writer import joined, plain
-from proposal.results.model import Finding
+from proposal.results.model import CheckResult, Finding
 
 
 def page(book: Book) -> Page:
@@ -13,9 +15,7 @@ def page(book: Book) -> Page:
     blocks: list[Block] = []
     for faced in book.options:
         blocks += _option(book, faced)
-    for faced in book.options:
-        title = book.text(surveyor.CHECKS_HEADING, letter=faced.letter)
-        blocks += [Heading(title, 2, faced.anchor("checks")), _checks(book, faced)]
+    blocks += [Heading(book.text(surveyor.CHECKS_HEADING), 2, "checks"), _checks(book)]
     codes = Link(book.text(surveyor.CODES_LINK), "codes")
     blocks.append(Paragraph(book.writer.words(surveyor.CHECKS_NOTE, codes=codes)))
     return Page(
@@ -55,26 +55,36 @@ def _option(book: Book, faced: Faced) -> list[Block]:
     ]
 
 
-def _row(book: Book, faced: Faced, finding: Located[Finding], number: int) -> Row:
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A finding in words: how grave, where, what was found with its limit and consequence, what to do, its source."""
+
+    severity: str
+    where: Words
+    found: Words
+    do: Words
+    source: Words
+
+
+def told(book: Book, faced: Faced, finding: Located[Finding]) -> Told:
+    """The words of a finding, for its row on the page and for the command line."""
     item = finding.item
     undecided = item.outcome == "undecided"
     severity = book.text(names.UNDECIDED if undecided else names.SEVERITIES[item.severity])
     do = _find_out(book, faced, finding) if undecided else _sentence(book, faced, finding, "do")
     if item.accepted_by is not None:
-        accepted = book.writer.words(
-            surveyor.ACCEPTED, name=item.accepted_by, reason=item.accepted_because or ""
-        )
+        accepted = book.writer.words(surveyor.ACCEPTED, name=item.accepted_by, reason=item.accepted_because or "")
         do = joined((do, Words((Strong(_as_text(accepted)),))), " ")
+    where, found = _where(book, faced, item), _found(book, faced, finding)
+    return Told(severity, where, found, do, book.source(item.citation))
+
+
+def _row(book: Book, faced: Faced, finding: Located[Finding], number: int) -> Row:
+    item, words = finding.item, told(book, faced, finding)
     return Row(
-        (
-            plain(severity),
-            _where(book, faced, item),
-            _found(book, faced, finding),
-            do,
-            book.source(item.citation),
-        ),
+        (plain(words.severity), words.where, words.found, words.do, words.source),
         anchor=faced.anchor("finding", str(number)),
-        tone="unknown" if undecided else SEVERITY_TONES[item.severity],
+        tone="unknown" if item.outcome == "undecided" else SEVERITY_TONES[item.severity],
     )
 
 
@@ -118,26 +128,43 @@ def _find_out(book: Book, faced: Faced, finding: Located[Finding]) -> Words:
     return _fact(book, faced, finding, findings.FIND_OUT.get(str(code), findings.OTHER_FIND_OUT))
 
 
-def _checks(book: Book, faced: Faced) -> Block:
+def _checks(book: Book) -> Block:
+    """Every check with how it went in each option: tested, not met, undecided."""
+    by_option = [
+        {check.item.id: check for check in each(f.option.checks, f"{f.path}.checks")} for f in book.options
+    ]
+    first = {check_id: check.item for checks in reversed(by_option) for check_id, check in checks.items()}
     rows = []
-    for check in each(faced.option.checks, f"{faced.path}.checks"):
-        text = finding_text(check.item.id)
-        worst = check.item.fired or check.item.undecided
+    for check_id, one in first.items():
+        text = finding_text(check_id)
+        own = [checks[check_id] for checks in by_option if check_id in checks]
+        good = all(not c.item.fired and not c.item.undecided for c in own) and any(c.item.tested for c in own)
         rows.append(
             Row(
                 (
                     plain(book.text(text.passed if text is not None else findings.UNKNOWN_CHECK)),
-                    plain(book.text(names.SEVERITIES[check.item.severity])),
-                    book.writer.count_of(check, "tested"),
-                    book.writer.count_of(check, "fired"),
-                    book.writer.count_of(check, "undecided"),
-                    book.source(check.item.citation),
+                    plain(book.text(names.SEVERITIES[one.severity])),
+                    *(_went(book, checks.get(check_id)) for checks in by_option),
+                    book.source(one.citation),
                 ),
-                tone="plain" if worst or not check.item.tested else "good",
+                tone="good" if good else "plain",
             )
         )
-    columns = book.columns(
-        surveyor.COLUMN_CHECK, surveyor.COLUMN_SEVERITY, (surveyor.COLUMN_TESTED, "right"),
-        (surveyor.COLUMN_FIRED, "right"), (surveyor.COLUMN_UNDECIDED, "right"), surveyor.COLUMN_SOURCE,
-    )  # fmt: skip
-    return table(book.text(surveyor.CHECKS_TABLE, letter=faced.letter), columns, rows, dense=True)
+    letters = (Column(book.text(surveyor.COLUMN_OPTION, letter=f.letter)) for f in book.options)
+    check, severity, source = book.columns(
+        (surveyor.COLUMN_CHECK, "wide"), surveyor.COLUMN_SEVERITY, surveyor.COLUMN_SOURCE
+    )
+    return table(book.text(surveyor.CHECKS_TABLE), (check, severity, *letters, source), rows, dense=True)
+
+
+def _went(book: Book, check: Located[CheckResult] | None) -> Words:
+    """How a check went in one option."""
+    if check is None:
+        return plain()
+    writer = book.writer
+    fields = {name: writer.count_of(check, name) for name in ("tested", "fired", "undecided")}
+    if not check.item.tested:
+        return writer.words(surveyor.CHECK_NOTHING)
+    if not check.item.fired and not check.item.undecided:
+        return writer.words(surveyor.CHECK_GOOD, **fields)
+    return writer.words(surveyor.CHECK_NOT_MET, **fields)

@@ -4,7 +4,7 @@ from proposal.book.blocks import KeyFigure, Tone, Words
 from proposal.book.pages.context import Book, Faced
 from proposal.book.refs import Located, each
 from proposal.book.sentences import arrangements, client, names
-from proposal.book.writer import joined, plain
+from proposal.book.writer import Filled, joined, plain
 from proposal.results.model import AutonomyResult, SeasonEnergy, StartResult
 
 HOUSE = "house"
@@ -58,12 +58,14 @@ def without_charge(book: Book, faced: Faced) -> KeyFigure | None:
     if entry is None or season is None:
         return None
     wanted = book.writer.cell(book.vessel, "wanted_days")
+    counted = any(bank.role == "both" for bank in faced.option.banks) and faced.option.starts
+    message = client.WITHOUT_CHARGE_NOTE_BOTH if counted else client.WITHOUT_CHARGE_NOTE
     days = entry.item.days
     tone: Tone = "plain" if days is None else "good" if days >= book.results.vessel.wanted_days else "caution"
     return KeyFigure(
         book.text(client.WITHOUT_CHARGE),
         book.writer.one(entry, "days", none=client.WITHOUT_CHARGE_NONE),
-        book.writer.words(client.WITHOUT_CHARGE_NOTE, season=season.item.title, wanted_days=wanted),
+        book.writer.words(message, season=season.item.title, wanted_days=wanted),
         tone,
     )
 
@@ -92,12 +94,35 @@ def start(book: Book, faced: Faced) -> KeyFigure | None:
 def dark(book: Book, faced: Faced) -> KeyFigure:
     """What goes dark first, and how long the critical loads alone last."""
     words = arrangement_of(faced)
-    note = book.writer.words(words.dark_note)
+    note = _reserve(book, faced)
     entry = house_autonomy(faced)
-    if entry is not None and entry.item.critical_only_days is not None:
-        days = book.writer.cell(entry, "critical_only_days")
-        note = joined((note, book.writer.words(client.DARK_NOTE_CRITICAL, days=days)), " ")
+    if note is None:
+        note = book.writer.words(words.dark_note)
+        if entry is not None and entry.item.critical_only_days is not None:
+            days = book.writer.cell(entry, "critical_only_days")
+            note = joined((note, book.writer.words(client.DARK_NOTE_CRITICAL, days=days)), " ")
     return KeyFigure(book.text(client.DARK), plain(book.text(words.dark)), note)
+
+
+def _reserve(book: Book, faced: Faced) -> Words | None:
+    """When the lithium is used up, and how long lead alone carries on; None where the house has not both."""
+    lithium, lead = None, None
+    by_key = {bank.key: bank for bank in faced.option.banks}
+    for entry in each(faced.option.energy.autonomy, f"{faced.path}.energy.autonomy"):
+        bank = by_key.get(entry.item.bank)
+        if bank is not None and entry.item.days is not None:
+            lithium, lead = (entry, lead) if bank.chemistry == "lithium" else (lithium, entry)
+    if lithium is None or lead is None:
+        return None
+    fields: dict[str, Filled] = {
+        "first": book.writer.cell(lithium, "days"),
+        "reserve": by_key[lead.item.bank].title,
+        "then": book.writer.cell(lead, "days"),
+    }
+    if lead.item.critical_only_days is None:
+        return book.writer.words(client.DARK_RESERVE, **fields)
+    critical = book.writer.cell(lead, "critical_only_days")
+    return book.writer.words(client.DARK_RESERVE_CRITICAL, **fields, critical=critical)
 
 
 def weight(book: Book, faced: Faced) -> KeyFigure:

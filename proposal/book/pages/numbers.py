@@ -2,10 +2,12 @@
 
 from proposal.book.blocks import Block, Heading, Page, Paragraph, Row, Words
 from proposal.book.pages.cables import reason_words, size_cell
+from proposal.book.pages.compare import reading
 from proposal.book.pages.context import Book, Faced, table
 from proposal.book.refs import Located, each
 from proposal.book.sentences import assumptions, formulas, names, surveyor
 from proposal.book.writer import joined, plain
+from proposal.facts import Value
 from proposal.results.model import CitationResult, ConductorResult, DeviceResult
 
 
@@ -21,6 +23,7 @@ def page(book: Book) -> Page:
             _heading(book, faced, surveyor.AMPACITY_HEADING, "ampacity"),
             _ampacity(book, faced),
             _heading(book, faced, surveyor.REJECTED_HEADING, "rejected"),
+            Paragraph(book.writer.words(surveyor.REJECTED_NOTE)),
             _rejected(book, faced),
             _heading(book, faced, surveyor.CASES_HEADING, "cases"),
             _cases(book, faced),
@@ -151,30 +154,30 @@ def _banks(book: Book, faced: Faced) -> Block:
 
 
 def _ampacity(book: Book, faced: Faced) -> Block:
+    """One row for all conductors of a circuit that are alike in every figure."""
     writer = book.writer
-    rows = [
-        Row(
-            (
-                plain(c.item.designation),
-                size_cell(book, c),
-                writer.one(c, "insulation_c"),
-                writer.one(c, "table_a"),
-                writer.one(c, "temperature_factor"),
-                writer.one(c, "bundle_factor"),
-                writer.one(c, "ampacity_a"),
-                writer.one(c, "resistance_20c_ohm"),
-                writer.one(c, "drop_v"),
-                _clauses(book, c.item.citations),
-            )
+    rows: dict[tuple[str, ...], tuple[list[str], tuple[Words, ...]]] = {}
+    for c in each(faced.option.conductors, f"{faced.path}.conductors"):
+        cells = (
+            size_cell(book, c),
+            writer.one(c, "insulation_c"),
+            writer.one(c, "table_a"),
+            writer.one(c, "temperature_factor"),
+            writer.one(c, "bundle_factor"),
+            writer.one(c, "ampacity_a"),
+            writer.one(c, "resistance_20c_ohm"),
+            writer.one(c, "drop_v"),
+            _clauses(book, c.item.citations),
         )
-        for c in each(faced.option.conductors, f"{faced.path}.conductors")
-    ]
+        alike = (c.item.circuit, *(reading(cell) for cell in cells))
+        rows.setdefault(alike, ([], cells))[0].append(c.item.designation)
     columns = book.columns(
         surveyor.COLUMN_NO, surveyor.COLUMN_SIZE, (surveyor.COLUMN_CLASS, "right"), (surveyor.COLUMN_TABLE, "right"),
         (surveyor.COLUMN_HEAT, "right"), (surveyor.COLUMN_BUNDLE, "right"), (surveyor.COLUMN_CARRIES, "right"),
         (surveyor.COLUMN_OHM, "right"), (surveyor.COLUMN_DROP, "right"), surveyor.COLUMN_SOURCE,
     )  # fmt: skip
-    return table(book.text(surveyor.AMPACITY_TABLE, letter=faced.letter), columns, rows, dense=True)
+    made = (Row((joined(numbers), *cells)) for numbers, cells in rows.values())
+    return table(book.text(surveyor.AMPACITY_TABLE, letter=faced.letter), columns, made, dense=True)
 
 
 def _clauses(book: Book, citations: tuple[CitationResult, ...]) -> Words:
@@ -182,7 +185,7 @@ def _clauses(book: Book, citations: tuple[CitationResult, ...]) -> Words:
 
 
 def _rejected(book: Book, faced: Faced) -> Block:
-    """One row for each item and reason, with all candidates that it turned down."""
+    """One row for each item and kind of reason, with all candidates that it turned down."""
     items: list[Located[ConductorResult] | Located[DeviceResult]] = [
         *each(faced.option.conductors, f"{faced.path}.conductors"),
         *each(faced.option.devices, f"{faced.path}.devices"),
@@ -211,20 +214,20 @@ def _turned_down(
         alike = [c.designation for c in faced.option.conductors if c.circuit == row.circuit]
     else:
         chosen, alike = row.part_title or book.text(surveyor.NO_PART), [row.designation]
-    by_reason: dict[str, list[int]] = {}
+    by_reason: dict[tuple[str, Value], list[int]] = {}
     for number, rejected in enumerate(row.rejected):
-        by_reason.setdefault(repr(rejected.reason), []).append(number)
+        by_reason.setdefault((rejected.reason.code, rejected.reason.values.get("item")), []).append(number)
     made = []
     for numbers in by_reason.values():
-        first = row.rejected[numbers[0]]
-        path = f"{item.path}.rejected[{numbers[0]}].reason"
+        last = row.rejected[numbers[-1]]
+        path = f"{item.path}.rejected[{numbers[-1]}].reason"
         made.append(
             Row(
                 (
                     joined(alike),
                     plain(chosen),
                     joined(dict.fromkeys(row.rejected[n].candidate for n in numbers)),
-                    reason_words(book, faced, "rejected", first.reason, path),
+                    reason_words(book, faced, "rejected", last.reason, path),
                 )
             )
         )

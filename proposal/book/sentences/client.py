@@ -25,6 +25,9 @@ PRICE_NOTE_UNPRICED = msgs(
 )
 WITHOUT_CHARGE = msg("Without any charge")
 WITHOUT_CHARGE_NOTE = msg("{season}, used as usual; you asked for {wanted_days}")
+WITHOUT_CHARGE_NOTE_BOTH = msg(
+    "{season}, used as usual, the bank that starts the engine counted in; you asked for {wanted_days}"
+)
 WITHOUT_CHARGE_NONE = msg("no use to reckon with")
 START = msg("Will the engine start?")
 START_WORD_AND_VOLTS = msg("{verdict}, {starter_v}")
@@ -32,6 +35,11 @@ START_NOTE = msg("cold, from {banks} alone; it needs {minimum_v}")
 START_NOTE_UNKNOWN = msg("cold, from {banks} alone; ask the engine's maker what it needs")
 START_NOTE_NOTHING = msg("cold; nothing feeds the starter")
 DARK = msg("What goes dark first")
+DARK_RESERVE = msg("After {first} it is used up and separates. Then {reserve} alone carries on for {then}.")
+DARK_RESERVE_CRITICAL = msg(
+    "After {first} it is used up and separates. Then {reserve} alone carries on for {then}, or {critical} with only "
+    "the critical loads on."
+)
 DARK_NOTE_CRITICAL = msg("With only the critical loads on, {days} are left.")
 WEIGHT = msg("Weight of the batteries")
 WEIGHT_NOTE = msg("all of them together")
