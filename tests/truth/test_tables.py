@@ -239,6 +239,7 @@ def test_what_is_thinner_than_the_nec_table_is_scaled_by_area(label: str) -> Non
     small = NEC.ampacity(size, 75, 30, False, 2)  # 240.4(D) for 14 AWG, 15 A, in proportion
     assert small.ampacity_a == pytest.approx(15 * share)
     assert "240.4(D)" in small.citations[-1].clause
+    assert small.citations[-1].status == "from memory"
     many = NEC.ampacity(size, 75, 30, False, 10)
     assert many.ampacity_a == pytest.approx(20 * share * 0.5)
     assert "14 AWG taken" in many.citations[1].clause
