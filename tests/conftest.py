@@ -10,6 +10,8 @@ from typing import Any
 import pytest
 from hypothesis import settings
 
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line sets it, before numpy is loaded
+
 # A busy machine must not fail a test; on CI the built-in profile also makes the examples the same on each run.
 settings.register_profile("no deadline", settings(), deadline=None)
 settings.load_profile("no deadline")

@@ -3,30 +3,24 @@
 from collections.abc import Mapping
 
 from proposal.book.language import Language
+from proposal.book.pages.context import letter_of
+from proposal.book.sentences.sheets import sheet_labels
 from proposal.circuit.model import Circuit
+from proposal.drawings.sheet import SheetInfo
+from proposal.drawings.single_line import single_line
 from proposal.results.model import Results
 
 ACCENTS = ("#0b5563", "#b5651d", "#5b4a8a", "#3f6b2f", "#8a3b5b", "#5a5a5a")
 """Colour of each option in turn, the same as on its pages; the option's letter always stands beside it."""
 
 
-def option_letter(number: int) -> str:
-    """A, B, C … by position."""
-    return chr(ord("A") + number)
-
-
 def draw_all(results: Results, circuits: Mapping[str, Circuit]) -> dict[str, bytes]:
     """All drawings by file name, ids prefixed by sheet. `circuits` are the designed circuits by option id."""
-    from proposal.book.sentences.sheets import sheet_labels
-    from proposal.drawings.sheet import SheetInfo
-    from proposal.drawings.simple_picture import simple_picture
-    from proposal.drawings.single_line import single_line
-
     language = Language(results.vessel.locale)
     labels = sheet_labels(language)
     files: dict[str, bytes] = {}
     for number, option in enumerate(results.options):
-        letter = option_letter(number)
+        letter = letter_of(number)
         sheet = SheetInfo(
             prefix=letter.lower(),
             title=f"{letter} · {option.title}",
@@ -41,5 +35,4 @@ def draw_all(results: Results, circuits: Mapping[str, Circuit]) -> dict[str, byt
         )
         circuit = circuits[option.id]
         files |= single_line(circuit, option, sheet)
-        files |= simple_picture(circuit, option, sheet)
     return files

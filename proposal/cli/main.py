@@ -4,11 +4,15 @@ Exit codes: 0 done · 1 a danger that nobody has accepted · 2 bad spec · 3 usa
 """
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
 
 from proposal.errors import ProposalError, SpecError
+
+# Matrices here have a hundred rows: threads cost ten times what they bring, and one gives the same bytes anywhere.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 VERBS = {
     "new": "start a project folder with a commented spec that builds as it stands",

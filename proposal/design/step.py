@@ -51,21 +51,33 @@ def design(circuit: Circuit, pins: Mapping[str, Pin], catalogue: Catalogue, fami
     raise_to_rated(ladder, circuit)
     circuit = with_sizes(circuit, ladder)
     picked: dict[str, Picked] = {}
+    seen: set[tuple[object, ...]] = set()
     rounds = 0
     while True:
         circuit, flow, rounds = _settle_sizes(circuit, ladder, family, rounds)
         network, faults = fault_currents(circuit, family)
         ampacities = _ampacities(circuit, family)
         windows = _windows(circuit, flow, ampacities, family)
-        before = {key: p.part_id for key, p in picked.items()}
+        before = picked
         picked = _pick(circuit, flow, faults, windows, catalogue)
+        state = (*ladder.at.values(), *(p.part_id for p in picked.values()))
+        if state in seen:
+            picked = {key: _larger(picked[key], before[key]) for key in picked}
+        seen.add(state)
         moved = _raise_for_fuses(ladder, circuit, guards, picked, ampacities, family)
-        settled = not moved and before == {key: p.part_id for key, p in picked.items()}
-        if settled or rounds >= MOST_ROUNDS:
+        settled = not moved and all(p.part_id == before[key].part_id for key, p in picked.items() if key in before)
+        if (settled and before) or rounds >= MOST_ROUNDS:
             flow = load_flow(circuit, family)
             break
         circuit = _with_parts(with_sizes(circuit, ladder), picked)
     return _finish(circuit, ladder, picked, windows, ampacities, flow, faults, network, guards, family, rounds)
+
+
+def _larger(now: Picked, before: Picked) -> Picked:
+    """Of two parts between which the choice goes to and fro, since each changes what it carries, the stronger one."""
+    if now.part is None or before.part is None:
+        return now
+    return before if before.part.rating_a > now.part.rating_a else now
 
 
 def _settle_sizes(circuit: Circuit, ladder: Ladder, family: RuleFamily, rounds: int) -> tuple[Circuit, Flow, int]:

@@ -65,13 +65,14 @@ def evaluate(project: Project, ledger: Mapping[str, str], made_by: str) -> Evalu
     """
     spec, installer = project.spec.value, project.installer.value
     catalogue = Catalogue.of(project.prices.value, spec.parts)
-    complaints = [
+    complaints: list[Complaint] = [
         (("parts", part_id), f"the price book has a part {part_id} as well", "a name of its own")
         for part_id in clashes(project.prices.value, spec.parts)
     ]
     complaints += part_complaints(spec, catalogue)
     _raise_if_any(project.spec, complaints)
-    prepared, misfits = [], []
+    prepared: list[_Prepared] = []
+    misfits: list[Complaint] = []
     for option_id in spec.options:
         try:
             prepared.append(_prepare(spec, installer, option_id, catalogue))

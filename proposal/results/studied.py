@@ -1,6 +1,7 @@
 """Studies → result rows: cases, networks, faults, joins, starts, energy, assumptions."""
 
 from collections.abc import Iterable
+from typing import Literal
 
 from proposal.circuit.model import Circuit
 from proposal.design.result import Design
@@ -30,7 +31,7 @@ from proposal.studies.energy.result import Day, Energy
 from proposal.studies.faults.result import Faults
 from proposal.studies.flow.cases import is_cranking
 from proposal.studies.joins.result import Join
-from proposal.studies.network.result import Network, Solution
+from proposal.studies.network.result import Emf, Network, Port, Solution
 
 FAILS_BELOW_V_AT_12V = 8.0
 SURE_ABOVE_V_AT_12V = 9.5
@@ -67,13 +68,13 @@ def network_row(network: Network) -> NetworkResult:
         tuple(
             NetworkBranch(r.key, r.from_node, r.to_node, r.resistance_ohm, r.temperature_c) for r in network.resistors
         ),
-        tuple(NetworkSource(e.key, e.positive, e.negative, e.emf_v, e.resistance_ohm, e.accepts_a) for e in network.emfs),
+        tuple(_source(e) for e in network.emfs),
         tuple(
             NetworkPort(
                 p.key,
                 p.positive,
                 p.negative,
-                p.law,
+                _law(p),
                 p.current_a if p.law in ("current", "charger") else None,
                 p.power_w if p.law == "power" else None,
                 p.set_v if p.law == "charger" else None,
@@ -82,6 +83,16 @@ def network_row(network: Network) -> NetworkResult:
             for p in network.ports
         ),
     )
+
+
+def _source(emf: Emf) -> NetworkSource:
+    return NetworkSource(emf.key, emf.positive, emf.negative, emf.emf_v, emf.resistance_ohm, emf.accepts_a)
+
+
+def _law(port: Port) -> Literal["current", "power", "charger"]:
+    if port.law == "bound":
+        raise ValueError(f"{port.key}: a bound belongs to its battery and is no port of the network")
+    return port.law
 
 
 def fault_rows(faults: Faults) -> tuple[FaultResult, ...]:
@@ -132,7 +143,9 @@ def start_rows(design: Design) -> tuple[StartResult, ...]:
     return tuple(rows)
 
 
-def _verdict(volts: float | None, minimum_v: float | None, scale: float) -> str:
+def _verdict(
+    volts: float | None, minimum_v: float | None, scale: float
+) -> Literal["starts", "uncertain", "fails", "unknown"]:
     if volts is None:
         return "fails"
     least_v = minimum_v if minimum_v is not None else SURE_ABOVE_V_AT_12V * scale
@@ -146,7 +159,7 @@ def _verdict(volts: float | None, minimum_v: float | None, scale: float) -> str:
 
 def energy_row(energy: Energy, spec: EffectiveSpec, circuit: Circuit) -> EnergyResult:
     """Energy by season, autonomy, charging times."""
-    titles = {x.key: x.title for x in (*circuit.loads, *circuit.sources)}
+    titles = {x.key: x.title for x in circuit.loads} | {s.key: s.title for s in circuit.sources}
     return EnergyResult(
         seasons=tuple(_season(day, spec, titles) for day in energy.days),
         worst_season=energy.worst_season,

@@ -1,0 +1,56 @@
+"""The findings as plain text, for the command line."""
+
+import textwrap
+
+from proposal.book.blocks import Cell, Link, Strong, Words
+from proposal.book.book import context_of
+from proposal.book.language import msg
+from proposal.book.pages.findings import told
+from proposal.book.refs import each
+from proposal.book.sentences import surveyor
+from proposal.results.model import Results
+
+WIDTH = 100
+DO = msg("What to do:")
+SOURCE = msg("Source:")
+PLACE = msg("In the spec:")
+CHECKS = msg("{tested} items looked at by {checks} checks; {fired} findings, {undecided} undecided.")
+
+
+def findings_listing(results: Results) -> str:
+    """All findings of all options: severity, where, what was found and the limit, what to do, the source."""
+    book = context_of(results)
+    lines: list[str] = []
+    for faced in book.options:
+        lines += [book.text(surveyor.CABLES_OPTION, letter=faced.letter, title=faced.option.title), ""]
+        for finding in each(faced.option.findings, f"{faced.path}.findings"):
+            words = told(book, faced, finding)
+            lines += _wrapped(f"{words.severity.upper()} · {as_text(words.where)}: {as_text(words.found)}", "  ")
+            if words.do.parts:
+                lines += _wrapped(f"{book.text(DO)} {as_text(words.do)}", "      ")
+            lines += _wrapped(f"{book.text(SOURCE)} {as_text(words.source)}", "      ")
+            lines += [*_wrapped(f"{book.text(PLACE)} {finding.item.where}", "      "), ""]
+        checks = faced.option.checks
+        counts = book.text(
+            CHECKS,
+            tested=str(sum(c.tested for c in checks)),
+            checks=str(len(checks)),
+            fired=str(sum(c.fired for c in checks)),
+            undecided=str(sum(c.undecided for c in checks)),
+        )
+        lines += [f"  {counts}", ""]
+    return "\n".join(lines)
+
+
+def as_text(words: Words) -> str:
+    """A run of words as plain text."""
+    return "".join(_piece(part) for part in words.parts)
+
+
+def _piece(part: str | Cell | Strong | Link) -> str:
+    inner = part.text if isinstance(part, Cell | Strong | Link) else part
+    return inner.text if isinstance(inner, Cell) else inner
+
+
+def _wrapped(text: str, indent: str) -> list[str]:
+    return textwrap.wrap(text, WIDTH, initial_indent=indent, subsequent_indent=f"{indent}  ", break_long_words=False)
