@@ -102,7 +102,7 @@ class ReturnBox:
     right: float
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class ColumnBox:
     """A column. `core_…` are the extents of its own pieces beside the axis, `left` and `right` those of all below."""
 
@@ -130,7 +130,7 @@ class ColumnBox:
         return self.column.end.kind == "battery"
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class BarBox:
     """A bar with its columns. `feed` is where its own feeder comes in, from the bar's left."""
 

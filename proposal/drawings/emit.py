@@ -21,6 +21,7 @@ COLOURS = {
     "frame": "#1a1a1a",
     "faint": "#6b6b6b",
     "paper": "#ffffff",
+    "tint": "#f1f5f4",
 }
 _DASHED = "1.2 0.9"
 
@@ -66,27 +67,27 @@ def _upright(points: Sequence[Point], about: Point, theta: float) -> list[Point]
 
 
 @lru_cache(maxsize=1024)
-def _segments(symbol: Symbol, theta: float, ink: str) -> tuple[Any, ...]:
+def _segments(symbol: Symbol, theta: float, colour: str) -> tuple[Any, ...]:
     segments = _schemdraw().segments
 
     def build(mark: Mark) -> Any:
         if isinstance(mark, Stroke):
             points = list(mark.points) if mark.about is None else _upright(mark.points, mark.about, theta)
-            fill = COLOURS[ink] if mark.filled else COLOURS["paper"] if mark.blank else None
+            fill = colour if mark.filled else COLOURS["paper"] if mark.blank else None
             return segments.Segment(
-                points, lw=mark.width_mm, color=COLOURS[ink], ls="--" if mark.dashed else "-", fill=fill, zorder=2
+                points, lw=mark.width_mm, color=colour, ls="--" if mark.dashed else "-", fill=fill, zorder=2
             )
         if isinstance(mark, Round):
-            fill = COLOURS[ink] if mark.filled else COLOURS["paper"]
+            fill = colour if mark.filled else COLOURS["paper"]
             return segments.SegmentCircle(
-                mark.center, mark.radius_mm, lw=mark.width_mm, color=COLOURS[ink], fill=fill, zorder=2
+                mark.center, mark.radius_mm, lw=mark.width_mm, color=colour, fill=fill, zorder=2
             )
         if isinstance(mark, Arc):
             size = 2 * mark.radius_mm
             return segments.SegmentArc(
-                mark.center, size, size, theta1=mark.from_deg, theta2=mark.to_deg, lw=mark.width_mm, color=COLOURS[ink]
+                mark.center, size, size, theta1=mark.from_deg, theta2=mark.to_deg, lw=mark.width_mm, color=colour
             )
-        return segments.SegmentText(mark.center, mark.text, fontsize=mark.size_mm, color=COLOURS[ink])
+        return segments.SegmentText(mark.center, mark.text, fontsize=mark.size_mm, color=colour)
 
     return tuple(build(mark) for mark in symbol.marks)
 
@@ -166,7 +167,7 @@ def svg(
             _wire(page, wire, colours)
         if item.symbol is not None:
             element = library.elements.Element()
-            element.segments.extend(_segments(item.symbol, item.theta, item.ink))
+            element.segments.extend(_segments(item.symbol, item.theta, colours[item.ink]))
             drawing.add(element.at((item.at[0], -item.at[1])).theta(item.theta))
             element._draw(page)
         for text in item.texts:
@@ -207,6 +208,6 @@ def _wire(page: Page, wire: Wire, colours: dict[str, str]) -> None:
     dash = f' stroke-dasharray="{_DASHED}"' if wire.dashed else ""
     cap = ' stroke-linecap="butt"' if wire.width_mm >= 1.2 else ""
     page.parts.append(
-        f'<polyline points="{points}" fill="none" stroke="{colours[wire.ink]}"'
+        f'<polyline points="{points}" fill="{colours["tint"] if wire.tinted else "none"}" stroke="{colours[wire.ink]}"'
         f' stroke-width="{_number(wire.width_mm)}"{dash}{cap}/>'
     )

@@ -87,6 +87,8 @@ class Wire:
     width_mm: float
     ink: Ink = "symbol"
     dashed: bool = False
+    tinted: bool = False
+    """Closed and filled with a pale tint."""
 
 
 @dataclass(frozen=True, slots=True)

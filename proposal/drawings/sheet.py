@@ -47,8 +47,10 @@ LABEL_KEYS: dict[str, str] = {
     "legend_wind": "", "legend_negative": "", "legend_reference": "",
     "picture_sun": "", "picture_engine": "", "picture_shore": "", "picture_generator": "", "picture_wind": "",
     "picture_loads": "", "picture_starter": "", "picture_description": "{title} is filled in",
-    "picture_contactor": "", "picture_vsr": "", "picture_dc_dc": "", "picture_switch": "", "picture_per_day": "{value}",
-    "picture_capacity": "{value}",
+    "picture_contactor": "what a contactor does, in a few words", "picture_vsr": "the same for a relay",
+    "picture_dc_dc": "the same for a DC-DC charger", "picture_switch": "the same for a hand switch",
+    "picture_conductor": "two buses joined by a conductor alone", "picture_to": "{link} to {bus}",
+    "picture_energy": "{value} kWh", "picture_a_day": "a day", "picture_more": "{first} and {count} more",
 }  # fmt: skip
 """Every word or pattern that a drawing needs, with what it is for. `SheetInfo.labels` must have them all."""
 

@@ -33,16 +33,22 @@ def _hang(box: BarBox, gap: float) -> None:
         _extend(column, gap)
         column.x = x + column.left
         x += column.left + column.right + gap
-        strings = [c.x for c in box.down if c.back is not None and c.back.steps and c.x]
-        if box.trunk is not None and strings and column.x == strings[-1]:
-            box.trunk_at = (strings[0] + strings[-1]) / 2
-            x = max(x, box.trunk_at + box.trunk.right + gap)
+        if box.trunk is not None and column.back is not None and column.back.steps:
+            first = next(c.x for c in box.down if c.back is not None and c.back.steps)
+            box.trunk_at = (first + column.x) / 2
+            last_end = max(x, box.trunk_at + box.trunk.right + gap)
+            x = x if _more_strings(box, column) else last_end
     box.width = max(0.0, x - gap)
     if box.ends:
         box.width += box.ends_width + gap
     axes = [column.x for column in box.down]
     if axes:
         box.feed = (axes[0] + axes[-1]) / 2 if box.bar.kind == "bank" and len(axes) > 1 else axes[0]
+
+
+def _more_strings(box: BarBox, column: ColumnBox) -> bool:
+    """Whether another string of the same bank stands to the right."""
+    return any(c.back is not None and c.back.steps for c in box.down[box.down.index(column) + 1 :])
 
 
 def _extend(column: ColumnBox, gap: float) -> None:
