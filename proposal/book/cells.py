@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cache
 from typing import TYPE_CHECKING
 
 from proposal.book.blocks import Cell
@@ -51,6 +52,7 @@ UNITS: dict[str, Unit] = {
 """By the last part of a numeric name that is a unit: `design_current_a`, `resistance_20c_ohm`, `wh_per_day`."""
 
 
+@cache
 def unit_of(name: str) -> str:
     """The unit key of a numeric name; empty where it has none."""
     return next((part for part in reversed(name.split("_")) if part in UNITS), "")

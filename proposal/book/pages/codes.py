@@ -6,7 +6,7 @@ from proposal.book.sentences import names, surveyor
 from proposal.book.writer import plain
 from proposal.results.model import CodeNoteResult
 
-TONES: dict[str, Tone] = {"passed": "good", "failed": "danger", "undecided": "unknown", "to_be_tested": "plain"}
+TONES: dict[str, Tone] = {"passed": "good", "undecided": "unknown", "to_be_tested": "plain"}
 WORST_FIRST = ("failed", "undecided", "passed", "to_be_tested")
 
 
@@ -39,15 +39,22 @@ def _tested(book: Book, notes: list[CodeNoteResult], outcomes: dict[str, list[st
     for note in notes:
         found = [outcome for outcome in outcomes[note.id] if outcome is not None]
         worst = min(found, key=WORST_FIRST.index)
+        tone = _failed_tone(book, note) if worst == "failed" else TONES[worst]
         words = (plain(book.text(names.OUTCOMES[o])) if o is not None else plain() for o in outcomes[note.id])
         rows.append(
-            Row((plain(note.topic), plain(note.text), *words, book.source(note.citation)), tone=TONES[worst])
+            Row((plain(note.topic), plain(note.text), *words, book.source(note.citation)), tone=tone)
         )
     letters = tuple(Column(book.text(surveyor.COLUMN_OPTION, letter=f.letter)) for f in book.options)
     topic, asks, source = book.columns(
         surveyor.COLUMN_TOPIC, (surveyor.COLUMN_ASKS, "wide"), surveyor.COLUMN_SOURCE
     )
     return table(book.text(surveyor.CODES_TESTED_TABLE), (topic, asks, *letters, source), rows)
+
+
+def _failed_tone(book: Book, note: CodeNoteResult) -> Tone:
+    """Danger where a check of that severity fired, else caution."""
+    fired = {c.severity for f in book.options for c in f.option.checks if c.id in note.checks and c.fired}
+    return "danger" if "danger" in fired else "caution"
 
 
 def _sheet(book: Book, notes: list[CodeNoteResult]) -> Block:

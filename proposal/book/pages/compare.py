@@ -2,9 +2,9 @@
 
 from collections.abc import Callable
 
-from proposal.book.blocks import Block, Cell, Column, Heading, OptionFace, Page, Paragraph, Row, SideBySide, Words
+from proposal.book.blocks import Block, Column, Heading, OptionFace, Page, Paragraph, Row, SideBySide, Words
 from proposal.book.pages.context import Book, Faced, table
-from proposal.book.pages.headline import arrangement_of, headline, house_autonomy, own_start, weight
+from proposal.book.pages.headline import arrangement_of, batteries, headline, house_autonomy, own_start, weight
 from proposal.book.refs import Located, each
 from proposal.book.sentences import client
 from proposal.book.writer import joined, plain
@@ -157,16 +157,10 @@ def _figures(book: Book) -> list[tuple[str, Figure]]:
 
 
 def _banks(book: Book, faced: Faced) -> Words:
-    entries = []
-    for bank in each(faced.option.banks, f"{faced.path}.banks"):
-        counts: list[Cell] = [book.writer.cell(bank, "parallel_count")]
-        if bank.item.series_count > 1:
-            counts.append(book.writer.cell(bank, "series_count"))
-        entries.append(
-            book.writer.words(
-                client.BANK_ENTRY, title=bank.item.title, count=joined(counts, " × "), part=bank.item.part_title
-            )
-        )
+    banks = each(faced.option.banks, f"{faced.path}.banks")
+    entries = (
+        book.writer.words(client.BANK_ENTRY, title=bank.item.title, batteries=batteries(book, bank)) for bank in banks
+    )
     return joined(entries, "; ")
 
 

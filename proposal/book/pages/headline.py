@@ -5,7 +5,7 @@ from proposal.book.pages.context import Book, Faced
 from proposal.book.refs import Located, each
 from proposal.book.sentences import arrangements, client, names
 from proposal.book.writer import Filled, joined, plain
-from proposal.results.model import AutonomyResult, SeasonEnergy, StartResult
+from proposal.results.model import AutonomyResult, BankResult, SeasonEnergy, StartResult
 
 HOUSE = "house"
 VERDICT_TONES: dict[str, Tone] = {"starts": "good", "uncertain": "caution", "fails": "danger", "unknown": "unknown"}
@@ -31,6 +31,20 @@ def worst_season(faced: Faced) -> Located[SeasonEnergy] | None:
 def own_start(faced: Faced) -> Located[StartResult] | None:
     """The start from the engine's own bank alone."""
     return next(each(faced.option.starts, f"{faced.path}.starts"), None)
+
+
+def batteries(book: Book, bank: Located[BankResult]) -> Words:
+    """What a bank is made of: 2 × battery, 4 × battery in series, 2 strings of 4 × battery in series."""
+    parallel, series = bank.item.parallel_count, bank.item.series_count
+    message = client.STRINGS_OF_PART if parallel > 1 else client.SERIES_OF_PART
+    if series == 1:
+        message = client.COUNT_OF_PART
+    return book.writer.words(
+        message,
+        count=book.writer.cell(bank, "parallel_count"),
+        series=book.writer.cell(bank, "series_count"),
+        part=bank.item.part_title,
+    )
 
 
 def bank_titles(faced: Faced, keys: tuple[str, ...]) -> Words:
@@ -142,10 +156,12 @@ def engine_time(book: Book, faced: Faced) -> KeyFigure | None:
     if season.item.engine_h is None:
         note = book.writer.words(client.ENGINE_TIME_NONE_NOTE, season=season.item.title)
         return KeyFigure(label, plain(book.text(client.ENGINE_TIME_NONE)), note, "caution")
-    note = book.writer.words(
-        client.ENGINE_TIME_NOTE, season=season.item.title, accepted=book.writer.cell(season, "engine_h_accepted")
-    )
     tone: Tone = "good" if season.item.engine_h <= season.item.engine_h_accepted else "caution"
+    if season.item.made_up_by == "generator" and not season.item.engine_h_accepted:
+        tone, note = "plain", book.writer.words(client.GENERATOR_TIME_NOTE, season=season.item.title)
+    else:
+        accepted = book.writer.cell(season, "engine_h_accepted")
+        note = book.writer.words(client.ENGINE_TIME_NOTE, season=season.item.title, accepted=accepted)
     figure = book.writer.words(client.PER_DAY, hours=book.writer.cell(season, "engine_h"))
     return KeyFigure(label, figure, note, tone)
 

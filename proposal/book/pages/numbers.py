@@ -3,7 +3,7 @@
 from proposal.book.blocks import Block, Heading, Page, Paragraph, Row, Words
 from proposal.book.pages.cables import reason_words, size_cell
 from proposal.book.pages.compare import reading
-from proposal.book.pages.context import Book, Faced, table
+from proposal.book.pages.context import Book, Faced, letter_of, table
 from proposal.book.refs import Located, each
 from proposal.book.sentences import assumptions, formulas, names, surveyor
 from proposal.book.writer import joined, plain
@@ -21,7 +21,7 @@ def page(book: Book) -> Page:
             _heading(book, faced, surveyor.BANKS_HEADING, "banks"),
             _banks(book, faced),
             _heading(book, faced, surveyor.AMPACITY_HEADING, "ampacity"),
-            _ampacity(book, faced),
+            *_ampacity(book, faced),
             _heading(book, faced, surveyor.REJECTED_HEADING, "rejected"),
             Paragraph(book.writer.words(surveyor.REJECTED_NOTE)),
             _rejected(book, faced),
@@ -81,7 +81,7 @@ def _survey(book: Book) -> list[Block]:
         ]
         columns = book.columns(surveyor.COLUMN_WHAT, surveyor.COLUMN_FITTED, surveyor.COLUMN_CONDITION)
         blocks.append(table(book.text(surveyor.STAYS_TABLE), columns, rows))
-    blocks.append(Heading(book.text(surveyor.UNKNOWN_TABLE), 3, "unknown"))
+    blocks.append(Heading(book.text(surveyor.UNKNOWN_HEADING), 3, "unknown"))
     if survey.unknown:
         rows = [Row((plain(what), plain(find_out)), tone="unknown") for what, find_out in survey.unknown]
         columns = book.columns(surveyor.COLUMN_WHAT, surveyor.COLUMN_HOW)
@@ -153,9 +153,12 @@ def _banks(book: Book, faced: Faced) -> Block:
     return table(book.text(surveyor.BANKS_TABLE, letter=faced.letter), columns, rows)
 
 
-def _ampacity(book: Book, faced: Faced) -> Block:
-    """One row for all conductors of a circuit that are alike in every figure."""
+def _ampacity(book: Book, faced: Faced) -> list[Block]:
+    """One row for all conductors of a circuit that are alike in every figure; sources by letter in their own table."""
     writer = book.writer
+    sources: dict[CitationResult, str] = {}
+    for citation in (citation for c in faced.option.conductors for citation in c.citations):
+        sources.setdefault(citation, letter_of(len(sources)).lower())
     rows: dict[tuple[str, ...], tuple[list[str], tuple[Words, ...]]] = {}
     for c in each(faced.option.conductors, f"{faced.path}.conductors"):
         cells = (
@@ -167,7 +170,7 @@ def _ampacity(book: Book, faced: Faced) -> Block:
             writer.one(c, "ampacity_a"),
             writer.one(c, "resistance_20c_ohm"),
             writer.one(c, "drop_v"),
-            _clauses(book, c.item.citations),
+            joined(dict.fromkeys(sources[citation] for citation in c.item.citations)),
         )
         alike = (c.item.circuit, *(reading(cell) for cell in cells))
         rows.setdefault(alike, ([], cells))[0].append(c.item.designation)
@@ -177,11 +180,12 @@ def _ampacity(book: Book, faced: Faced) -> Block:
         (surveyor.COLUMN_OHM, "right"), (surveyor.COLUMN_DROP, "right"), surveyor.COLUMN_SOURCE,
     )  # fmt: skip
     made = (Row((joined(numbers), *cells)) for numbers, cells in rows.values())
-    return table(book.text(surveyor.AMPACITY_TABLE, letter=faced.letter), columns, made, dense=True)
-
-
-def _clauses(book: Book, citations: tuple[CitationResult, ...]) -> Words:
-    return joined((book.source(citation) for citation in dict.fromkeys(citations)), " · ")
+    letters = (Row((plain(letter), book.source(citation))) for citation, letter in sources.items())
+    titles = book.columns(surveyor.COLUMN_LETTER, (surveyor.COLUMN_SOURCE, "wide"))
+    return [
+        table(book.text(surveyor.AMPACITY_TABLE, letter=faced.letter), columns, made, dense=True),
+        table(book.text(surveyor.SOURCES_TABLE, letter=faced.letter), titles, letters, dense=True),
+    ]
 
 
 def _rejected(book: Book, faced: Faced) -> Block:

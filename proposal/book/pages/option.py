@@ -8,6 +8,7 @@ from proposal.book.pages.headline import (
     VERDICT_TONES,
     arrangement_of,
     bank_titles,
+    batteries,
     headline,
     weight,
     worst_season,
@@ -70,29 +71,26 @@ def _drawings(book: Book, faced: Faced) -> list[Block]:
 
 def _batteries(book: Book, faced: Faced) -> list[Block]:
     writer = book.writer
-    rows = []
-    for bank in each(faced.option.banks, f"{faced.path}.banks"):
-        counts: list[Words] = [writer.one(bank, "parallel_count")]
-        if bank.item.series_count > 1:
-            counts.append(writer.one(bank, "series_count"))
-        rows.append(
-            Row(
-                (
-                    plain(bank.item.title),
-                    writer.words(client.COUNT_OF_PART, count=joined(counts, " × "), part=bank.item.part_title),
-                    plain(book.text(names.ROLES[bank.item.role])),
-                    writer.one(bank, "capacity_ah"),
-                    writer.one(bank, "energy_wh"),
-                    joined((writer.cell(bank, "usable_ah"), writer.cell(bank, "usable_share")), " · "),
-                    writer.one(bank, "mass_kg"),
-                    plain(bank.item.place),
-                )
+    rows = (
+        Row(
+            (
+                plain(bank.item.title),
+                batteries(book, bank),
+                plain(book.text(names.ROLES[bank.item.role])),
+                writer.one(bank, "capacity_ah"),
+                writer.one(bank, "usable_share"),
+                writer.one(bank, "temperature_share"),
+                writer.one(bank, "usable_ah"),
+                writer.one(bank, "mass_kg"),
+                plain(bank.item.place),
             )
         )
+        for bank in each(faced.option.banks, f"{faced.path}.banks")
+    )
     columns = book.columns(
         client.COLUMN_BANK, client.COLUMN_BATTERIES, client.COLUMN_ROLE, (client.COLUMN_CAPACITY, "right"),
-        (client.COLUMN_ENERGY, "right"), (client.COLUMN_USABLE, "right"), (client.COLUMN_MASS, "right"),
-        client.COLUMN_PLACE,
+        (client.COLUMN_SHARE, "right"), (client.COLUMN_COLD, "right"), (client.COLUMN_USABLE, "right"),
+        (client.COLUMN_MASS, "right"), client.COLUMN_PLACE,
     )  # fmt: skip
     return [
         Heading(book.text(client.BATTERIES_HEADING), 2, "batteries"),
@@ -140,6 +138,8 @@ def _tightest(book: Book, worst: Located[SeasonEnergy]) -> Words:
         second = writer.words(client.ENERGY_COVERED)
     elif season.engine_h is None:
         second = writer.words(client.ENERGY_NO_ENGINE)
+    elif season.made_up_by == "generator" and not season.engine_h_accepted:
+        second = writer.words(client.ENERGY_GENERATOR, engine_h=writer.cell(worst, "engine_h"))
     else:
         message = client.ENERGY_ENGINE if season.engine_h <= season.engine_h_accepted else client.ENERGY_ENGINE_MORE
         second = writer.words(
@@ -235,7 +235,7 @@ def _starting(book: Book, faced: Faced) -> list[Block]:
     writer = book.writer
     heading = Heading(book.text(client.START_HEADING), 2, "starting")
     if not faced.option.starts:
-        return [heading, Paragraph(writer.words(client.START_NONE))]
+        return []
     rows = [
         Row(
             (

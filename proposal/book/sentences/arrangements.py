@@ -31,7 +31,7 @@ ONE_BANK = Arrangement(
     ),
     (msg("The same bank starts the engine, so an evening of careless use can leave you without a start."),),
     (),
-    (msg("Read the meter before you leave her and before each night; charge in good time."),),
+    (msg("Read the meter before you leave and before each night; charge in good time."),),
     msg("Everything together"),
     msg("One bank feeds all of it; nothing is held back."),
 )

@@ -52,7 +52,7 @@ CONSENT = Caution(
     msg("Lead and lithium together."),
     msg(
         "Joining the two is outside many makers' warranties and outside some insurers' terms. Get their word in "
-        "writing before anything is ordered, and keep it with the papers of the vessel."
+        "writing before anything is ordered, and keep it with the papers."
     ),
     msg("Joining them is outside many makers' warranties and some insurers' terms: get their word in writing first."),
 )
@@ -61,7 +61,7 @@ LITHIUM_ALONE = Caution(
     msg("Warranty and insurance."),
     msg(
         "Battery makers and insurers have terms for how a bank is built, charged and protected. Get their word on this "
-        "arrangement in writing before anything is ordered, and keep it with the papers of the vessel."
+        "arrangement in writing before anything is ordered, and keep it with the papers."
     ),
     msg("Get the word of the battery makers and of your insurer on this arrangement in writing first."),
 )
@@ -129,7 +129,7 @@ FIRE = Caution(
 LIFTING = Caution(
     "lifting",
     msg("Weight."),
-    msg("Batteries are heavier than they look. Two people or a lift; and hold them down again before she moves."),
+    msg("Batteries are heavier than they look. Two people or a lift; and hold them down again before you move off."),
 )
 MAINS = Caution(
     "mains",
@@ -196,7 +196,7 @@ DEFERENCE_FULL = (
         "approval."
     ),
     msg(
-        "The codes that hold where the vessel is, or where she is registered, come first; where they and this proposal "
+        "The codes that hold where the vessel is, or where it is registered, come first; where they and this proposal "
         "differ, they hold."
     ),
     msg(
@@ -214,6 +214,6 @@ DEFERENCE_FULL = (
 )
 TITLE = msg("Cautions")
 LEAD = msg(
-    "What can hurt you or the vessel, and how to keep clear of it. Please read this before you sign, and keep it "
-    "aboard."
+    "What can hurt you or the vessel, and how to keep clear of it. Please read this before you sign, and keep it with "
+    "the batteries."
 )

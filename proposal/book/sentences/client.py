@@ -45,6 +45,7 @@ WEIGHT = msg("Weight of the batteries")
 WEIGHT_NOTE = msg("all of them together")
 ENGINE_TIME = msg("Engine running")
 GENERATOR_TIME = msg("Generator running")
+GENERATOR_TIME_NOTE = msg("{season}: what the other sources do not bring")
 MADE_UP_BY = {"engine": msg("engine"), "generator": msg("generator")}
 ENGINE_TIME_NOTE = msg("{season}; you accept {accepted}")
 ENGINE_TIME_NONE = msg("Cannot be made up")
@@ -60,7 +61,9 @@ DECIDE = msg("What you decide")
 DECIDE_OPTION = msg("Which option: {options}. They stand {compare} on the next page.")
 SIDE_BY_SIDE = msg("side by side")
 DECIDE_ONE = msg("Whether it is built like this: option {options}.")
-DECIDE_FINDINGS = msg("Whether you accept what the checks object to in option {letter}: {counts}; see {findings}.")
+DECIDE_FINDINGS = msg(
+    "What is done about what the checks found in option {letter}, or who accepts it: {counts}; see {findings}."
+)
 FINDINGS_LINK = msg("findings")
 DECIDE_UNKNOWN = msg("Who finds out what is not known yet: {points}. Some results rest on it; see {numbers}.")
 NUMBERS_LINK = msg("how every number was reached")
@@ -84,7 +87,7 @@ PICTURE_ALT = msg("Batteries, charge sources and loads of option {letter}, {titl
 # comparison
 COMPARE_TITLE = msg("The options side by side")
 COMPARE_LEAD = msg("What differs between the options, and for whom each is the right one.")
-COMPARE_TABLE = msg("Where the options differ")
+COMPARE_TABLE = msg("Figures that are not the same in all options")
 COMPARE_HEADING = msg("What differs")
 COMPARE_SAME = msg("Alike in both, and so not in the table: {rows}.")
 COMPARE_SAME_MANY = msg("Alike in all, and so not in the table: {rows}.")
@@ -98,7 +101,7 @@ CHOOSE_RESERVE = msg("You want a reserve that carries on by itself when the lith
 CHOOSE_SAFER = msg("You want the fewest open points: the checks found no danger and no fault in it.")
 CHOOSE_STRONGER_START = msg("The strongest start counts: {starter_v} at the starter in the cold.")
 BANKS_ROW = msg("Batteries")
-BANK_ENTRY = msg("{title}: {count} × {part}")
+BANK_ENTRY = msg("{title}: {batteries}")
 ARRANGEMENT_ROW = msg("How they are joined")
 PRICE_ROW = msg("Price with {tax_name}")
 MATERIAL_ROW = msg("Material")
@@ -131,7 +134,7 @@ DRAWING_MISSING = msg("The drawing of this option is not part of this book.")
 DRAWING_READ = msg(
     "Each line stands for a positive conductor with its negative beside it. The letters and numbers (W: conductor, F: "
     "fuse, Q: switch or contactor, K: relay, X: bus, G: battery or generator) are the same in every table of this book "
-    "and on the labels aboard."
+    "and on the labels."
 )
 MEANS_HEADING = msg("What it means for you")
 MIND_HEADING = msg("What you keep to")
@@ -141,8 +144,8 @@ OPTION_NO_FINDINGS = msg("The checks found nothing to object to; what was tested
 BATTERIES_HEADING = msg("Batteries")
 BATTERIES_TABLE = msg("The batteries, what they hold, and what of it can be used")
 BATTERIES_NOTE = msg(
-    "Usable is what a bank gives at its coldest without wearing out before its time, and which share of the whole it "
-    "is."
+    "Usable: what a bank holds, times the share that can be used without wearing it out early, times what is left of "
+    "that at the coldest of its place."
 )
 ENERGY_HEADING = msg("Energy in each season")
 ENERGY_TABLE = msg("A day's energy, by season")
@@ -151,6 +154,7 @@ ENERGY_ENGINE = msg("What is missing then is made up by {engine_h} of {made_up_b
 ENERGY_ENGINE_MORE = msg(
     "What is missing then would need {engine_h} of {made_up_by} a day, more than the {accepted} that you accept."
 )
+ENERGY_GENERATOR = msg("What is missing then is made up by {engine_h} of generator a day.")
 ENERGY_NO_ENGINE = msg("The charge sources do not cover the use then, and neither engine nor generator makes it up.")
 ENERGY_COVERED = msg("The charge sources cover the use then without engine or generator.")
 LOADS_TABLE = msg("What uses the energy in a day, {season}")
@@ -161,7 +165,6 @@ CHARGE_TABLE = msg("Hours of each source alone, from used to full, loads running
 CHARGE_NEVER = msg("does not keep up with the loads")
 START_HEADING = msg("Starting the engine")
 START_TABLE = msg("The starter in the cold")
-START_NONE = msg("There is no engine to start.")
 START_VERDICT_WORDS = {
     "starts": msg("It starts: the voltage at the starter stays above what it needs, with some to spare."),
     "uncertain": msg(
@@ -175,6 +178,8 @@ START_VERDICT_WORDS = {
 
 # columns of these pages
 COUNT_OF_PART = msg("{count} × {part}")
+SERIES_OF_PART = msg("{series} × {part} in series")
+STRINGS_OF_PART = msg("{count} strings of {series} × {part} in series")
 ENGINE_NONE = msg("cannot")
 COLUMN_NO = msg("No.")
 COLUMN_BANK = msg("Bank")
@@ -182,7 +187,8 @@ COLUMN_BATTERIES = msg("Batteries")
 COLUMN_CHEMISTRY = msg("Kind")
 COLUMN_ROLE = msg("Serves")
 COLUMN_CAPACITY = msg("Holds")
-COLUMN_ENERGY = msg("Energy")
+COLUMN_SHARE = msg("To be used")
+COLUMN_COLD = msg("Left in the cold")
 COLUMN_USABLE = msg("Usable")
 COLUMN_MASS = msg("Weight")
 COLUMN_PLACE = msg("Place")

@@ -80,8 +80,11 @@ SHEET_WORDS = {
     "picture_vsr": msg("joined while charging"),
     "picture_dc_dc": msg("charged through a DC-DC charger"),
     "picture_switch": msg("joined by a switch"),
-    "picture_per_day": msg("{value} a day"),
-    "picture_capacity": msg("{value}"),
+    "picture_conductor": msg("joined by a cable"),
+    "picture_to": msg("{link}, to {bus}"),
+    "picture_energy": msg("{value} kWh"),
+    "picture_a_day": msg("a day"),
+    "picture_more": msg("{first} and {count} more"),
 }
 
 

@@ -17,7 +17,7 @@ PRICE_BASIS = (
         "The lengths measured on the survey, with a little added for ends and bends; cable is priced by the metre, "
         "lugs apart."
     ),
-    msg("Equipment that stays aboard is not priced; it is judged, and named with the numbers."),
+    msg("Equipment that stays is not priced; it is judged, and named with the numbers."),
     msg("Each line is rounded once; the totals are the sums of the rounded lines."),
     msg("Contingency is for what hidden runs and old fastenings bring."),
     msg("Joinery, mains work and changes to the engine are not included unless a line names them."),
@@ -52,8 +52,8 @@ CABLES_BASIS = msg(
 )
 LAY_TABLE = msg("Option {letter}: conductors to cut and lay")
 WHY_TABLE = msg("Option {letter}: what decided each conductor")
-FUSES_TABLE = msg("Option {letter}: fuses")
-DEVICES_TABLE = msg("Option {letter}: switches, relays, shunts and buses")
+FUSES_TABLE = msg("Option {letter}: each fuse, what its place asks for, and what it guards")
+DEVICES_TABLE = msg("Option {letter}: what each device must carry, and why it was chosen")
 FAULTS_TABLE = msg("Option {letter}: short-circuit currents where conductors end")
 JOINS_TABLE = msg("Option {letter}: first current when two banks are joined")
 LAY_HEADING = msg("Option {letter}: conductors")
@@ -147,7 +147,7 @@ CODES_LEAD = msg("Rule family: {family}. Editions: {edition}. Each topic in own 
 CODES_TESTED = msg("Tested by calculation")
 CODES_TESTED_TABLE = msg("Topics that the calculation tests")
 CODES_SHEET = msg("For the test sheet")
-CODES_SHEET_TABLE = msg("Topics to be looked at and tested aboard")
+CODES_SHEET_TABLE = msg("Topics to be looked at and tested on site")
 CODES_SHEET_NOTE = msg(
     "These cannot be seen from a calculation. They are ticked off on site, by the one who signs the test sheet."
 )
@@ -173,11 +173,13 @@ SURVEY_DATE_ONLY = msg("Survey of {date}.")
 SURVEY_NONE = msg("No survey is dated.")
 MEASURED_TABLE = msg("What was measured")
 STAYS_TABLE = msg("What is fitted and stays")
-UNKNOWN_TABLE = msg("What is not known yet")
+UNKNOWN_HEADING = msg("What is not known yet")
+UNKNOWN_TABLE = msg("To be found out, and how")
 ASSUMED_HEADING = msg("Assumed, because it is not known")
 ASSUMED_TABLE = msg("Option {letter}: values that were assumed")
 ASSUMED_NOTE = msg("Results that use one of these rest on it. Bring the value, and they are calculated again.")
 ASSUMED_NONE = msg("Nothing had to be assumed in option {letter}.")
+SOURCES_TABLE = msg("Option {letter}: sources of these values, by the letter in the table")
 AMPACITY_HEADING = msg("Option {letter}: what each conductor may carry")
 AMPACITY_TABLE = msg("Option {letter}: table value × temperature factor × bundle factor, and resistance")
 BANKS_HEADING = msg("Option {letter}: batteries")
@@ -194,6 +196,7 @@ CASES_NOTE = msg(
     "wrong."
 )
 MADE_BY = msg("Made by {made_by}; results version {version}.")
+COLUMN_LETTER = msg("Letter")
 COLUMN_WHAT = msg("What")
 COLUMN_FORMULA = msg("Formula")
 COLUMN_INPUTS = msg("From")
@@ -229,8 +232,8 @@ NONE_OPEN = msg("none")
 UNKNOWN_NONE = msg("The survey names nothing that is not known.")
 
 # book
-BOOK_SUBTITLE = msg("Battery system, {system_v}, {description}")
-BOOK_SUBTITLE_PLAIN = msg("Battery system, {system_v}")
+BOOK_SUBTITLE = msg("Battery system {system_v} · {description}")
+BOOK_SUBTITLE_PLAIN = msg("Battery system {system_v}")
 RUNNING = msg("{number} · revision {revision} · {date}")
 COVER_NUMBER = msg("Proposal")
 COVER_NUMBER_TEXT = msg("{number}, revision {revision}")
