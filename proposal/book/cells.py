@@ -21,33 +21,34 @@ DAYS = msgs("day", "days")
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """How a unit is printed: text, factor on the stored value, digits below 10, below 100 and above."""
+    """How a unit is printed: text, factor on the stored value, digits below 1, below 10, below 100 and above."""
 
     text: str
     factor: float = 1.0
-    digits: tuple[int, int, int] = (2, 1, 0)
+    digits: tuple[int, int, int, int] = (2, 2, 1, 0)
 
 
 UNITS: dict[str, Unit] = {
     "a": Unit("A"),
-    "v": Unit("V", 1.0, (2, 2, 1)),
-    "m": Unit("m", 1.0, (2, 2, 1)),
-    "mm2": Unit("mm²", 1.0, (2, 1, 0)),
-    "ah": Unit("Ah", 1.0, (1, 0, 0)),
-    "wh": Unit("Wh", 1.0, (0, 0, 0)),
-    "w": Unit("W", 1.0, (1, 0, 0)),
-    "h": Unit(msg("h"), 1.0, (1, 1, 0)),
-    "s": Unit("s", 1.0, (1, 1, 0)),
-    "c": Unit("°C", 1.0, (1, 1, 1)),
-    "ohm": Unit("mΩ", 1000.0, (2, 1, 0)),
-    "share": Unit("%", 100.0, (1, 1, 1)),
-    "min": Unit("min", 1.0 / 60.0, (1, 1, 0)),
-    "kg": Unit("kg", 1.0, (1, 0, 0)),
-    "days": Unit("", 1.0, (1, 1, 0)),
-    "factor": Unit("", 1.0, (2, 2, 1)),
-    "count": Unit("", 1.0, (0, 0, 0)),
-    "studs": Unit("", 1.0, (0, 0, 0)),
-    "kwh": Unit("kWh", 0.001, (2, 1, 0)),
+    "v": Unit("V", 1.0, (3, 2, 2, 1)),
+    "m": Unit("m", 1.0, (2, 2, 2, 1)),
+    "mm2": Unit("mm²", 1.0, (2, 2, 1, 0)),
+    "ah": Unit("Ah", 1.0, (1, 1, 0, 0)),
+    "wh": Unit("Wh", 1.0, (0, 0, 0, 0)),
+    "w": Unit("W", 1.0, (1, 1, 0, 0)),
+    "h": Unit(msg("h"), 1.0, (1, 1, 1, 0)),
+    "s": Unit("s", 1.0, (1, 1, 1, 0)),
+    "c": Unit("°C", 1.0, (1, 1, 1, 1)),
+    "ohm": Unit("mΩ", 1000.0, (3, 2, 1, 0)),
+    "share": Unit("%", 100.0, (1, 1, 1, 1)),
+    "min": Unit("min", 1.0 / 60.0, (1, 1, 1, 0)),
+    "kg": Unit("kg", 1.0, (1, 1, 0, 0)),
+    "days": Unit("", 1.0, (1, 1, 1, 0)),
+    "factor": Unit("", 1.0, (2, 2, 2, 1)),
+    "count": Unit("", 1.0, (0, 0, 0, 0)),
+    "studs": Unit("", 1.0, (0, 0, 0, 0)),
+    "hours_of_days": Unit(msg("h"), 24.0, (1, 1, 1, 0)),
+    "kwh": Unit("kWh", 0.001, (2, 2, 1, 0)),
 }
 """By the last part of a numeric name that is a unit: `design_current_a`, `resistance_20c_ohm`, `wh_per_day`."""
 
@@ -89,8 +90,8 @@ class Cells:
         value instead of “not known”.
         """
         key = unit or unit_of(name)
-        if key == "s" and value is not None and abs(value) >= LONG_S:
-            key = "min"
+        if value is not None and not unit:
+            key = _told_in(key, value)
         printed = self._units.get(key, "")
         if value is None:
             return Cell(f"{EN_DASH} {self._language.text(none or NOT_KNOWN)}", None, printed, 0, ref)
@@ -147,12 +148,19 @@ class Cells:
         return known
 
 
+def _told_in(key: str, value: float) -> str:
+    """The unit that a reader expects for a duration of this length."""
+    if key == "s" and abs(value) >= LONG_S:
+        return "min"
+    return "hours_of_days" if key == "days" and abs(value) < 1.0 else key
+
+
 def _digits(scaled: float, shape: Unit) -> int:
     """Digits after the point: by size, and fewer where the value is exact with fewer (4.2 m, 300 A)."""
     size = abs(scaled)
     if size < 0.5 * 10.0 ** -shape.digits[0]:
         return 0
-    places = shape.digits[0 if size < 9.995 else 1 if size < 99.95 else 2]
+    places = shape.digits[0 if size < 0.9995 else 1 if size < 9.995 else 2 if size < 99.95 else 3]
     while places > 0 and abs(scaled - round(scaled, places - 1)) <= 1e-9 * max(size, 1e-9):
         places -= 1
     return places

@@ -46,6 +46,9 @@ def cells() -> Cells:
         ("mass_kg", 116.4, "116 kg"),
         ("days", 1.878, "1.9 days"),
         ("days", 1.0, "1 day"),
+        ("days", 0.404, "9.7 h"),
+        ("drop_v", 0.6044, "0.604 V"),
+        ("resistance_ohm", 0.0000421, "0.042 mΩ"),
         ("temperature_factor", 0.931, "0.93"),
         ("strings_count", 2, "2"),
     ],
@@ -66,7 +69,8 @@ def test_the_text_is_the_value_at_the_stated_digits(cells: Cells) -> None:
 
 
 def test_every_unit_has_a_name_that_leads_to_it() -> None:
-    assert {unit_of(f"some_{key}") for key in UNITS} == set(UNITS)
+    named = set(UNITS) - {"hours_of_days"}
+    assert {unit_of(f"some_{key}") for key in named} == named
     assert unit_of("engine_h_accepted") == "h"
     assert unit_of("usable_wh_per_day") == "wh"
     assert unit_of("nonsense") == ""

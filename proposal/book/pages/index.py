@@ -16,7 +16,7 @@ from proposal.book.blocks import (
 )
 from proposal.book.pages.context import Book, Faced, open_dangers
 from proposal.book.pages.findings import finding_title
-from proposal.book.pages.headline import headline
+from proposal.book.pages.headline import headline, weight
 from proposal.book.sentences import cautions, client, names
 from proposal.book.writer import joined, plain
 
@@ -102,7 +102,7 @@ def _option(book: Book, faced: Faced) -> list[Block]:
     for drawing in book.drawings_of(faced, "picture"):
         alt = book.text(client.PICTURE_ALT, letter=faced.letter, title=faced.option.title)
         blocks.append(Figure(drawing, alt, book.text(client.PICTURE_CAPTION, letter=faced.letter)))
-    blocks.append(KeyFigures(headline(book, faced)))
+    blocks.append(KeyFigures((*headline(book, faced), weight(book, faced))))
     link = Link(book.text(client.OPTION_COLUMN, letter=faced.letter), faced.page)
     blocks.append(Paragraph(book.writer.words(client.READ_OPTION, option=link)))
     return blocks

@@ -132,9 +132,10 @@ DRAWING_ALT = msg(
 )
 DRAWING_MISSING = msg("The drawing of this option is not part of this book.")
 DRAWING_READ = msg(
-    "Each line stands for a positive conductor with its negative beside it. The letters and numbers (W: conductor, F: "
-    "fuse, Q: switch or contactor, K: relay, X: bus, G: battery or generator) are the same in every table of this book "
-    "and on the labels."
+    "Each line stands for a positive conductor with its negative beside it. The letters and numbers are the same in "
+    "every table of this book and on the labels. W: conductor. F: fuse. Q: switch, or contactor (a switch that a "
+    "controller moves). K: relay, or controller. X: bus (the common bar of several circuits). B: shunt (it measures "
+    "what flows). G: battery, or what makes power. T: charger or inverter. M: starter. E: load."
 )
 MEANS_HEADING = msg("What it means for you")
 MIND_HEADING = msg("What you keep to")
