@@ -97,11 +97,12 @@ def voltage_drop_high(evidence: Evidence) -> Examined:
 
 
 def _without_voltage(evidence: Evidence) -> dict[str, tuple[str, str]]:
-    """Loads that collapsed in some case, or that nothing feeds while they should run: cause and case."""
+    """Loads and converters that collapsed in some case, or that nothing feeds while they should run: cause and case."""
     found: dict[str, tuple[str, str]] = {}
+    inputs = {f"{c.key}.input": c.key for c in evidence.circuit.converters}
     for case, solution in evidence.design.flow.solutions.items():
         for key in solution.collapsed:
-            found.setdefault(key, ("collapse", case))
+            found.setdefault(inputs.get(key, key), ("collapse", case))
     usual = evidence.design.flow.solutions["usual"]
     for load in evidence.circuit.loads:
         if load.key not in found and load.usual_a > 0 and not load.high_current and load.key not in usual.port_v:

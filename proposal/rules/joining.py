@@ -1,13 +1,14 @@
 """How the first current at joining divides over fuses and strings, and which of them it is too much for first."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from proposal.circuit.model import SeriesDevice
 from proposal.rules.finding import Evidence
 from proposal.studies.joins.result import Join
 from proposal.studies.network.assemble import assemble
 from proposal.studies.network.case import Case
-from proposal.studies.network.solve import reduce_network
+from proposal.studies.network.result import Port
+from proposal.studies.network.solve import reduce_network, solve
 
 TINY_SHARE = 0.02
 """Branches that take less of the joining current are left out. Common practice."""
@@ -25,23 +26,17 @@ class JoinLimit:
 def shares(evidence: Evidence, relay: SeriesDevice) -> dict[str, float]:
     """Part of a unit current through a relay, from its from-node to its to-node, in every branch and battery.
 
-    Linear superposition: the relay is a source of that current in the network without it. A battery's part is positive
-    where it is charged.
+    Linear superposition: in the network without the relay all batteries' voltages are zero, and a port draws 1 A at one
+    side and returns it at the other. A battery's part is positive where it is charged. Empty where a side is dead.
     """
     case = Case("join", "20", 1.0, open_devices=frozenset({relay.key}), limit_lead=False)
     network = assemble(evidence.circuit, case, evidence.family)
-    reduced = reduce_network(network)
     if relay.from_node not in network.nodes or relay.to_node not in network.nodes:
         return {}
-    volts = reduced.inverse_ohm @ reduced.incidence(relay.to_node, relay.from_node)
-
-    def at(node: str) -> float:
-        row = reduced.row(node)
-        return 0.0 if row is None else float(volts[row])
-
-    found = {r.key: (at(r.from_node) - at(r.to_node)) / r.resistance_ohm for r in network.resistors}
-    found |= {e.key: (at(e.positive) - at(e.negative)) / e.resistance_ohm for e in network.emfs}
-    return found
+    unit = Port(relay.key, relay.from_node, relay.to_node, "current", 1.0)
+    silent = tuple(replace(emf, emf_v=0.0) for emf in network.emfs)
+    solution = solve(reduce_network(replace(network, emfs=silent, ports=(unit,))))
+    return solution.current_a | {emf.key: -solution.given_a[emf.key] for emf in silent}
 
 
 def closing_v(evidence: Evidence, join: Join) -> float:

@@ -2,7 +2,7 @@
 
 from proposal.circuit.model import Conductor, SeriesDevice
 from proposal.rules.finding import Evidence, Examined, Objection, above, fires
-from proposal.rules.paths import enclosed_way
+from proposal.rules.paths import enclosed_way, reach
 from proposal.spec.pricebook import FusePart
 from proposal.studies.protection.result import Feed
 
@@ -94,6 +94,7 @@ def link_fused_one_end(evidence: Evidence) -> Examined:
                         conductor.key,
                         end=end,
                         node=node,
+                        bus=_bus_at(evidence, node),
                         fed_by=bare[0].key,
                         smallest_a=window.smallest_a,
                         largest_a=window.largest_a,
@@ -101,6 +102,12 @@ def link_fused_one_end(evidence: Evidence) -> Examined:
                     )
                 )
     return Examined(count, tuple(objections))
+
+
+def _bus_at(evidence: Evidence, node: str) -> str | None:
+    """The bus at a conductor's end, beyond its relay or switch."""
+    here = reach(evidence.positive, node, lambda branch: isinstance(branch, SeriesDevice))
+    return next((bus.key for bus in evidence.circuit.buses if bus.positive in here), None)
 
 
 def _fused_here(evidence: Evidence, conductor: Conductor, feed: Feed) -> bool:

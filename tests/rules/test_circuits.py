@@ -110,6 +110,12 @@ def test_load_that_finds_no_voltage(bench):
     assert (finding.item, finding.values) == ("loads.fridge", {"cause": "collapse", "case": "reserve"})
 
 
+def test_converter_that_finds_no_voltage_is_named_by_its_own_key(bench):
+    evidence = bench.solved(bench.option("converter"), "charging", "collapsed", ("links.dc_dc.input",))
+    (finding,) = bench.found(evidence, "voltage_drop_high")
+    assert finding.item == evidence.circuit.converters[0].key == "links.dc_dc"
+
+
 def test_load_that_nothing_feeds(bench):
     evidence = bench.option("shared")
     volts = {k: v for k, v in evidence.design.flow.solutions["usual"].port_v.items() if k != "loads.radio"}

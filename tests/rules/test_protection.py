@@ -85,6 +85,7 @@ def test_link_needs_a_fuse_at_each_end_with_a_battery(bench, fused, ends):
     for finding in found:
         assert finding.values["largest_a"] > finding.values["smallest_a"] > 0
         assert finding.values["fault_a"] > 1000
+        assert finding.values["bus"] == {"from": "buses.start", "to": "buses.main"}[finding.values["end"]]
 
 
 @pytest.mark.parametrize(("left_m", "fires"), [(SEVEN_IN_M - 1e-3, False), (SEVEN_IN_M + 1e-3, True)])
