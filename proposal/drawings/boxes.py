@@ -4,6 +4,7 @@ Everything hangs: a column runs from its bar away (downwards, or mirrored upward
 """
 
 from dataclasses import dataclass, field
+from typing import Literal
 
 from proposal.drawings.net import Step
 from proposal.drawings.primitives import Symbol
@@ -30,10 +31,10 @@ class Lettered:
 
 @dataclass(frozen=True, slots=True)
 class Style:
-    """Text size and whether labels are broken into more and shorter lines."""
+    """Text size, and in which columns labels are broken into more and shorter lines: none, those of loads, or all."""
 
     size_mm: float
-    narrow: bool
+    narrow: Literal["none", "loads", "all"]
 
     @property
     def pitch_mm(self) -> float:

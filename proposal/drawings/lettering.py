@@ -39,10 +39,10 @@ class Lettering:
         self._mates = {(c.circuit, c.purpose, c.length_m): c for c in option.conductors if c.pole == "negative"}
         self._bus = {b.key: b for b in circuit.buses}
 
-    def number(self, value: float, digits: int = 2) -> str:
-        """A number with at most `digits` decimals and no idle zeros."""
+    def number(self, value: float, digits: int = 2, *, fixed: bool = False) -> str:
+        """A number with at most `digits` decimals and, unless `fixed`, no idle zeros."""
         text = f"{value:.{digits}f}"
-        if "." in text:
+        if "." in text and not fixed:
             text = text.rstrip("0").rstrip(".")
         return text.replace(".", self.info.labels["decimal_mark"])
 
@@ -55,7 +55,7 @@ class Lettering:
         for table in (self.conductors, self.devices, self.loads, self.sources, self.banks):
             if key in table:
                 return clean(table[key].designation)
-        return ""
+        return clean(self.info.designations.get(key, ""))
 
     def size(self, c: "ConductorResult") -> str:
         """A conductor's size, with its area where the size doesn't name it."""

@@ -20,11 +20,12 @@ from proposal.drawings.negative import Return
 from proposal.drawings.net import Step
 from proposal.drawings.primitives import Symbol
 from proposal.drawings.symbols import end, series
-from proposal.drawings.text import fit, width_mm, wrap
+from proposal.drawings.text import SMALLEST_MM, fit, width_mm, wrap
 from proposal.drawings.topology import Bar, Column, Satellite, Tie
 
 _WIDEST_LABEL_MM = 42.0
 _WIDEST_NAME_MM = 64.0
+"""Both at the smallest text size."""
 
 
 class Measure:
@@ -44,18 +45,21 @@ class Measure:
     def _lettered(self, lines: tuple[str, ...], *, bold_first: bool) -> tuple[Lettered, ...]:
         size = self.style.size_mm
         bold = [bold_first and i == 0 for i in range(len(lines))]
-        return tuple(Lettered(fit(t, _WIDEST_LABEL_MM, size, b), b) for t, b in zip(lines, bold, strict=True))
+        room = _WIDEST_LABEL_MM * size / SMALLEST_MM
+        return tuple(Lettered(fit(t, room, size, b), b) for t, b in zip(lines, bold, strict=True))
 
     def _wrapped(self, text: str, room_mm: float, lines: int) -> tuple[str, ...]:
-        return wrap(text, room_mm * self.style.size_mm / 2.5, self.style.size_mm, lines) if text else ()
+        return wrap(text, room_mm * self.style.size_mm / SMALLEST_MM, self.style.size_mm, lines) if text else ()
 
-    def step(self, step: Step, *, driven: bool = False) -> StepBox:
-        """A conductor or device of a column."""
+    def step(self, step: Step, *, driven: bool = False, narrow: bool | None = None) -> StepBox:
+        """A conductor or device of a column; `narrow` where its label is broken into more lines."""
+        if narrow is None:
+            narrow = self.style.narrow == "all"
         if step.kind == "conductor":
-            return self._conductor(step)
+            return self._conductor(step, narrow=narrow)
         symbol = series("driven_contactor" if driven else step.kind, 10.0, 5.0)
         said = self.lettering.converter(step.key) if step.kind == "dc_dc" else self.lettering.device(step.key)
-        lines = self._device_lines(said)
+        lines = self._device_lines(said, narrow=narrow)
         offset = symbol.right_mm + LABEL_GAP_MM
         length = max(11.0, self.style.block_mm(len(lines)) + 3.0)
         right = offset + self.style.widest_mm(lines)
@@ -67,17 +71,17 @@ class Measure:
         box.middle = box.length / 2
         return box
 
-    def _device_lines(self, said: Lines) -> tuple[Lettered, ...]:
+    def _device_lines(self, said: Lines, *, narrow: bool) -> tuple[Lettered, ...]:
         values = said.values
         title = self._wrapped(said.title, 30.0, 2)
-        if self.style.narrow and said.designation:
+        if narrow and said.designation:
             return self._lettered((said.designation, *title, *values), bold_first=True)
         first = " · ".join(text for text in (said.designation, *values[:1]) if text)
         return self._lettered(tuple(t for t in (first, *title, *values[1:]) if t), bold_first=bool(first))
 
-    def _conductor(self, step: Step) -> StepBox:
+    def _conductor(self, step: Step, *, narrow: bool) -> StepBox:
         texts = self.lettering.conductor(step.key)
-        if self.style.narrow:
+        if narrow:
             texts = tuple(piece for text in texts for piece in _broken(text))
         lines = self._lettered(texts, bold_first=False)
         length = self.style.block_mm(len(lines)) + 3.6
@@ -108,7 +112,8 @@ class Measure:
         if kind == "open":
             return self._below(end("open"), ())
         said = self.lettering.starter() if kind == "starter" else self.lettering.load(key)
-        return self._below(end(self._symbol(kind, key)), self._said(said, 18.0 if self.style.narrow else 25.0, 3))
+        narrow = self.style.narrow == "all" or (self.style.narrow == "loads" and kind == "load")
+        return self._below(end(self._symbol(kind, key)), self._said(said, 18.0 if narrow else 25.0, 3))
 
     def _symbol(self, kind: str, key: str) -> str:
         if kind == "starter":
@@ -118,11 +123,12 @@ class Measure:
 
     def _said(self, said: Lines, room_mm: float, lines: int) -> tuple[Lettered, ...]:
         first = " · ".join(t for t in (said.designation, *said.values[:1]) if t)
-        return self._lettered((first, *self._wrapped(said.title, room_mm, lines)), bold_first=True)
+        return self._lettered((first, *self._wrapped(said.title, room_mm, lines)), bold_first=bool(said.designation))
 
     def _controller(self, key: str) -> tuple[Lettered, ...]:
         words = self._wrapped(self.lettering.info.word("controller"), 20.0, 2)
-        return self._lettered(tuple(t for t in (self.lettering.designation(key), *words) if t), bold_first=True)
+        designation = self.lettering.designation(key)
+        return self._lettered((designation, *words) if designation else words, bold_first=bool(designation))
 
     def _beside(self, symbol: Symbol, lines: tuple[Lettered, ...]) -> EndBox:
         depth = max(symbol.length_mm, self.style.block_mm(len(lines)) + 1.0)
@@ -146,7 +152,8 @@ class Measure:
 
     def _new_column(self, column: Column) -> ColumnBox:
         driven = {s.contactor for s in column.satellites}
-        steps = [self.step(s, driven=s.key in driven) for s in column.steps]
+        narrow = self.style.narrow == "all" or (self.style.narrow == "loads" and column.end.kind in ("load", "source"))
+        steps = [self.step(s, driven=s.key in driven, narrow=narrow) for s in column.steps]
         ending = self._end(column)
         box = ColumnBox(column, steps, ending, None, [], None, 1.0, 1.0)
         pieces: list[StepBox | EndBox] = [*steps, *([ending] if ending else [])]
@@ -194,7 +201,7 @@ class Measure:
     def bar(self, bar: Bar) -> BarBox:
         """A bar with all that hangs from it."""
         text = self.lettering.bar(bar.key) if bar.key else self.lettering.joint(bar)
-        text = fit(text, _WIDEST_NAME_MM, self.style.size_mm, True)
+        text = fit(text, _WIDEST_NAME_MM * self.style.size_mm / SMALLEST_MM, self.style.size_mm, True)
         if bar.from_band:
             text = self._elsewhere("continued_above", "continued_from", bar.from_band, bar.band, bar=text)
         name = Lettered(text, True)

@@ -66,15 +66,19 @@ def paginate(
 def _page(
     whole: Band, number: int, height: Height, styles: tuple[int, ...], multiple: tuple[int, ...], room_mm: float
 ) -> tuple[Page, Band]:
+    stored = _holds_storage(whole)
     for style in styles:
         band = whole.copy()
         _number(band, number)
-        tall = height(style, band)
-        if tall is not None and tall <= room_mm:
+        if _fits(height(style, band), room_mm):
             return Page(style, [band]), Band([], [])
+        if not stored:
+            page = _even(whole, style, number, height, room_mm)
+            if page is not None:
+                return page, Band([], [])
     best: tuple[Page, Band] | None = None
     for style in multiple:
-        page, rest = _filled(whole.copy(), style, number, height, room_mm)
+        page, rest = _filled(whole, style, number, height, room_mm)
         if page.bands and (best is None or _columns(rest) < _columns(best[1])):
             best = page, rest
         if page.bands and not rest.roots:
@@ -82,6 +86,20 @@ def _page(
     if best is None:
         raise ValueError("a single column of this circuit is larger than a sheet")
     return best
+
+
+def _even(whole: Band, style: int, number: int, height: Height, room_mm: float) -> Page | None:
+    """All in bands of about equal length, if that fits one sheet."""
+    page, rest = _filled(whole, style, number, height, room_mm)
+    if rest.roots:
+        return None
+    most = -(-_columns(whole) // len(page.bands))
+    even, rest = _filled(whole, style, number, height, room_mm, most)
+    return page if rest.roots else even
+
+
+def _holds_storage(band: Band) -> bool:
+    return bool(band.ties) or any(c.holds_battery() for bar in band.roots for c in bar.down)
 
 
 def _number(band: Band, number: int) -> None:
@@ -93,8 +111,10 @@ def _columns(band: Band) -> int:
     return sum(len(bar.down) + len(bar.up) for bar in all_bars(band.roots))
 
 
-def _filled(rest: Band, style: int, number: int, height: Height, room_mm: float) -> tuple[Page, Band]:
-    """One sheet with as many bands as it takes, and what is left for the next."""
+def _filled(
+    rest: Band, style: int, number: int, height: Height, room_mm: float, most: int = 1_000_000
+) -> tuple[Page, Band]:
+    """One sheet with as many bands as it takes, of at most so many columns, and what is left for the next."""
     page = Page(style, [])
     while rest.roots:
         band = rest.copy()
@@ -102,7 +122,7 @@ def _filled(rest: Band, style: int, number: int, height: Height, room_mm: float)
         while len(band.roots) > 1 and not _fits(height(style, _skeleton(band)), room_mm):
             _split(band)
         tall = height(style, band)
-        while not _fits(tall, room_mm) and _shed(band, number):
+        while (not _fits(tall, room_mm) or _columns(band) > most) and _shed(band, number):
             tall = height(style, band)
         if tall is None or tall > room_mm:
             return page, rest
@@ -123,7 +143,7 @@ def _fits(tall: float | None, room_mm: float) -> bool:
 def _shed(band: Band, number: int) -> bool:
     """Move something to the next band: first what hangs from a panel, then single columns; False if nothing can go."""
     bars = all_bars(band.roots)
-    if not any(c.holds_battery() for bar in band.roots for c in bar.down) and not band.ties:
+    if not _holds_storage(band):
         return _drop_last(band, number)
     panels = [
         bar for bar in bars if bar not in band.roots and bar.down and not any(c.holds_battery() for c in bar.down)

@@ -1,7 +1,7 @@
 """A sheet: its size, frame, title block after the fields of ISO 7200, legend, and the words that come from outside."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from proposal.drawings.primitives import Item, Text, Wire
 from proposal.drawings.symbols import sample
@@ -71,6 +71,8 @@ class SheetInfo:
     approver: str = ""
     accent: str = "#0b5563"
     language: str = "en"
+    designations: Mapping[str, str] = field(default_factory=dict)
+    """Designation by key for items that have no row in the results: battery strings, starter, controllers, chargers."""
 
     def word(self, key: str, **values: str) -> str:
         """The label `key` with its places filled in. Raises KeyError for a key that the caller did not supply."""

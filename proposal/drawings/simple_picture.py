@@ -66,10 +66,13 @@ def simple_picture(circuit: "Circuit", option: "OptionResult", sheet: SheetInfo)
     x = (width - used) / 2
     items: list[Item] = []
     spans: dict[str, tuple[float, float]] = {}
+    numbers = [c.number for s in sections for c in (*s.above, *s.below) if c.number]
+    room = column - _GAP_MM - 2.0
+    big = next((s for s in (6.4, 5.4, 4.6) if all(width_mm(n, s, True) <= room for n in numbers)), 3.8)
     for section in sections:
         wide = column * max(len(section.above), len(section.below), 1)
         spans[section.node] = (x, x + wide)
-        items += _section(section, x, wide, column)
+        items += _section(section, x, wide, column, big)
         x += wide + _TIE_MM
     for tie, kinds in ties:
         items.append(_between(spans[tie.left][1], spans[tie.right][0], kinds, sheet))
@@ -127,7 +130,7 @@ def _use(lettering: Lettering, option: "OptionResult") -> tuple[str, str]:
 
 
 def _kwh(lettering: Lettering, energy_wh: float) -> str:
-    value = lettering.number(energy_wh / 1000.0, 1 if energy_wh >= 1000.0 else 2)
+    value = lettering.number(energy_wh / 1000.0, 1 if energy_wh >= 1000.0 else 2, fixed=True)
     return lettering.info.word("picture_energy", value=value)
 
 
@@ -139,7 +142,7 @@ def _source(lettering: Lettering, option: "OptionResult", kind: str, sources: "l
     if len(alike) == 1:
         season = next((s for s in option.energy.seasons if s.season == option.energy.worst_season), None)
         daily = next((e.wh_per_day for e in season.sources if e.key == alike[0].key), 0.0) if season else 0.0
-        number = _kwh(lettering, daily) if daily > 0 else lettering.source(alike[0].key).values[0]
+        number = _kwh(lettering, daily) if daily > 0 else lettering.amps(alike[0].lasting_a)
         note = lettering.info.word("picture_a_day") if daily > 0 else ""
     return Card(kind, alike[0].key, lettering.info.word(f"picture_{words.get(kind, kind)}"), number, note)
 
@@ -183,7 +186,7 @@ def _ties(ties: Iterable[Tie]) -> list[tuple[Tie, str]]:
     return [(tie, _kind(tie.steps)) for tie in first.values()]
 
 
-def _section(section: Section, x: float, wide: float, column: float) -> list[Item]:
+def _section(section: Section, x: float, wide: float, column: float, big: float) -> list[Item]:
     bar = Wire(((x + 2.0, _BUS_Y), (x + wide - 2.0, _BUS_Y)), 1.6, "accent")
     items = [Item("bus", wires=(bar,))]
     for cards, top in ((section.above, _EDGE_MM), (section.below, _STORE_Y)):
@@ -192,11 +195,11 @@ def _section(section: Section, x: float, wide: float, column: float) -> list[Ite
             left = start + i * column + _GAP_MM / 2
             middle = left + (column - _GAP_MM) / 2
             items += _lead(card, middle, top, column)
-            items.append(_card(card, left, top, column - _GAP_MM))
+            items.append(_card(card, left, top, column - _GAP_MM, big))
             if card.below is not None:
                 link = Wire(((middle, _STORE_Y + _CARD_HIGH), (middle, _STARTER_Y)), 0.8, "accent")
                 items.append(Item("link", wires=(link,)))
-                items.append(_card(card.below, left, _STARTER_Y, column - _GAP_MM, _STARTER_HIGH))
+                items.append(_card(card.below, left, _STARTER_Y, column - _GAP_MM, big, _STARTER_HIGH))
     return items
 
 
@@ -238,14 +241,14 @@ def _between(x0: float, x1: float, kind: str, sheet: SheetInfo) -> Item:
     )
 
 
-def _card(card: Card, left: float, top: float, wide: float, high: float = _CARD_HIGH) -> Item:
+def _card(card: Card, left: float, top: float, wide: float, big: float, high: float = _CARD_HIGH) -> Item:
     """A box: picture, words, big number and what it counts, one below the other; side by side where it is low."""
     size = 3.6 if wide < 27.0 else 4.2
     corners = ((left, top), (left + wide, top), (left + wide, top + high), (left, top + high), (left, top))
     low = high < _CARD_HIGH
     pictured = card.kind != "link"
     at = (left + 5.6, top + high / 2) if low else (left + wide / 2, top + 5.4)
-    room = wide - (11.5 if low else 2.0)
+    room = wide - (11.5 if low else 3.0)
     if low and wide < 27.0:
         size = _NOTE_MM
     lines = wrap(card.title, room, size, 3 if low else 2)
@@ -254,7 +257,6 @@ def _card(card: Card, left: float, top: float, wide: float, high: float = _CARD_
     texts = _centred(lines, middle, centre, size)
     if card.number:
         below = top + high - 5.6
-        big = next((s for s in (6.4, 5.4, 4.6) if width_mm(card.number, s, True) <= wide - 2.0), 3.8)
         number = fit(card.number, wide - 2.0, big, True)
         texts.append(Text(left + (wide - width_mm(number, big, True)) / 2, below, number, big, True))
         note = fit(card.note, wide - 2.0, _NOTE_MM)

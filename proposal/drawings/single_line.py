@@ -17,10 +17,17 @@ if TYPE_CHECKING:
     from proposal.circuit.model import Circuit
     from proposal.results.model import OptionResult
 
-STYLES = (Style(3.0, False), Style(2.75, False), Style(2.5, False), Style(2.5, True))
+STYLES = (
+    Style(3.4, "none"),
+    Style(3.0, "none"),
+    Style(2.75, "none"),
+    Style(2.5, "none"),
+    Style(2.5, "loads"),
+    Style(2.5, "all"),
+)
 """From roomy to tight."""
-_ONE_BAND = (0, 1, 2, 3)
-_MORE_BANDS = (1, 2, 3)
+_ONE_BAND = (0, 1, 2, 3, 4, 5)
+_MORE_BANDS = (2, 3, 4, 5)
 
 
 def single_line(circuit: "Circuit", option: "OptionResult", sheet: SheetInfo) -> dict[str, bytes]:

@@ -68,6 +68,17 @@ def fit(text: str, room_mm: float, size_mm: float, bold: bool = False) -> str:
     return text.rstrip() + _ELLIPSIS
 
 
+def _broken(word: str, room_mm: float, size_mm: float, bold: bool) -> tuple[str, str]:
+    """A word cut so that its head fits: behind a hyphen of its own if there is one, else anywhere."""
+    cut = len(word)
+    while cut > 1 and width_mm(word[:cut] + "-", size_mm, bold) > room_mm:
+        cut -= 1
+    hyphen = word.rfind("-", 1, cut + 1)
+    if hyphen > 0 and width_mm(word[: hyphen + 1], size_mm, bold) <= room_mm:
+        return word[: hyphen + 1], word[hyphen + 1 :]
+    return word[:cut] + "-", word[cut:]
+
+
 @lru_cache(maxsize=4096)
 def wrap(text: str, room_mm: float, size_mm: float, lines: int, bold: bool = False) -> tuple[str, ...]:
     """The text over at most `lines` lines of at most `room_mm`; what is left over ends in an ellipsis."""
@@ -85,9 +96,7 @@ def wrap(text: str, room_mm: float, size_mm: float, lines: int, bold: bool = Fal
             done.append(line)
             words = words[taken:]
             continue
-        cut = len(line)
-        while cut > 1 and width_mm(line[:cut] + "-", size_mm, bold) > room_mm:
-            cut -= 1
-        done.append(line[:cut] + "-")
-        words = [line[cut:], *words[taken:]]
+        head, rest = _broken(line, room_mm, size_mm, bold)
+        done.append(head)
+        words = [rest, *words[taken:]]
     return tuple(line for line in done if line)
