@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from pathlib import Path
 from typing import Final
 
@@ -18,6 +19,21 @@ def fonts() -> dict[str, bytes]:
 def licence() -> bytes:
     """Return the licence text of the fonts (SIL Open Font License), which travels with them."""
     return (_home() / "LICENSE.txt").read_bytes()
+
+
+def width_em(text: str, strong: bool = False) -> float:
+    """Return the width of ``text`` in em by the font's own advance widths; signs it lacks count as one em."""
+    advances = _advances("text-semibold.ttf" if strong else "text-regular.ttf")
+    return sum(advances.get(ord(sign), 1.0) for sign in text)
+
+
+@lru_cache(maxsize=2)
+def _advances(name: str) -> dict[int, float]:
+    from fontTools.ttLib import TTFont  # noqa: PLC0415 - only for the PDF
+
+    with TTFont(_home() / FACES[name], lazy=True) as font:
+        unit, widths = font["head"].unitsPerEm, font["hmtx"].metrics
+        return {code: widths[glyph][0] / unit for code, glyph in font.getBestCmap().items()}
 
 
 def _home() -> Path:

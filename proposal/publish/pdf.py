@@ -14,9 +14,11 @@ from markupsafe import Markup
 from proposal.book.blocks import Book
 from proposal.errors import MachineError
 from proposal.publish import fonts, templates
+from proposal.publish.columns import breaks, column_shares, table_width
+from proposal.publish.flow import flow
 from proposal.publish.labels import labels
 from proposal.publish.proof import proof
-from proposal.publish.shapes import key_columns, option_tint, table_shape, table_width, tone_keys
+from proposal.publish.shapes import key_columns, option_tint, table_shape, tone_keys
 
 _SCHEME: Final = "mem:"
 _DAY: Final = re.compile(r"\d{4}-\d{2}-\d{2}")
@@ -60,6 +62,11 @@ def document_html(book: Book, drawings: Mapping[str, bytes]) -> str:
 
     environment = templates.environment(
         medium="print",
+        auto="",
+        breaks=breaks,
+        column_shares=column_shares,
+        flow=flow,
+        sheet_id=lambda page, figure: prefixes[page.id] + templates.identifier(f"sheet.{figure.drawing}"),
         label=labels(book),
         tone_keys=tone_keys,
         table_shape=lambda table: f"{table_shape(table)} table--{table_width(table)}",

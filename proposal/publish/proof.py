@@ -76,6 +76,9 @@ def _faults(book: Book, drawings: Collection[str]) -> Iterator[str]:
 
 def _page_faults(page: Page, by_page: dict[str, list[str]], drawings: Collection[str]) -> Iterator[str]:
     yield from _links(page.lead, by_page)
+    sheets = [block.drawing for block in page.blocks if isinstance(block, Figure) and block.landscape]
+    if len(set(sheets)) != len(sheets):
+        yield "a sheet stands twice on it"
     for block in page.blocks:
         if isinstance(block, Figure) and block.drawing not in drawings:
             yield f"no drawing {block.drawing!r}"

@@ -201,6 +201,7 @@ class _Segments:
         words = labels(book)
         environment = templates.environment(
             medium="site",
+            auto=Markup(' dir="auto"'),
             label=words,
             tone_keys=tone_keys,
             table_shape=table_shape,
@@ -220,7 +221,7 @@ class _Segments:
     def markdown(self, page: Page) -> str:
         """Return the Markdown source of a page, and keep the HTML between its headings."""
         is_first = page is self._book.pages[0]
-        pieces: list[str] = [self._call("before", page, self._book.cover, self._book.date, is_first)]
+        pieces: list[str] = [self._call("before", page, self._book.cover, is_first)]
         lines = [f"# {templates.encode(page.title)}", _hole(0)]
         for block in page.blocks:
             if isinstance(block, Heading):

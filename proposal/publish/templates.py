@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from markupsafe import Markup
 
-from proposal.publish.shapes import LONG_WORD, whole
+from proposal.publish.shapes import LONG_WORD, short, whole
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -95,5 +95,5 @@ def environment(**globals_: Any) -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=False,
     )
-    made.globals.update(kind=kind, identifier=identifier, soft=soft, whole=whole, **globals_)
+    made.globals.update(kind=kind, identifier=identifier, soft=soft, short=short, whole=whole, **globals_)
     return made

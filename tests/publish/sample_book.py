@@ -385,6 +385,15 @@ class Spiteful:
         return item
 
 
+def texts(run: b.Words) -> list[str]:
+    """The texts of a run, those inside emphasis too."""
+    found: list[str] = []
+    for part in run.parts:
+        inner = part.text if isinstance(part, b.Strong) else part
+        found.append(inner if isinstance(inner, str) else inner.text)
+    return found
+
+
 def hostile() -> tuple[b.Book, list[str]]:
     """The sample book with every text spoilt, and the texts in the order of placing."""
     spite = Spiteful()
