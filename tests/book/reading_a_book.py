@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 from collections.abc import Iterator
 from typing import Any
 
 from proposal.book import blocks as b
+from proposal.book.refs import resolve
+from proposal.results.codec import rounded
+
+CODE = re.compile(r"\b[a-z][a-z0-9]*(?:_[a-z0-9]+)+\b|\b(?:loads|sources|banks|buses|links|panels|engine)\.[a-z]")
 
 
 def runs(book: b.Book) -> Iterator[tuple[str, b.Words]]:
@@ -95,3 +100,58 @@ def said(run: b.Words) -> str:
         text = part if isinstance(part, str) else part.text
         found.append(text if isinstance(text, str) else text.text)
     return "".join(found)
+
+
+def wrong_numbers(book: b.Book, document: Any) -> Iterator[str]:
+    """Cells that do not hold what the JSON has at their place."""
+    for where, cell in cells(book):
+        try:
+            found = resolve(document, cell.ref)
+        except (KeyError, IndexError, ValueError) as error:
+            yield f"{where}: {cell.text!r} leads nowhere: {error!r} at {cell.ref}"
+            continue
+        value = rounded(cell.value) if isinstance(cell.value, float) else cell.value
+        same_kind = type(found) is type(value) or {type(found), type(value)} == {int, float}
+        if found != value or not same_kind:
+            yield f"{where}: {cell.text!r} is not {found!r} at {cell.ref}"
+
+
+def strings(value: Any) -> set[str]:
+    """Every text in the JSON, keys apart."""
+    if isinstance(value, str):
+        return {value}
+    entries = value.values() if isinstance(value, dict) else value if isinstance(value, list) else ()
+    return set().union(*(strings(entry) for entry in entries)) if entries else set()
+
+
+def without(text: str, foreign: list[str]) -> str:
+    """A text without the words that are not the product's own; `foreign` has the longest first."""
+    for words in foreign:
+        if words in text:
+            text = text.replace(words, " ")
+    return text
+
+
+def code_words(book: b.Book, document: Any) -> Iterator[str]:
+    """Texts in which a code or a key shows. A code is in the JSON too: only what a person may type is left out."""
+    typed = sorted((t for t in strings(document) if " " in t or not CODE.search(t)), key=len, reverse=True)
+    for where, text in texts(book):
+        if CODE.search(text) and CODE.search(without(text, typed)):
+            yield f"{where}: {text!r}"
+
+
+def blanks(book: b.Book) -> Iterator[str]:
+    """Sentences, lists and first cells of rows with nothing to read; findings that say too little."""
+    for page in book.pages:
+        for block in page.blocks:
+            if isinstance(block, (b.Paragraph, b.Bullets, b.Callout)):
+                yield from (f"{page.id}: an empty {type(block).__name__}" for r in _runs(block) if not said(r).strip())
+            if isinstance(block, b.Table):
+                rows = [said(row.cells[0]).strip() for row in block.rows]
+                if not rows or not all(rows):
+                    yield f"{page.id}: {block.caption!r} has no rows, or one without a name"
+            if isinstance(block, b.Table) and page.id == "findings" and block.rows and block.rows[0].anchor:
+                for row in block.rows:
+                    told = [said(cell).strip() for cell in row.cells]
+                    if not all(told) or told[2].count(".") < 2:
+                        yield f"findings: too little is said: {told}"
