@@ -7,6 +7,7 @@ from proposal.book.pages.context import letter_of
 from proposal.book.sentences.sheets import sheet_labels
 from proposal.circuit.model import Circuit
 from proposal.drawings.sheet import SheetInfo
+from proposal.drawings.simple_picture import simple_picture
 from proposal.drawings.single_line import single_line
 from proposal.results.model import Results
 
@@ -35,4 +36,5 @@ def draw_all(results: Results, circuits: Mapping[str, Circuit]) -> dict[str, byt
         )
         circuit = circuits[option.id]
         files |= single_line(circuit, option, sheet)
+        files |= simple_picture(circuit, option, sheet)
     return files

@@ -7,7 +7,7 @@ devices are chosen anew each round from what they then carry. The ladder is fini
 from collections.abc import Mapping
 from dataclasses import replace
 
-from proposal.circuit.model import Circuit
+from proposal.circuit.model import Circuit, Conductor
 from proposal.codes.family import Ampacity, FuseWindow, RuleFamily
 from proposal.design.conductors import (
     Ladder,
@@ -64,7 +64,7 @@ def design(circuit: Circuit, pins: Mapping[str, Pin], catalogue: Catalogue, fami
         if state in seen:
             picked = {key: _larger(picked[key], before[key]) for key in picked}
         seen.add(state)
-        moved = _raise_for_fuses(ladder, circuit, guards, picked, ampacities, family)
+        moved = _raise_for_fuses(ladder, circuit, guards, picked, ampacities, windows, family)
         settled = not moved and all(p.part_id == before[key].part_id for key, p in picked.items() if key in before)
         if (settled and before) or rounds >= MOST_ROUNDS:
             flow = load_flow(circuit, family)
@@ -178,35 +178,48 @@ def _raise_for_fuses(
     guards: Mapping[str, Feeds],
     picked: Mapping[str, Picked],
     ampacities: Mapping[str, Ampacity],
+    windows: Mapping[str, FuseWindow],
     family: RuleFamily,
 ) -> bool:
     """Raise circuits whose fuse finds no rating, or that the fuses on one side could together overload."""
-    wanted: dict[str, Reason] = {}
+    wanted: dict[str, tuple[int, Reason]] = {}
+    free = {c.circuit for c in circuit.conductors if not c.pinned}
+
+    def want(conductor: Conductor, rating_a: float, reason: Reason) -> None:
+        """The smallest size that may be guarded by so large a rating; at least one step up."""
+        key = conductor.circuit
+        step = ladder.at[key] + 1
+        while step < len(ladder.sizes) - 1:
+            carries_a = ampacity_of(conductor, ladder.sizes[step], circuit, family).ampacity_a
+            if family.fuse_window(0.0, carries_a, circuit.system_v).largest_a >= rating_a:
+                break
+            step += 1
+        if key in free and step > wanted.get(key, (0, reason))[0]:
+            wanted[key] = (step, reason)
+
     for device in circuit.devices:
-        choice = picked[device.key].choice.decided_by
-        if device.kind == "fuse" and picked[device.key].part_id is None and choice.code == "no_fuse_fits":
-            values = choice.values
-            too_small = (
-                float(values["smallest_a"] or 0) > float(values["largest_a"] or 0)
-                or not picked[device.key].choice.rejected
-            )
-            if too_small and device.maker_fuse_a is None:
-                wanted[device.circuit] = Reason("fuse", {"smallest_a": values["smallest_a"]})
+        choice = picked[device.key].choice
+        if device.kind == "fuse" and choice.decided_by.code == "no_fuse_fits" and device.maker_fuse_a is None:
+            smallest_a = windows[device.key].smallest_a
+            if smallest_a > windows[device.key].largest_a or not choice.rejected:
+                want(circuit.conductor[device.guards[0]], smallest_a, Reason("fuse", {"smallest_a": smallest_a}))
     for conductor in circuit.conductors:
         feed = guards.get(conductor.key)
         if feed is None or conductor.pinned or conductor.purpose in ("starter", "string"):
             continue
+        largest_a = family.fuse_window(0.0, ampacities[conductor.key].ampacity_a, circuit.system_v).largest_a
         for end in feed.ends:
             through_a = sum(
                 float(picked[f.key].part.rating_a) if f.limited_a is None else f.limited_a
                 for f in end
                 if f.kind == "fuse" and picked[f.key].part is not None
             )
-            largest_a = family.fuse_window(0.0, ampacities[conductor.key].ampacity_a, circuit.system_v).largest_a
             if through_a > largest_a * (1.0 + 1e-9):
-                wanted.setdefault(conductor.circuit, Reason("fuses_of_others", {"through_a": through_a}))
-    free = {c.circuit for c in circuit.conductors if not c.pinned}
-    return _raise_each(ladder, {key: reason for key, reason in wanted.items() if key in free})
+                want(conductor, through_a, Reason("fuses_of_others", {"through_a": through_a}))
+    moved = False
+    for key, (step, reason) in sorted(wanted.items()):
+        moved |= ladder.raise_to(key, step, reason)
+    return moved
 
 
 def _with_parts(circuit: Circuit, picked: Mapping[str, Picked]) -> Circuit:
