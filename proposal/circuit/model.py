@@ -214,6 +214,11 @@ class Converter:
     efficiency: float
     part_id: str
 
+    @property
+    def input_w(self) -> float:
+        """Power taken at full output [W]: P = I·U/η."""
+        return self.output_a * self.charge_v / self.efficiency
+
 
 @dataclass(frozen=True, slots=True)
 class Controller:

@@ -68,6 +68,7 @@ def raise_to_rated(ladder: Ladder, circuit: Circuit) -> None:
     """
     least_a: dict[str, float] = {x.key: x.current_a for x in circuit.loads}
     least_a |= {s.key: s.rated_a for s in circuit.sources}
+    least_a |= {k.key: k.input_w / circuit.system_v for k in circuit.converters}
     for load in circuit.loads:
         if load.bus.startswith("panels."):
             least_a[load.bus] = least_a.get(load.bus, 0.0) + load.current_a

@@ -6,6 +6,7 @@ devices are chosen anew each round from what they then carry. The ladder is fini
 
 from collections.abc import Mapping
 from dataclasses import replace
+from typing import Any
 
 from proposal.circuit.model import Circuit, Conductor
 from proposal.codes.family import Ampacity, FuseWindow, RuleFamily
@@ -77,7 +78,11 @@ def _larger(now: Picked, before: Picked) -> Picked:
     """Of two parts between which the choice goes to and fro, since each changes what it carries, the stronger one."""
     if now.part is None or before.part is None:
         return now
-    return before if before.part.rating_a > now.part.rating_a else now
+    return before if _strength(before.part) > _strength(now.part) else now
+
+
+def _strength(part: Any) -> tuple[float, float]:
+    return part.rating_a, getattr(part, "interrupt_a", 0.0)
 
 
 def _settle_sizes(circuit: Circuit, ladder: Ladder, family: RuleFamily, rounds: int) -> tuple[Circuit, Flow, int]:
@@ -112,8 +117,11 @@ def _raise_for_drop(ladder: Ladder, circuit: Circuit, flow: Flow, family: RuleFa
 
 
 def _raise_for_collapse(ladder: Ladder, circuit: Circuit, flow: Flow) -> bool:
-    """One step up on the way to a constant-power load that finds no voltage."""
+    """One step up on the way to a constant-power load or a DC-DC charger that finds no voltage."""
     wanted: set[str] = set()
+    for link in circuit.converters:
+        if any(f"{link.key}.input" in solution.collapsed for solution in flow.solutions.values()):
+            wanted |= {link.key} | {bank.key for bank in circuit.banks if bank.bus == link.from_bus}
     for load in circuit.loads:
         if any(load.key in solution.collapsed for solution in flow.solutions.values()):
             wanted |= {load.key, load.bus} | {bank.key for bank in circuit.banks}

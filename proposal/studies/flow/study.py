@@ -22,7 +22,7 @@ def load_flow(circuit: Circuit, family: RuleFamily) -> Flow:
     """Solve every named case of a circuit.
 
     A branch's demand is its largest absolute current over all cases that last (cranking apart), and at least the rated
-    current of the load or source at its end, for a single circuit may run when the rest is off.
+    current of the load, source or DC-DC charger at its end, for a single circuit may run when the rest is off.
     """
     networks, solutions = {}, {}
     for case in flow_cases(circuit):
@@ -32,9 +32,11 @@ def load_flow(circuit: Circuit, family: RuleFamily) -> Flow:
 
 def _demands(circuit: Circuit, solutions: dict[str, Solution]) -> dict[str, Demand]:
     rated = {x.key: x.current_a for x in circuit.loads} | {s.key: s.rated_a for s in circuit.sources}
+    for link in circuit.converters:
+        rated |= {link.key: link.input_w / circuit.system_v, f"{link.key}.to_fuse": link.output_a}
     demands = {}
     for key, of_circuit in [(b.key, b.circuit) for b in circuit.branches]:
-        largest_a, case = rated.get(of_circuit, 0.0), "rated"
+        largest_a, case = rated.get(key, rated.get(of_circuit, 0.0)), "rated"
         cranking_a = 0.0
         for case_id, solution in solutions.items():
             amps = abs(solution.current_a.get(key, 0.0))

@@ -121,8 +121,7 @@ def _ports(circuit: Circuit, case: Case) -> list[Port]:
     ports += [_charger(s, case) for s in circuit.sources if s.key in case.sources]
     for c in circuit.converters:
         if c.key in case.sources:
-            taken_w = c.output_a * c.charge_v / c.efficiency
-            ports.append(Port(f"{c.key}.input", c.in_positive, c.in_negative, "power", power_w=taken_w))
+            ports.append(Port(f"{c.key}.input", c.in_positive, c.in_negative, "power", power_w=c.input_w))
             droop_ohm = CHARGER_DROOP_V / c.output_a
             pins = (c.out_positive, c.out_negative)
             ports.append(Port(f"{c.key}.output", *pins, "charger", c.output_a, set_v=c.charge_v, droop_ohm=droop_ohm))
