@@ -26,6 +26,7 @@ __all__ = [
     "Document",
     "Fault",
     "Loc",
+    "Migrate",
     "Money",
     "Name",
     "Place",
@@ -39,6 +40,7 @@ __all__ = [
 
 M = TypeVar("M", bound=BaseModel)
 Check = Callable[[Any], Iterable[tuple[Loc, str, str]]]
+Migrate = Callable[[Any], Any]
 
 MAX_BYTES = 1_000_000
 MAX_PROBLEMS = 100
@@ -62,8 +64,17 @@ class Document(Generic[M]):
         return self.places[loc]
 
 
-def read(path: Path, model: type[M], *, max_bytes: int = MAX_BYTES, also: Check | None = None) -> Document[M]:
+def read(
+    path: Path,
+    model: type[M],
+    *,
+    max_bytes: int = MAX_BYTES,
+    also: Check | None = None,
+    migrate: Migrate | None = None,
+) -> Document[M]:
     """Read the YAML file at ``path`` into ``model``.
+
+    ``migrate`` turns the tree of an older version into one of today's before anything else looks at it.
 
     ``also`` is given the tree as it was read (text, lists, sections) and yields what it finds wrong in it as
     (loc, what, allowed); so that its findings come out together with all others, it runs on faulty trees too.
@@ -86,10 +97,12 @@ def read(path: Path, model: type[M], *, max_bytes: int = MAX_BYTES, also: Check 
         before = raw[: error.start].decode("utf-8-sig", "replace")
         place = (before.count("\n") + 1, len(before) - before.rfind("\n"))
         raise SpecError([Problem(str(path), *place, "this is not UTF-8 text", "a file saved as UTF-8")]) from None
-    return read_text(text, str(path), model, also=also)
+    return read_text(text, str(path), model, also=also, migrate=migrate)
 
 
-def read_text(text: str, file: str, model: type[M], *, also: Check | None = None) -> Document[M]:
+def read_text(
+    text: str, file: str, model: type[M], *, also: Check | None = None, migrate: Migrate | None = None
+) -> Document[M]:
     """Read ``text``, called ``file`` in problems, into ``model``, as ``read`` does.
 
     Raises SpecError with every problem.
@@ -98,6 +111,8 @@ def read_text(text: str, file: str, model: type[M], *, also: Check | None = None
     problems = tree.problems
     value: M | None = None
     if not tree.broken:
+        if migrate:
+            tree.root = migrate(tree.root)
         try:
             value = model.model_validate(tree.root)
         except ValidationError as error:

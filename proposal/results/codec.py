@@ -3,8 +3,12 @@
 import dataclasses
 import json
 import math
+from collections.abc import Callable, Mapping
 from decimal import Decimal
+from types import MappingProxyType
 from typing import Any
+
+Step = Callable[[dict[str, Any]], dict[str, Any]]
 
 SIGNIFICANT_DIGITS = 9
 
@@ -47,3 +51,28 @@ def schema() -> dict[str, Any]:
 
     made = TypeAdapter(Results).json_schema(mode="serialization")
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "proposal results", **made}
+
+
+def from_json(text: str, steps: Mapping[int, Step] = MappingProxyType({})) -> Any:
+    """Results from their JSON text, brought to today's version first.
+
+    Parameters: text as written by `to_json` of this release or an older one; steps, by the version that each starts
+    from, turn one version's object into the next. Raises ValueError for anything else, a newer version included.
+    """
+    from pydantic import TypeAdapter  # noqa: PLC0415 - only reading needs it
+
+    from proposal.results.model import RESULTS_VERSION, Results  # noqa: PLC0415 - the same
+
+    made = json.loads(text)
+    if not isinstance(made, dict) or not isinstance(made.get("results_version"), int):
+        raise ValueError("this is no results file: it has no results_version")
+    for _ in steps:
+        step = steps.get(made["results_version"])
+        if step is None:
+            break
+        made = step(made)
+    if made["results_version"] != RESULTS_VERSION:
+        raise ValueError(
+            f"results_version {made['results_version']} is not known; this release knows {RESULTS_VERSION}"
+        )
+    return TypeAdapter(Results).validate_json(json.dumps(made), strict=False)

@@ -310,7 +310,7 @@ class SeasonEnergy:
     shore_wh: float
     engine_wh: float
     engine_h: float | None
-    engine_h_accepted: float
+    engine_accepted_h: float
     made_up_by: Literal["engine", "generator", ""]
     balance_wh: float
     loads: tuple[EnergyLine, ...]

@@ -176,7 +176,7 @@ def _season(day: Day, spec: EffectiveSpec, titles: dict[str, str]) -> SeasonEner
     kinds = {f"sources.{name}": source.kind for name, source in spec.spec.sources.items()}
 
     def given(*wanted: str) -> float:
-        return sum(wh for key, wh in day.sources_wh if kinds[key] in wanted)
+        return sum((wh for key, wh in day.sources_wh if kinds[key] in wanted), 0.0)
 
     return SeasonEnergy(
         season=day.season,
@@ -188,7 +188,7 @@ def _season(day: Day, spec: EffectiveSpec, titles: dict[str, str]) -> SeasonEner
         shore_wh=given("shore", "generator"),
         engine_wh=day.engine_wh,
         engine_h=day.engine_h,
-        engine_h_accepted=spec.spec.system.engine_h_per_day,
+        engine_accepted_h=spec.spec.system.engine_h_per_day,
         made_up_by=day.made_up_by,
         balance_wh=day.balance_wh,
         loads=tuple(EnergyLine(key, titles.get(key, ""), wh) for key, wh in day.loads_wh),

@@ -9,6 +9,7 @@ from proposal.spec.installer import Installer
 from proposal.spec.pricebook import PriceBook
 from proposal.spec.project import Spec
 from proposal.spec.references import complaints
+from proposal.spec.versions import spec_of_today
 
 SPEC_FILE = "spec.yaml"
 INSTALLER_FILE = "installer.yaml"
@@ -35,7 +36,7 @@ def load_project(folder: Path) -> Project:
     problems: list[Problem] = []
     spec = installer = prices = None
     try:
-        spec = read(folder / SPEC_FILE, Spec, max_bytes=LARGEST_SPEC_BYTES, also=complaints)
+        spec = read(folder / SPEC_FILE, Spec, max_bytes=LARGEST_SPEC_BYTES, also=complaints, migrate=spec_of_today)
     except SpecError as error:
         problems += error.problems
     own = folder / INSTALLER_FILE

@@ -208,7 +208,7 @@ def network(case_id: str) -> m.NetworkResult:
 def season(key: str, title: str, **changed: Any) -> m.SeasonEnergy:
     plain = m.SeasonEnergy(
         season=key, title=title, use_wh=3017.1, loss_wh=79.4, sun_wh=1728.0, wind_wh=0.0, shore_wh=0.0,
-        engine_wh=1368.5, engine_h=1.75, engine_h_accepted=1.5, made_up_by="engine", balance_wh=0.0,
+        engine_wh=1368.5, engine_h=1.75, engine_accepted_h=1.5, made_up_by="engine", balance_wh=0.0,
         loads=(m.EnergyLine("loads.fridge", "Fridge", 720.0),),
         sources=(m.EnergyLine("sources.solar", "Solar array", 1728.0),),
     )  # fmt: skip

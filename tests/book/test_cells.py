@@ -39,7 +39,7 @@ def cells() -> Cells:
         ("area_mm2", 0.823, "0.82 mm²"),
         ("capacity_ah", 220.0, "220 Ah"),
         ("wh_per_day", 3017.13, "3,017 Wh"),
-        ("engine_h_accepted", 1.5, "1.5 h"),
+        ("engine_accepted_h", 1.5, "1.5 h"),
         ("after_s", 600.0, "10 min"),
         ("time_s", 6.0, "6 s"),
         ("place_c", -25.0, "-25 °C"),
@@ -71,7 +71,7 @@ def test_the_text_is_the_value_at_the_stated_digits(cells: Cells) -> None:
 def test_every_unit_has_a_name_that_leads_to_it() -> None:
     named = set(UNITS) - {"hours_of_days"}
     assert {unit_of(f"some_{key}") for key in named} == named
-    assert unit_of("engine_h_accepted") == "h"
+    assert unit_of("engine_accepted_h") == "h"
     assert unit_of("usable_wh_per_day") == "wh"
     assert unit_of("nonsense") == ""
 

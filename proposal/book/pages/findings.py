@@ -29,10 +29,15 @@ def finding_text(finding_id: str, cause: object = None) -> findings.FindingText 
     return findings.FINDINGS.get(f"{finding_id}.{cause}") or findings.FINDINGS.get(finding_id)
 
 
-def finding_title(book: Book, finding_id: str) -> str:
+def texts_of(finding: Finding) -> findings.FindingText:
+    """Sentences of a finding by its cause."""
+    found = finding_text(finding.id, finding.values.get("cause") or finding.values.get("effect"))
+    return found if found is not None else findings.UNKNOWN
+
+
+def finding_title(book: Book, finding: Finding) -> str:
     """What a finding objects to, in a few words."""
-    found = finding_text(finding_id)
-    return book.text(found.title if found is not None else findings.UNKNOWN_CHECK)
+    return book.text(texts_of(finding).title)
 
 
 def _option(book: Book, faced: Faced) -> list[Block]:
@@ -101,20 +106,19 @@ def _where(book: Book, faced: Faced, finding: Finding) -> Words:
 
 
 def _found(book: Book, faced: Faced, finding: Located[Finding]) -> Words:
-    title = plain(Strong(book.text(_texts(finding).title)), ".")
-    names_of = ("known", "happens") if finding.item.outcome == "undecided" else ("found", "limit", "happens")
-    parts = [title, *(_sentence(book, faced, finding, name) for name in names_of)]
-    return joined((part for part in parts if part.parts), " ")
-
-
-def _texts(finding: Located[Finding]) -> findings.FindingText:
-    values = finding.item.values
-    found = finding_text(finding.item.id, values.get("cause") or values.get("effect"))
-    return found if found is not None else findings.UNKNOWN
+    title = finding_title(book, finding.item)
+    if finding.item.outcome == "undecided":
+        title = book.text(findings.NOT_DECIDED, title=title)
+        happens = _sentence(book, faced, finding, "happens")
+        happens = book.writer.words(findings.IF_SO, happens=happens) if happens.parts else happens
+        parts = [_sentence(book, faced, finding, "known"), happens]
+    else:
+        parts = [_sentence(book, faced, finding, name) for name in ("found", "limit", "happens")]
+    return joined((part for part in (plain(Strong(title), "."), *parts) if part.parts), " ")
 
 
 def _sentence(book: Book, faced: Faced, finding: Located[Finding], name: str) -> Words:
-    return _fact(book, faced, finding, getattr(_texts(finding), name))
+    return _fact(book, faced, finding, getattr(texts_of(finding.item), name))
 
 
 def _fact(book: Book, faced: Faced, finding: Located[Finding], message: str) -> Words:

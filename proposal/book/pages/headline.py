@@ -156,11 +156,11 @@ def engine_time(book: Book, faced: Faced) -> KeyFigure | None:
     if season.item.engine_h is None:
         note = book.writer.words(client.ENGINE_TIME_NONE_NOTE, season=season.item.title)
         return KeyFigure(label, plain(book.text(client.ENGINE_TIME_NONE)), note, "caution")
-    tone: Tone = "good" if season.item.engine_h <= season.item.engine_h_accepted else "caution"
-    if season.item.made_up_by == "generator" and not season.item.engine_h_accepted:
+    tone: Tone = "good" if season.item.engine_h <= season.item.engine_accepted_h else "caution"
+    if season.item.made_up_by == "generator" and not season.item.engine_accepted_h:
         tone, note = "plain", book.writer.words(client.GENERATOR_TIME_NOTE, season=season.item.title)
     else:
-        accepted = book.writer.cell(season, "engine_h_accepted")
+        accepted = book.writer.cell(season, "engine_accepted_h")
         note = book.writer.words(client.ENGINE_TIME_NOTE, season=season.item.title, accepted=accepted)
     figure = book.writer.words(client.PER_DAY, hours=book.writer.cell(season, "engine_h"))
     return KeyFigure(label, figure, note, tone)

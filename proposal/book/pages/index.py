@@ -72,8 +72,8 @@ def _dangers(book: Book) -> list[Block]:
         dangers = open_dangers(faced.option)
         if not dangers:
             continue
-        titles = list(dict.fromkeys(finding_title(book, finding.id) for _, finding in dangers))
-        places = {finding_title(book, finding.id): number for number, finding in reversed(dangers)}
+        titles = list(dict.fromkeys(finding_title(book, finding) for _, finding in dangers))
+        places = {finding_title(book, finding): number for number, finding in reversed(dangers)}
         links = joined(
             Link(title, "findings", faced.anchor("finding", str(places[title] + 1))) for title in titles[:MOST_TITLES]
         )

@@ -138,14 +138,14 @@ def _tightest(book: Book, worst: Located[SeasonEnergy]) -> Words:
         second = writer.words(client.ENERGY_COVERED)
     elif season.engine_h is None:
         second = writer.words(client.ENERGY_NO_ENGINE)
-    elif season.made_up_by == "generator" and not season.engine_h_accepted:
+    elif season.made_up_by == "generator" and not season.engine_accepted_h:
         second = writer.words(client.ENERGY_GENERATOR, engine_h=writer.cell(worst, "engine_h"))
     else:
-        message = client.ENERGY_ENGINE if season.engine_h <= season.engine_h_accepted else client.ENERGY_ENGINE_MORE
+        message = client.ENERGY_ENGINE if season.engine_h <= season.engine_accepted_h else client.ENERGY_ENGINE_MORE
         second = writer.words(
             message,
             engine_h=writer.cell(worst, "engine_h"),
-            accepted=writer.cell(worst, "engine_h_accepted"),
+            accepted=writer.cell(worst, "engine_accepted_h"),
             made_up_by=book.text(client.MADE_UP_BY["generator" if season.made_up_by == "generator" else "engine"]),
         )
     return joined((first, second), " ")
