@@ -9,7 +9,8 @@ from collections.abc import Iterator, Mapping
 
 from proposal.book.sentences.arrangements import ARRANGEMENTS
 from proposal.book.sentences.assumptions import ASSUMPTIONS
-from proposal.book.sentences.findings import FINDINGS, FindingText
+from proposal.book.sentences.finding_text import FindingText
+from proposal.book.sentences.findings import FINDINGS
 from proposal.book.sentences.reasons import CONDUCTORS, DEVICES, REJECTED
 
 TOPICS = ("arrangements", "assumptions", "cautions", "client", "findings", "formulas", "names", "reasons",

@@ -17,6 +17,7 @@ from babel.messages.mofile import write_mo
 from proposal.book import catalogue
 from proposal.book.language import DOMAIN, Language, fields_of, filled, msgs, pieces
 from proposal.book.sentences import assumptions, findings, names, reasons
+from proposal.book.sentences.finding_text import FindingText
 from proposal.book.sentences.renderers import LABELS
 from proposal.book.sentences.sheets import SHEET_WORDS
 from proposal.book.writer import without_missing
@@ -45,7 +46,7 @@ emitted = _load("emissions")
 CHECK_IDS = tuple(check.id for check in CHECKS)
 
 
-def variants(check: str) -> dict[str, findings.FindingText]:
+def variants(check: str) -> dict[str, FindingText]:
     """Sentences of a check by cause; the check's own under an empty one."""
     return {
         key.partition(".")[2]: text for key, text in findings.FINDINGS.items() if key.partition(".")[0] == check

@@ -6,6 +6,7 @@ from proposal.book.blocks import Block, Column, Heading, Link, Page, Paragraph, 
 from proposal.book.pages.context import SEVERITY_TONES, Book, Faced, table
 from proposal.book.refs import Located, each
 from proposal.book.sentences import findings, names, surveyor
+from proposal.book.sentences.finding_text import FindingText
 from proposal.book.writer import joined, plain
 from proposal.results.model import CheckResult, Finding
 
@@ -24,12 +25,12 @@ def page(book: Book) -> Page:
     )  # fmt: skip
 
 
-def finding_text(finding_id: str, cause: object = None) -> findings.FindingText | None:
+def finding_text(finding_id: str, cause: object = None) -> FindingText | None:
     """Sentences of a finding, those for its cause where there are any."""
     return findings.FINDINGS.get(f"{finding_id}.{cause}") or findings.FINDINGS.get(finding_id)
 
 
-def texts_of(finding: Finding) -> findings.FindingText:
+def texts_of(finding: Finding) -> FindingText:
     """Sentences of a finding by its cause."""
     found = finding_text(finding.id, finding.values.get("cause") or finding.values.get("effect"))
     return found if found is not None else findings.UNKNOWN
