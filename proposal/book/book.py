@@ -3,15 +3,13 @@
 from collections.abc import Sequence
 
 from proposal.book import blocks
-from proposal.book.cells import Cells
-from proposal.book.items import Items
-from proposal.book.language import Language
+from proposal.book.opening import context_of
 from proposal.book.pages import cables, cautions, codes, compare, findings, index, numbers, option, price
-from proposal.book.pages.context import Book, Faced, letter_of
+from proposal.book.pages.context import Book
 from proposal.book.pages.index import three_cautions
 from proposal.book.sentences import cautions as caution_words
 from proposal.book.sentences import names, renderers, surveyor
-from proposal.book.writer import Writer, joined, plain
+from proposal.book.writer import joined, plain
 from proposal.results.model import Results
 
 
@@ -35,17 +33,6 @@ def make_book(results: Results, drawings: Sequence[str]) -> blocks.Book:
         numbers.page(book),
     )
     return blocks.Book(_cover(book), pages, book.writer.language.tag, results.vessel.date)
-
-
-def context_of(results: Results, drawings: Sequence[str] = ()) -> Book:
-    """What every page and the command line need to write about results."""
-    language = Language(results.vessel.locale)
-    cells = Cells(results.vessel.locale, results.options[0].price.currency, language)
-    writer = Writer(language, cells)
-    options = tuple(
-        Faced(letter_of(n), o, f"options[{n}]", Items(o, writer)) for n, o in enumerate(results.options)
-    )
-    return Book(results, writer, options, tuple(drawings))
 
 
 def _cover(book: Book) -> blocks.Cover:

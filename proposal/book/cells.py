@@ -81,6 +81,11 @@ class Cells:
         self._known: dict[tuple[float, int], str] = {}
         self._units = {key: language.text(unit.text) if unit.text else "" for key, unit in UNITS.items()}
 
+    @property
+    def decimal_mark(self) -> str:
+        """The sign between whole and fraction."""
+        return str(self.locale.number_symbols.get("latn", {}).get("decimal", "."))
+
     def number(
         self, name: str, value: float | None, ref: str, *, unit: str = "", digits: int | None = None, none: str = ""
     ) -> Cell:

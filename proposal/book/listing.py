@@ -3,8 +3,8 @@
 import textwrap
 
 from proposal.book.blocks import Cell, Link, Strong, Words
-from proposal.book.book import context_of
 from proposal.book.language import msg
+from proposal.book.opening import context_of
 from proposal.book.pages.findings import told
 from proposal.book.refs import each
 from proposal.book.sentences import surveyor

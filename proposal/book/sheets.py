@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from proposal.book.cells import Cells
 from proposal.book.language import Language
 from proposal.book.pages.context import letter_of
 from proposal.book.sentences.sheets import sheet_labels
@@ -18,7 +19,8 @@ ACCENTS = ("#0b5563", "#b5651d", "#5b4a8a", "#3f6b2f", "#8a3b5b", "#5a5a5a")
 def draw_all(results: Results, circuits: Mapping[str, Circuit]) -> dict[str, bytes]:
     """All drawings by file name, ids prefixed by sheet. `circuits` are the designed circuits by option id."""
     language = Language(results.vessel.locale)
-    labels = sheet_labels(language)
+    cells = Cells(results.vessel.locale, results.options[0].price.currency, language)
+    labels = sheet_labels(language, cells.decimal_mark)
     files: dict[str, bytes] = {}
     for number, option in enumerate(results.options):
         letter = letter_of(number)
@@ -33,6 +35,7 @@ def draw_all(results: Results, circuits: Mapping[str, Circuit]) -> dict[str, byt
             owner=results.vessel.installer,
             creator=results.survey.by,
             accent=ACCENTS[number % len(ACCENTS)],
+            language=language.tag,
         )
         circuit = circuits[option.id]
         files |= single_line(circuit, option, sheet)

@@ -89,6 +89,7 @@ def test_the_locale_decides_the_writing(locale: str, number: str, money: str) ->
     made = Cells(locale, "EUR", Language(locale))
     assert made.number("current_a", 1234.5, "x", digits=1).text == f"{number}{NB}A"
     assert made.money(Decimal("1234.50"), "x").text == money
+    assert made.decimal_mark == number[-2]
 
 
 def test_money_keeps_its_exact_value(cells: Cells) -> None:
