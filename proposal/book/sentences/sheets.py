@@ -71,7 +71,7 @@ SHEET_WORDS = {
     "picture_shore": msg("Shore power"),
     "picture_generator": msg("Generator"),
     "picture_wind": msg("Wind"),
-    "picture_loads": msg("Everything aboard"),
+    "picture_loads": msg("All loads"),
     "picture_starter": msg("Starts the engine"),
     "picture_description": msg(
         "How power flows in {title}: from what charges it, through the batteries, to what uses it."
