@@ -27,7 +27,7 @@ from proposal.units import (
 class Section(BaseModel):
     """Base of every section a person writes: frozen, no unknown keys, fields known by the names people type."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=False, defer_build=True)
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=False)
 
 
 class CurvePoint(Section):

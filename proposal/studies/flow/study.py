@@ -34,15 +34,15 @@ def _demands(circuit: Circuit, solutions: dict[str, Solution]) -> dict[str, Dema
     rated = {x.key: x.current_a for x in circuit.loads} | {s.key: s.rated_a for s in circuit.sources}
     for link in circuit.converters:
         rated |= {link.key: link.input_w / circuit.system_v, f"{link.key}.to_fuse": link.output_a}
+    lasting = [(key, s.current_a) for key, s in solutions.items() if not is_cranking(key)]
+    cranking = [s.current_a for key, s in solutions.items() if is_cranking(key)]
     demands = {}
-    for key, of_circuit in [(b.key, b.circuit) for b in circuit.branches]:
-        largest_a, case = rated.get(key, rated.get(of_circuit, 0.0)), "rated"
-        cranking_a = 0.0
-        for case_id, solution in solutions.items():
-            amps = abs(solution.current_a.get(key, 0.0))
-            if is_cranking(case_id):
-                cranking_a = max(cranking_a, amps)
-            elif amps > largest_a * (1.0 + 1e-9):
+    for branch in circuit.branches:
+        key = branch.key
+        largest_a, case = rated.get(branch.circuit, 0.0), "rated"
+        for case_id, currents in lasting:
+            amps = abs(currents.get(key, 0.0))
+            if amps > largest_a * (1.0 + 1e-9):
                 largest_a, case = amps, case_id
-        demands[key] = Demand(largest_a, case, cranking_a)
+        demands[key] = Demand(largest_a, case, max((abs(c.get(key, 0.0)) for c in cranking), default=0.0))
     return demands

@@ -7,7 +7,6 @@ from proposal.codes.family import RuleFamily
 from proposal.parts.chemistry import battery_resistance, cell_count, cold_resistance_factor, ocv_v
 from proposal.studies.network.accept import accepted_by
 from proposal.studies.network.case import STARTER, Case
-from proposal.studies.network.equations import conductor_ohm
 from proposal.studies.network.frame import Frame, frame_of
 from proposal.studies.network.result import Emf, Network, Port, Resistor
 
@@ -51,14 +50,11 @@ def assemble(circuit: Circuit, case: Case, family: RuleFamily) -> Network:
 
 def branch_ohms(circuit: Circuit, frame: Frame, family: RuleFamily) -> list[float]:
     """Resistances [Ω] of the frame's conductors, then of its devices."""
-    ohms = []
-    per_m: dict[str, float] = {}
-    for n, warm in zip(frame.conductors, frame.temperature_c, strict=True):
-        conductor = circuit.conductors[n]
-        size = conductor.size if conductor.size is not None else family.sizes[0]
-        if size.label not in per_m:
-            per_m[size.label] = family.resistance_20c_ohm_per_m(size).value
-        ohms.append(max(conductor_ohm(per_m[size.label], conductor.length_m, warm), LEAST_OHM))
+    sizes = [circuit.conductors[n].size or family.sizes[0] for n in frame.conductors]
+    per_m = {size.label: family.resistance_20c_ohm_per_m(size).value for size in set(sizes)}
+    ohms = [
+        max(per_m[size.label] * stretch_m, LEAST_OHM) for size, stretch_m in zip(sizes, frame.stretch_m, strict=True)
+    ]
     ohms += [device_ohm(circuit.devices[n]) for n in frame.devices]
     return ohms
 

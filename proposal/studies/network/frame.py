@@ -7,6 +7,7 @@ import numpy.typing as npt
 
 from proposal.circuit.model import Circuit
 from proposal.studies.network.case import NORMALLY_OPEN, Case
+from proposal.studies.network.equations import conductor_ohm
 
 Array = npt.NDArray[np.float64]
 
@@ -17,7 +18,8 @@ class Frame:
 
     `index`: row of each live node, the reference having none. `conductors`, `devices`: positions in the circuit of
     those that are live and closed; `batteries` likewise. `incidence`: branches × rows, +1 at the from-node and −1 at
-    the to-node; `battery_incidence`: strings × rows. `temperature_c` of each live conductor.
+    the to-node; `battery_incidence`: strings × rows. `temperature_c` of each live conductor, and `stretch_m`, its
+    length times 1 + α·(T − 20 °C), which times the resistance per metre at 20 °C gives its resistance.
     """
 
     index: dict[str, int]
@@ -28,13 +30,14 @@ class Frame:
     devices: tuple[int, ...]
     batteries: tuple[int, ...]
     temperature_c: tuple[float, ...]
+    stretch_m: tuple[float, ...]
     incidence: Array
     battery_incidence: Array
 
 
 def frame_of(circuit: Circuit, case: Case) -> Frame:
-    """The frame of a case, from the circuit's memo or made now."""
-    key = (Frame, case)
+    """The frame of a case, from the circuit's memo or made now; cases that open the same devices share one."""
+    key = (Frame, case.open_devices, case.closed_devices, case.batteries_out, case.temperatures)
     found = circuit.memo.get(key)
     if not isinstance(found, Frame):
         found = circuit.memo[key] = _make(circuit, case)
@@ -81,6 +84,9 @@ def _make(circuit: Circuit, case: Case) -> Frame:
         devices,
         batteries,
         tuple(warm[circuit.conductors[n].place] for n in conductors),
+        tuple(
+            conductor_ohm(1.0, circuit.conductors[n].length_m, warm[circuit.conductors[n].place]) for n in conductors
+        ),
         rows_of(index, branches),
         rows_of(index, spans),
     )

@@ -82,7 +82,7 @@ def solve_quickly(circuit: Circuit, case: Case, family: RuleFamily) -> Solution:
         circuit.reference,
         frame.nodes,
         frame.dead,
-        _names(circuit, case, frame),
+        _names(circuit, frame),
         emfs_of(circuit, case, frame),
         ports_of(circuit, case, frame),
         frame.open_devices,
@@ -90,9 +90,9 @@ def solve_quickly(circuit: Circuit, case: Case, family: RuleFamily) -> Solution:
     return solve(stamp(network, frame.index, frame.incidence, siemens, frame.battery_incidence))
 
 
-def _names(circuit: Circuit, case: Case, frame: Frame) -> tuple[Resistor, ...]:
+def _names(circuit: Circuit, frame: Frame) -> tuple[Resistor, ...]:
     """Bearers of the branches' names alone, from the circuit's memo; their resistances are in the conductances."""
-    memo = ("names", case)
+    memo = ("names", id(frame))
     found = circuit.memo.get(memo)
     if found is None:
         keys = [circuit.conductors[n].key for n in frame.conductors] + [circuit.devices[n].key for n in frame.devices]

@@ -1,0 +1,21 @@
+"""Results → what every page and the command line need to write about them."""
+
+from collections.abc import Sequence
+
+from proposal.book.cells import Cells
+from proposal.book.items import Items
+from proposal.book.language import Language
+from proposal.book.pages.context import Book, Faced, letter_of
+from proposal.book.writer import Writer
+from proposal.results.model import Results
+
+
+def context_of(results: Results, drawings: Sequence[str] = ()) -> Book:
+    """A writer in the language of the results, and each option with its letter and the names of its items."""
+    language = Language(results.vessel.locale)
+    cells = Cells(results.vessel.locale, results.options[0].price.currency, language)
+    writer = Writer(language, cells)
+    options = tuple(
+        Faced(letter_of(n), o, f"options[{n}]", Items(o, writer)) for n, o in enumerate(results.options)
+    )
+    return Book(results, writer, options, tuple(drawings))
