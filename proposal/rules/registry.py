@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from proposal.codes.family import RuleFamily
 from proposal.rules import banks, charging, circuits, devices, links, protection
-from proposal.rules.finding import PRACTICE, Evidence, Examined, Outcome, RawFinding, Severity
+from proposal.rules.finding import PRACTICE, Evidence, Examined, Objection, Outcome, RawFinding, Severity
 from proposal.sources import Citation
 
 Cited = Citation | Callable[[RuleFamily], Citation]
@@ -75,6 +75,12 @@ def _check(number: int, severity: Severity, test: Callable[[Evidence], Examined]
     return Check(name, number, severity, f"check.{name}", citation, test)
 
 
+REMEMBERED = "edition"
+"""What to find out where the limit of a check is from memory."""
+
+LIMIT_OF_FAMILY = frozenset({"positive_unfused", "conductor_overloaded", "battery_without_device", "voltage_drop_high"})
+"""Checks whose limit is a figure of the rule family, not of a part or of the circuit itself."""
+
 CHECKS: tuple[Check, ...] = (
     _check(1, "danger", protection.positive_unfused, lambda family: family.fuse_distance_m(True, False).citation),
     _check(2, "danger", protection.link_fused_one_end),
@@ -106,10 +112,16 @@ def run_checks(evidence: Evidence) -> tuple[CheckRun, ...]:
 def _run(check: Check, evidence: Evidence) -> CheckRun:
     citation = check.cited(evidence.family)
     tested = check.test(evidence)
-    findings = tuple(
-        RawFinding(
-            check.id, check.number, check.severity, found.outcome, found.item, found.values, found.citation or citation
-        )
-        for found in tested.objections
-    )
+    findings = tuple(_finding(check, found, found.citation or citation) for found in tested.objections)
     return CheckRun(check, Outcome(tested.count, findings), citation)
+
+
+def _finding(check: Check, found: Objection, citation: Citation) -> RawFinding:
+    """A limit that is only remembered decides nothing alone: the finding is then a point to settle in the edition.
+
+    Where the limit is a part's own rating the rule behind it may be remembered, the figure is not.
+    """
+    outcome, values = found.outcome, found.values
+    if outcome == "fires" and citation.status == "from memory" and check.id in LIMIT_OF_FAMILY:
+        outcome, values = "undecided", {**values, "find_out": REMEMBERED}
+    return RawFinding(check.id, check.number, check.severity, outcome, found.item, values, citation)

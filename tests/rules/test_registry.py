@@ -15,7 +15,7 @@ from proposal.rules import registry
 from proposal.rules.finding import Evidence, Examined, Objection
 from proposal.rules.notes import note_outcomes
 from proposal.rules.registry import CHECKS, run_checks
-from proposal.sources import SOURCES
+from proposal.sources import SOURCES, Citation
 
 EXPECTED = {
     1: ("positive_unfused", "danger"), 2: ("link_fused_one_end", "danger"), 3: ("conductor_overloaded", "danger"),
@@ -188,3 +188,18 @@ def test_note_of_a_check_that_was_not_run_is_an_error(bench):
     evidence = bench.option("shared")
     with pytest.raises(KeyError, match="positive_unfused"):
         note_outcomes(evidence.family, run_checks(evidence)[1:])
+
+
+@pytest.mark.parametrize(("status", "outcome"), [("from memory", "undecided"), ("corroborated", "fires")])
+def test_a_remembered_limit_of_the_family_decides_nothing_alone(status, outcome):
+    check = next(c for c in CHECKS if c.id == "voltage_drop_high")
+    objection = Objection("fires", "loads.radio", {"drop_v": 1.0, "limit_v": 0.4})
+    found = registry._finding(check, objection, Citation("nec", "", status))
+    assert found.outcome == outcome
+    assert ("find_out" in found.values) == (outcome == "undecided")
+
+
+def test_a_remembered_rule_does_not_soften_a_rating_of_the_part_itself():
+    check = next(c for c in CHECKS if c.id == "breaking_capacity_low")
+    objection = Objection("fires", "loads.radio.fuse", {"interrupt_a": 1000.0, "fault_a": 4000.0})
+    assert registry._finding(check, objection, Citation("nec", "", "from memory")).outcome == "fires"

@@ -61,6 +61,10 @@ def _option(book: Book, faced: Faced) -> list[Block]:
     ]
 
 
+REMEMBERED = "edition"
+"""What is to be found out where a limit is from memory: the figures are known, the limit is not sure."""
+
+
 @dataclass(frozen=True, slots=True)
 class Told:
     """A finding in words: how grave, where, what was found with its limit and consequence, what to do, its source."""
@@ -112,7 +116,9 @@ def _found(book: Book, faced: Faced, finding: Located[Finding]) -> Words:
         title = book.text(findings.NOT_DECIDED, title=title)
         happens = _sentence(book, faced, finding, "happens")
         happens = book.writer.words(findings.IF_SO, happens=happens) if happens.parts else happens
-        parts = [_sentence(book, faced, finding, "known"), happens]
+        remembered = finding.item.values.get("find_out") == REMEMBERED
+        known = ("found", "limit") if remembered else ("known",)
+        parts = [*(_sentence(book, faced, finding, name) for name in known), happens]
     else:
         parts = [_sentence(book, faced, finding, name) for name in ("found", "limit", "happens")]
     return joined((part for part in (plain(Strong(title), "."), *parts) if part.parts), " ")

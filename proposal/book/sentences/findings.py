@@ -15,6 +15,7 @@ UNKNOWN_CHECK = msg("A check without words yet")
 UNKNOWN = FindingText(UNKNOWN_CHECK, UNKNOWN_CHECK, "", "", "", "")
 
 FIND_OUT: dict[str, str] = {
+    "edition": msg("The limit is remembered, not read: compare it with your edition of the rule, and decide by that."),
     "short_circuit_current": msg("Ask the maker of {bank} for the short-circuit current, or measure its resistance."),
     "part": msg("Choose a part for it: the price book has none that fits. Then check again."),
     "fuse_rating": msg("Choose a fuse for it: the price book has none that fits. Then check again."),
