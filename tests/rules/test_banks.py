@@ -104,6 +104,16 @@ def test_surge_of_an_inverter_at_a_low_charge(bench):
     assert bench.found(strong, "battery_limit_exceeded") == []
 
 
+def test_string_that_carries_most_decides(bench):
+    evidence = bench.option("shared")
+    uneven = bench.solved(evidence, "usual", "given_a", {f"{LITHIUM}.s1": 90.0, f"{LITHIUM}.s2": 260.0})
+    roomy = {"charge_max_a": 900.0, "peak_a": 900.0}
+    finding = bench.only(
+        with_batteries(bench, uneven, discharge_max_a=255.0, **roomy), "battery_limit_exceeded", LITHIUM
+    )
+    assert (finding.values["current_a"], finding.values["strings_out"]) == (260.0, 0)
+
+
 def test_every_lithium_battery_is_tested_and_no_lead(bench):
     assert bench.tested(bench.option("shared"), "battery_limit_exceeded") == 2
     assert bench.tested(bench.option("vented"), "battery_limit_exceeded") == 0

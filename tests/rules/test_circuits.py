@@ -174,6 +174,13 @@ def test_starter_that_gets_no_voltage(bench):
     assert (finding.outcome, finding.values["cause"]) == ("fires", "no_supply")
 
 
+@pytest.mark.parametrize(("volts", "outcome", "limit_v"), [(15.9, "fires", 16.0), (18.9, "undecided", 19.0)])
+def test_limits_of_a_24_v_engine(bench, volts, outcome, limit_v):
+    finding = bench.only(bench.circuit(cranking(bench, volts), system_v=24.0), "starter_voltage_low", "engine")
+    assert (finding.outcome, finding.values["limit_v"]) == (outcome, limit_v)
+    assert finding.values["lacking_v"] == pytest.approx(0.1)
+
+
 @pytest.mark.parametrize("system_v", [12.0, 24.0, 48.0])
 def test_thresholds_follow_the_system_voltage(system_v):
     scale = system_v / 12.0
