@@ -226,8 +226,9 @@ def _below(canvas: Canvas, column: ColumnBox, box: BarBox, y: float) -> None:
 
 
 def _trunk(canvas: Canvas, box: BarBox, trunk: ReturnBox, axes: list[float]) -> None:
-    canvas.negative_bar(box, min(axes) - EDGE_MM, max(axes) + EDGE_MM)
+    span = (min(axes) - EDGE_MM, max(axes) + EDGE_MM)
     if trunk.steps:
+        canvas.negative_bar(box, span)
         canvas.returned(trunk, box.trunk_at, box.negative_y)
     else:
-        canvas.items.append(Item("note", texts=canvas.lines(trunk.mark, min(axes), box.negative_y + 1.6)))
+        canvas.negative_bar(box, span, canvas.lines(trunk.mark, min(axes), box.negative_y + 1.6))

@@ -240,6 +240,9 @@ class Measure:
         left = [self.step(s) for s in tie.steps[:k]]
         right = [self.step(s.turned()) for s in reversed(tie.steps[k + 1 :])]
         top = self.step(tie.steps[k])
+        if top.step.kind == "dc_dc" and left:
+            left[-1].tail = series("dc_dc", 10.0, 5.0).right_mm
+            left[-1].length += left[-1].tail
         words = self.style.widest_mm(top.lines)
         top.offset = {"conductor": 0.0, "dc_dc": 5.5}.get(top.step.kind, 4.2)
         top_width = words + 4.0 if top.step.kind == "conductor" else TOP_MM + max(6.0, top.offset + words + 2.0)

@@ -41,44 +41,46 @@ class Page:
     bands: list[Band]
 
 
-Height = Callable[[int, Band], float | None]
-"""Height in mm of a band at a style, None where it is too wide for a sheet."""
+Size = Callable[[int, Band], tuple[float, float]]
+"""Width and height in mm of a band at a style."""
+BAND_GAP_MM = 6.0
+_WIDEST_COLUMN_MM = 50.0
 
 
 def paginate(
-    whole: Band, height: Height, styles: tuple[int, ...], multiple: tuple[int, ...], room_mm: float
+    whole: Band, size: Size, styles: tuple[int, ...], multiple: tuple[int, ...], room: tuple[float, float]
 ) -> list[Page]:
     """Sheets in order.
 
-    Parameters: `height` measures a band; `styles` to try for all in one band, from roomy to tight, and `multiple` for
-    several bands; `room_mm` the height of a sheet. Raises ValueError if a single column is larger than a sheet.
+    Parameters: `size` measures a band; `styles` to try for all in one band, from roomy to tight, and `multiple` for
+    several bands; `room`, width and height of a sheet in mm. Raises ValueError if one column is larger than a sheet.
     """
     pages: list[Page] = []
     rest = whole
     number = 1
     while rest.roots:
-        page, rest = _page(rest, number, height, styles, multiple, room_mm)
+        page, rest = _page(rest, number, size, styles, multiple, room)
         pages.append(page)
         number += len(page.bands)
     return pages
 
 
 def _page(
-    whole: Band, number: int, height: Height, styles: tuple[int, ...], multiple: tuple[int, ...], room_mm: float
+    whole: Band, number: int, size: Size, styles: tuple[int, ...], multiple: tuple[int, ...], room: tuple[float, float]
 ) -> tuple[Page, Band]:
     stored = _holds_storage(whole)
     for style in styles:
         band = whole.copy()
         _number(band, number)
-        if _fits(height(style, band), room_mm):
+        if _fits(size(style, band), room):
             return Page(style, [band]), Band([], [])
         if not stored:
-            page = _even(whole, style, number, height, room_mm)
+            page = _even(whole, style, number, size, room)
             if page is not None:
                 return page, Band([], [])
     best: tuple[Page, Band] | None = None
     for style in multiple:
-        page, rest = _filled(whole, style, number, height, room_mm)
+        page, rest = _filled(whole, style, number, size, room)
         if page.bands and (best is None or _columns(rest) < _columns(best[1])):
             best = page, rest
         if page.bands and not rest.roots:
@@ -88,13 +90,13 @@ def _page(
     return best
 
 
-def _even(whole: Band, style: int, number: int, height: Height, room_mm: float) -> Page | None:
+def _even(whole: Band, style: int, number: int, size: Size, room: tuple[float, float]) -> Page | None:
     """All in bands of about equal length, if that fits one sheet."""
-    page, rest = _filled(whole, style, number, height, room_mm)
+    page, rest = _filled(whole, style, number, size, room)
     if rest.roots:
         return None
     most = -(-_columns(whole) // len(page.bands))
-    even, rest = _filled(whole, style, number, height, room_mm, most)
+    even, rest = _filled(whole, style, number, size, room, most)
     return page if rest.roots else even
 
 
@@ -112,32 +114,38 @@ def _columns(band: Band) -> int:
 
 
 def _filled(
-    rest: Band, style: int, number: int, height: Height, room_mm: float, most: int = 1_000_000
+    rest: Band, style: int, number: int, size: Size, room: tuple[float, float], most: int = 1_000_000
 ) -> tuple[Page, Band]:
     """One sheet with as many bands as it takes, of at most so many columns, and what is left for the next."""
     page = Page(style, [])
     while rest.roots:
         band = rest.copy()
         _number(band, number)
-        while len(band.roots) > 1 and not _fits(height(style, _skeleton(band)), room_mm):
+        while len(band.roots) > 1 and not _fits(size(style, _skeleton(band)), room):
             _split(band)
-        tall = height(style, band)
-        while (not _fits(tall, room_mm) or _columns(band) > most) and _shed(band, number):
-            tall = height(style, band)
-        if tall is None or tall > room_mm:
+        now = size(style, band)
+        while (not _fits(now, room) or _columns(band) > most) and _lighten(band, number, now[0] - room[0]):
+            now = size(style, band)
+        if not _fits(now, room):
             return page, rest
         page.bands.append(band)
-        room_mm -= tall + BAND_GAP_MM
+        room = room[0], room[1] - now[1] - BAND_GAP_MM
         rest = band.rest()
         number += 1
     return page, rest
 
 
-BAND_GAP_MM = 6.0
+def _lighten(band: Band, number: int, excess_mm: float) -> bool:
+    """Move as many columns on as the excess width surely takes, at least one; False if nothing can go."""
+    moved, wanted = 0, max(1, int(excess_mm / _WIDEST_COLUMN_MM))
+    before = _columns(band)
+    while moved < wanted and _shed(band, number):
+        moved = max(moved + 1, before - _columns(band))
+    return moved > 0
 
 
-def _fits(tall: float | None, room_mm: float) -> bool:
-    return tall is not None and tall <= room_mm
+def _fits(size: tuple[float, float], room: tuple[float, float]) -> bool:
+    return size[0] <= room[0] and size[1] <= room[1]
 
 
 def _shed(band: Band, number: int) -> bool:
@@ -165,11 +173,12 @@ def _shed(band: Band, number: int) -> bool:
 
 
 def _drop_last(band: Band, number: int) -> bool:
-    """Of a band without storage the last column moves on, or the last bar if that has no other."""
-    last = band.roots[-1]
-    count = len(last.down) + len(last.up)
-    if count > 1:
-        _move(band, last, (last.down or last.up)[-1], number)
+    """Of a band without storage the last column moves on, from a panel before its feeder; or the last bar as it is."""
+    last = inner = band.roots[-1]
+    while inner.down and inner.down[-1].bar is not None and inner.down[-1].bar.down:
+        inner = inner.down[-1].bar
+    if inner is not last or len(last.down) + len(last.up) > 1:
+        _move(band, inner, (inner.down or inner.up)[-1], number)
         return True
     if len(band.roots) == 1:
         return False

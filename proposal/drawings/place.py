@@ -166,12 +166,13 @@ class Canvas:
         designation = self.lettering.designation(bar.key)
         self.items.append(Item("bus", bar.key, designation, box.name.text, wires=(wire,), texts=texts, pins=pins))
 
-    def negative_bar(self, box: BarBox, x0: float, x1: float) -> None:
-        """The negative bar of a bank, below its batteries."""
+    def negative_bar(self, box: BarBox, span: tuple[float, float], texts: tuple[Text, ...] = ()) -> None:
+        """The negative bar of a bank, below its batteries; with words where the bank's bar goes on elsewhere."""
+        x0, x1 = span
         node = next(b.negative for b in self.lettering.circuit.buses if b.key == box.bar.key)
         y = box.negative_y
         wire = Wire(((x0, y), (x1, y)), BAR_WIDTH_MM, "negative")
-        self.items.append(Item("negative_bus", wires=(wire,), pins=((node, x0, y), (node, x1, y))))
+        self.items.append(Item("negative_bus", wires=(wire,), texts=texts, pins=((node, x0, y), (node, x1, y))))
 
     def returned(self, back: ReturnBox, x: float, y: float) -> None:
         """A negative chain down to its mark."""

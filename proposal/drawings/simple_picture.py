@@ -249,9 +249,10 @@ def _card(card: Card, left: float, top: float, wide: float, big: float, high: fl
     pictured = card.kind != "link"
     at = (left + 5.6, top + high / 2) if low else (left + wide / 2, top + 5.4)
     room = wide - (11.5 if low else 3.0)
-    if low and wide < 27.0:
-        size = _NOTE_MM
     lines = wrap(card.title, room, size, 3 if low else 2)
+    if low and len(lines) * size * LINE > high - 1.0:
+        size = _NOTE_MM
+        lines = wrap(card.title, room, size, 3)
     middle = left + (10.5 + room / 2 if low else wide / 2)
     centre = top + (15.8 if pictured and not low else high / 2)
     texts = _centred(lines, middle, centre, size)

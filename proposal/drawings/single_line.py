@@ -42,12 +42,12 @@ def single_line(circuit: "Circuit", option: "OptionResult", sheet: SheetInfo) ->
     backs = returns(circuit, planned)
     measures = [Measure(lettering, backs, style) for style in STYLES]
 
-    def height(style: int, band: Band) -> float | None:
+    def size(style: int, band: Band) -> tuple[float, float]:
         composed = compose(measures[style], band.roots, band.ties)
-        return composed.height(1.0) if composed.width <= WIDTH_MM else None
+        return composed.width, composed.height(1.0)
 
     whole = Band(list(planned.roots), list(planned.ties))
-    pages = paginate(whole, height, _ONE_BAND, _MORE_BANDS, HEIGHT_MM)
+    pages = paginate(whole, size, _ONE_BAND, _MORE_BANDS, (WIDTH_MM, HEIGHT_MM))
     on_page = {bar.band: number for number, page in enumerate(pages, 1) for band in page.bands for bar in band.roots}
     files = {}
     for number, page in enumerate(pages, 1):
