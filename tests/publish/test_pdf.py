@@ -159,6 +159,7 @@ def test_links_lead_to_places_that_exist(pdf: bytes) -> None:
             assert link["page"] in range(len(document))
 
 
+@pytest.mark.slow
 def test_hostile_text_comes_out_as_typed(hostile_pdf: bytes, sample: ModuleType) -> None:
     _, placed = sample.hostile()
     with pymupdf.open(stream=hostile_pdf) as document:
@@ -184,6 +185,7 @@ def _refs(item: Any) -> Iterator[str]:
             yield from _refs(getattr(item, field.name))
 
 
+@pytest.mark.slow
 def test_hostile_text_brings_no_link_file_or_script(hostile_pdf: bytes) -> None:
     with pikepdf.open(io.BytesIO(hostile_pdf)) as document:
         assert "/JavaScript" not in document.Root.get("/Names", {})
@@ -194,6 +196,7 @@ def test_hostile_text_brings_no_link_file_or_script(hostile_pdf: bytes) -> None:
                 assert annotation.get("/A", {}).get("/S") in {None, "/GoTo"}
 
 
+@pytest.mark.slow
 def test_hostile_titles_in_the_outline_are_as_typed(hostile_pdf: bytes, sample: ModuleType) -> None:
     with pikepdf.open(io.BytesIO(hostile_pdf)) as document, document.open_outline() as outline:
         titles = [title for level, title in _outline(outline.root) if level == 0]
