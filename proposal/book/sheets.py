@@ -12,7 +12,7 @@ from proposal.drawings.simple_picture import simple_picture
 from proposal.drawings.single_line import single_line
 from proposal.results.model import Results
 
-ACCENTS = ("#0b5563", "#b5651d", "#5b4a8a", "#3f6b2f", "#8a3b5b", "#5a5a5a")
+ACCENTS = ("#0b5563", "#a85a17", "#5b4a8a", "#3f6b2f", "#8a3b5b", "#5a5a5a")
 """Colour of each option in turn, the same as on its pages; the option's letter always stands beside it."""
 
 
