@@ -57,7 +57,7 @@ SHEET_WORDS = {
     "legend_dc_dc": msg("DC-DC charger"),
     "legend_controller": msg("Controller"),
     "legend_load": msg("Load"),
-    "legend_motor": msg("Starter motor"),
+    "legend_motor": msg("Motor"),
     "legend_inverter": msg("Inverter"),
     "legend_solar": msg("Solar array with controller"),
     "legend_alternator": msg("Alternator"),
