@@ -256,6 +256,8 @@ class Circuit:
     assumed: tuple[Assumed, ...] = field(default=())
     memo: dict[object, Any] = field(default_factory=dict, compare=False, repr=False)
     """Scratch of the studies: what follows from the topology alone. Shared by copies that differ in parts only."""
+    own_memo: dict[object, Any] = field(default_factory=dict, init=False, compare=False, repr=False)
+    """Scratch of the studies: what follows from the parts as well. Each copy begins anew."""
 
     @cached_property
     def place(self) -> dict[str, Place]:

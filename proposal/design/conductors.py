@@ -131,5 +131,6 @@ def with_sizes(circuit: Circuit, ladder: Ladder) -> Circuit:
             cable = ladder.catalogue.cable(size, ladder.insulation_c)
             found[conductor.circuit] = (size, cable[0] if cable else None)
         size, part_id = found[conductor.circuit]
-        conductors.append(replace(conductor, size=size, part_id=part_id))
+        same = conductor.size is size and conductor.part_id == part_id
+        conductors.append(conductor if same else replace(conductor, size=size, part_id=part_id))
     return circuit.with_parts(conductors=tuple(conductors))

@@ -29,7 +29,7 @@ from proposal.studies.faults.result import Faults
 from proposal.studies.faults.study import fault_currents
 from proposal.studies.flow.cases import is_cranking
 from proposal.studies.flow.result import Flow
-from proposal.studies.flow.study import load_flow, quick_flow
+from proposal.studies.flow.study import drop_flow, load_flow, quick_flow
 from proposal.studies.network.result import Network
 from proposal.studies.protection.result import Feeds
 from proposal.studies.protection.study import feeds
@@ -68,7 +68,7 @@ def design(circuit: Circuit, pins: Mapping[str, Pin], catalogue: Catalogue, fami
         moved = _raise_for_fuses(ladder, circuit, guards, picked, ampacities, windows, family)
         settled = not moved and all(p.part_id == before[key].part_id for key, p in picked.items() if key in before)
         if (settled and before) or rounds >= MOST_ROUNDS:
-            flow = load_flow(circuit, family)
+            flow = load_flow(circuit, family, flow)
             break
         circuit = _with_parts(with_sizes(circuit, ladder), picked)
     return _finish(circuit, ladder, picked, windows, ampacities, flow, faults, network, guards, family, rounds)
@@ -93,9 +93,10 @@ def _settle_sizes(circuit: Circuit, ladder: Ladder, family: RuleFamily, rounds: 
     """
     while True:
         rounds += 1
-        moved = _raise_for_drop(ladder, circuit, quick_flow(circuit, family, drops_only=True), family)
+        of_drops = drop_flow(circuit, family)
+        moved = _raise_for_drop(ladder, circuit, of_drops, family)
         if not moved:
-            flow = quick_flow(circuit, family)
+            flow = quick_flow(circuit, family, of_drops)
             moved = raise_for_ampacity(ladder, circuit, flow) or _raise_for_collapse(ladder, circuit, flow)
             if not moved or rounds >= MOST_ROUNDS:
                 return circuit, flow, rounds

@@ -1,33 +1,41 @@
 """Solves the named cases and finds what each branch must carry."""
 
+from collections.abc import Mapping
+
 from proposal.circuit.model import Circuit
 from proposal.codes.family import RuleFamily
 from proposal.studies.flow.cases import decides_drop, flow_cases, is_cranking
 from proposal.studies.flow.result import Demand, Flow
+from proposal.studies.network.assemble import assemble
 from proposal.studies.network.result import Solution
-from proposal.studies.network.solve import solve_case, solve_quickly
+from proposal.studies.network.solve import solve_quickly
 
 
-def quick_flow(circuit: Circuit, family: RuleFamily, *, drops_only: bool = False) -> Flow:
-    """As `load_flow`, without the networks: for a design step, which solves again and again.
-
-    `drops_only` leaves out the cases that never decide a voltage drop.
-    """
-    cases = [c for c in flow_cases(circuit) if not drops_only or decides_drop(c.id)]
-    solutions = {case.id: solve_quickly(circuit, case, family) for case in cases}
-    return Flow({}, solutions, {} if drops_only else _demands(circuit, solutions))
+def drop_flow(circuit: Circuit, family: RuleFamily) -> Flow:
+    """The cases that decide voltage drops, without networks and demands: what a design step solves most often."""
+    cases = [case for case in flow_cases(circuit) if decides_drop(case.id)]
+    return Flow({}, {case.id: solve_quickly(circuit, case, family) for case in cases}, {})
 
 
-def load_flow(circuit: Circuit, family: RuleFamily) -> Flow:
-    """Solve every named case of a circuit.
+def quick_flow(circuit: Circuit, family: RuleFamily, known: Flow | None = None) -> Flow:
+    """As `load_flow`, without the networks. `known`: cases of the very same circuit that are solved already."""
+    solved: Mapping[str, Solution] = known.solutions if known is not None else {}
+    solutions = {
+        case.id: solved[case.id] if case.id in solved else solve_quickly(circuit, case, family)
+        for case in flow_cases(circuit)
+    }
+    return Flow({}, solutions, _demands(circuit, solutions))
+
+
+def load_flow(circuit: Circuit, family: RuleFamily, known: Flow | None = None) -> Flow:
+    """Solve every named case of a circuit. `known`: cases of the very same circuit that are solved already.
 
     A branch's demand is its largest absolute current over all cases that last (cranking apart), and at least the rated
     current of the load, source or DC-DC charger at its end, for a single circuit may run when the rest is off.
     """
-    networks, solutions = {}, {}
-    for case in flow_cases(circuit):
-        networks[case.id], solutions[case.id] = solve_case(circuit, case, family)
-    return Flow(networks, solutions, _demands(circuit, solutions))
+    flow = quick_flow(circuit, family, known)
+    networks = {case.id: assemble(circuit, case, family) for case in flow_cases(circuit)}
+    return Flow(networks, flow.solutions, flow.demands)
 
 
 def _demands(circuit: Circuit, solutions: dict[str, Solution]) -> dict[str, Demand]:

@@ -2,12 +2,14 @@
 
 from collections.abc import Mapping
 
+import numpy as np
+
 from proposal.circuit.model import Battery, Circuit, SeriesDevice, Source
 from proposal.codes.family import RuleFamily
 from proposal.parts.chemistry import battery_resistance, cell_count, cold_resistance_factor, ocv_v
 from proposal.studies.network.accept import accepted_by
 from proposal.studies.network.case import STARTER, Case
-from proposal.studies.network.frame import Frame, frame_of
+from proposal.studies.network.frame import Array, Frame, frame_of
 from proposal.studies.network.result import Emf, Network, Port, Resistor
 
 CHARGER_DROOP_V = 0.05
@@ -24,7 +26,7 @@ def assemble(circuit: Circuit, case: Case, family: RuleFamily) -> Network:
     dead end are left out. Conductor temperature: hottest or coldest of its place, or 20 °C. Raises nothing.
     """
     frame = frame_of(circuit, case)
-    ohms = branch_ohms(circuit, frame, family)
+    ohms = branch_ohms(circuit, frame, family).tolist()
     resistors = [
         Resistor(c.key, c.from_node, c.to_node, ohm, warm)
         for c, ohm, warm in zip(
@@ -32,8 +34,8 @@ def assemble(circuit: Circuit, case: Case, family: RuleFamily) -> Network:
         )
     ]
     resistors += [
-        Resistor(d.key, d.from_node, d.to_node, device_ohm(d), 20.0)
-        for d in (circuit.devices[n] for n in frame.devices)
+        Resistor(d.key, d.from_node, d.to_node, ohm, 20.0)
+        for d, ohm in zip((circuit.devices[n] for n in frame.devices), ohms[len(frame.conductors) :], strict=True)
     ]
     return Network(
         case.id,
@@ -48,15 +50,27 @@ def assemble(circuit: Circuit, case: Case, family: RuleFamily) -> Network:
     )
 
 
-def branch_ohms(circuit: Circuit, frame: Frame, family: RuleFamily) -> list[float]:
+def branch_ohms(circuit: Circuit, frame: Frame, family: RuleFamily) -> Array:
     """Resistances [Ω] of the frame's conductors, then of its devices."""
-    sizes = [circuit.conductors[n].size or family.sizes[0] for n in frame.conductors]
-    per_m = {size.label: family.resistance_20c_ohm_per_m(size).value for size in set(sizes)}
-    ohms = [
-        max(per_m[size.label] * stretch_m, LEAST_OHM) for size, stretch_m in zip(sizes, frame.stretch_m, strict=True)
-    ]
-    ohms += [device_ohm(circuit.devices[n]) for n in frame.devices]
-    return ohms
+    per_m, of_devices = _unit_ohms(circuit, family)
+    of_conductors = np.maximum(per_m[list(frame.conductors)] * frame.stretch_m, LEAST_OHM)
+    return np.concatenate([of_conductors, of_devices[list(frame.devices)]])
+
+
+def _unit_ohms(circuit: Circuit, family: RuleFamily) -> tuple[Array, Array]:
+    """Of all conductors [Ω/m at 20 °C] and of all devices [Ω], from the circuit's own memo."""
+    memo = ("ohms", family.id)
+    found = circuit.own_memo.get(memo)
+    if found is None:
+        per_m: dict[str, float] = {}
+        for c in circuit.conductors:
+            size = c.size or family.sizes[0]
+            if size.label not in per_m:
+                per_m[size.label] = family.resistance_20c_ohm_per_m(size).value
+        of_conductors = [per_m[(c.size or family.sizes[0]).label] for c in circuit.conductors]
+        found = np.array(of_conductors), np.array([device_ohm(d) for d in circuit.devices])
+        circuit.own_memo[memo] = found
+    return found
 
 
 def device_ohm(device: SeriesDevice) -> float:

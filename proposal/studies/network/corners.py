@@ -78,8 +78,9 @@ class Corners:
     def _next(self, start: Array, change: Array, at: float) -> tuple[float, int, str] | None:
         """Where on the path the next corner is, whose it is and which line follows; None before the end."""
         nearest: tuple[float, int, str] | None = None
+        volts, rises = start.tolist(), change.tolist()
         for number in range(len(self.ports)):
-            for state, here_v, rises_v in self._margins(number, float(start[number]), float(change[number])):
+            for state, here_v, rises_v in self._margins(number, volts[number], rises[number]):
                 margin_v = here_v + at * rises_v
                 beyond = margin_v < -NEAR_V
                 if not beyond and rises_v >= -NEAR_V:

@@ -30,7 +30,7 @@ class Frame:
     devices: tuple[int, ...]
     batteries: tuple[int, ...]
     temperature_c: tuple[float, ...]
-    stretch_m: tuple[float, ...]
+    stretch_m: Array
     incidence: Array
     battery_incidence: Array
 
@@ -84,8 +84,8 @@ def _make(circuit: Circuit, case: Case) -> Frame:
         devices,
         batteries,
         tuple(warm[circuit.conductors[n].place] for n in conductors),
-        tuple(
-            conductor_ohm(1.0, circuit.conductors[n].length_m, warm[circuit.conductors[n].place]) for n in conductors
+        np.array(
+            [conductor_ohm(1.0, circuit.conductors[n].length_m, warm[circuit.conductors[n].place]) for n in conductors]
         ),
         rows_of(index, branches),
         rows_of(index, spans),

@@ -51,17 +51,18 @@ def _newton(ports: list[Port], idle_v: Array, response_ohm: Array, off: list[str
     power_v = base[len(bent) :].copy()
     step_limit_v = 0.25 * float(np.max(np.abs(idle_v), initial=1.0))
     corners = Corners([ports[n] for n in bent])
+    one = np.eye(len(rows))
     for iteration in range(1, MOST_ITERATIONS + 1):
-        tangent = _Tangent(sub, base, power_w, np.maximum(power_v, LEAST_V))
+        tangent = _Tangent(sub, one, base, power_w, np.maximum(power_v, LEAST_V))
         try:
             volts = corners.settle(tangent.straight, base[: len(bent)])
         except (ArithmeticError, np.linalg.LinAlgError):
             if not power:
                 raise
             break  # past maximum power a tangent gives more current for less voltage than the network can
-        step_v = np.clip(volts[len(bent) :] - power_v, -step_limit_v, step_limit_v)
+        step_v = np.minimum(np.maximum(volts[len(bent) :] - power_v, -step_limit_v), step_limit_v)
         power_v += step_v
-        if float(np.max(np.abs(step_v), initial=0.0)) < TOLERANCE_V:
+        if max(map(abs, step_v.tolist()), default=0.0) < TOLERANCE_V:
             given[rows] = tangent.given_a(corners.lines(), volts)
             return given, iteration
     by_need = [(float(v) / max(ports[n].power_w, 1e-9), ports[n].key) for n, v in zip(power, power_v, strict=True)]
@@ -73,28 +74,26 @@ def _newton(ports: list[Port], idle_v: Array, response_ohm: Array, off: list[str
 class _Tangent:
     """The ports with every constant power on its tangent at a voltage: i = −P/U = −2·P/U₀ + (P/U₀²)·U [A]."""
 
-    def __init__(self, response_ohm: Array, base_v: Array, power_w: Array, at_v: Array) -> None:
-        self.response_ohm, self.base_v = response_ohm, base_v
-        self.offset_a, self.slope_s = -2.0 * power_w / at_v, power_w / at_v**2
+    def __init__(self, response_ohm: Array, one: Array, base_v: Array, power_w: Array, at_v: Array) -> None:
+        self.response_ohm, self.one, self.base_v = response_ohm, one, base_v
+        self.offset_a, self.slope_s = (-2.0 * power_w / at_v).tolist(), (power_w / at_v**2).tolist()
+        self.still = [0.0] * len(self.offset_a)
 
     def straight(self, lines: Lines) -> tuple[Array, Array]:
         """Voltages of all ports at the start of the path and their change along it [V]: (1 − Z·s)·U = base + Z·o."""
         offset, change, slope = self._all(lines)
-        matrix = np.eye(len(slope)) - self.response_ohm * slope[None, :]
-        right = np.column_stack([self.base_v + self.response_ohm @ offset, self.response_ohm @ change])
-        found = np.linalg.solve(matrix, right)
-        return np.asarray(found[:, 0]), np.asarray(found[:, 1])
+        right = np.empty((len(slope), 2))
+        right[:, 0] = self.base_v + self.response_ohm @ offset
+        right[:, 1] = self.response_ohm @ change
+        found = np.linalg.solve(self.one - self.response_ohm * slope, right)
+        return found[:, 0], found[:, 1]
 
     def given_a(self, lines: Lines, volts: Array) -> Array:
         """Currents at the end of the path [A]."""
         offset, change, slope = self._all(lines)
         return np.asarray(offset + change + slope * volts, dtype=np.float64)
 
-    def _all(self, lines: Lines) -> tuple[Array, Array, Array]:
-        offset, change, slope = (np.array(values) for values in lines)
-        still = np.zeros(len(self.offset_a))
-        return (
-            np.concatenate([offset, self.offset_a]),
-            np.concatenate([change, still]),
-            np.concatenate([slope, self.slope_s]),
-        )
+    def _all(self, lines: Lines) -> Array:
+        """Offsets, changes and slopes of all ports, those of the corners first: three rows."""
+        offset, change, slope = lines
+        return np.array([offset + self.offset_a, change + self.still, slope + self.slope_s])

@@ -7,10 +7,10 @@ import numpy as np
 
 from proposal.circuit.model import Circuit
 from proposal.codes.family import RuleFamily
-from proposal.studies.network.assemble import assemble, branch_ohms, emfs_of, ports_of
+from proposal.studies.network.assemble import branch_ohms, emfs_of, ports_of
 from proposal.studies.network.case import Case
 from proposal.studies.network.frame import Array, Frame, frame_of, rows_of
-from proposal.studies.network.ports import settle
+from proposal.studies.network.ports import Settled, settle
 from proposal.studies.network.result import Network, Port, Resistor, Solution
 
 
@@ -66,16 +66,10 @@ def stamp(network: Network, index: dict[str, int], incidence: Array, siemens: Ar
     return Reduced(network, index, incidence, siemens, spans, matrix, spans.T @ (behind_s * emf_v))
 
 
-def solve_case(circuit: Circuit, case: Case, family: RuleFamily) -> tuple[Network, Solution]:
-    """The network of a case and its solution."""
-    network = assemble(circuit, case, family)
-    return network, solve(reduce_network(network))
-
-
 def solve_quickly(circuit: Circuit, case: Case, family: RuleFamily) -> Solution:
     """The solution of a case without its network: what a design step asks for again and again."""
     frame = frame_of(circuit, case)
-    siemens = 1.0 / np.array(branch_ohms(circuit, frame, family))
+    siemens = 1.0 / branch_ohms(circuit, frame, family)
     network = Network(
         case.id,
         case.temperatures,
@@ -120,7 +114,7 @@ def solve(reduced: Reduced) -> Solution:
     idle_v, response = answers[:, 0], answers[:, 1:]
     outcome = settle(ports, columns.T @ idle_v, columns.T @ response)
     volts = idle_v + response @ outcome.given_a
-    return _solution(reduced, ports, outcome.given_a, volts, outcome.collapsed, outcome.iterations)
+    return _solution(reduced, ports, columns.T, outcome, volts)
 
 
 def _bounds(network: Network) -> list[Port]:
@@ -132,17 +126,13 @@ def _bounds(network: Network) -> list[Port]:
     ]
 
 
-def _solution(
-    reduced: Reduced, ports: list[Port], given_a: Array, volts: Array, collapsed: tuple[str, ...], iterations: int
-) -> Solution:
-    network = reduced.network
+def _solution(reduced: Reduced, ports: list[Port], columns: Array, outcome: Settled, volts: Array) -> Solution:
+    network, given_a, collapsed = reduced.network, outcome.given_a, outcome.collapsed
     across_v = reduced.incidence_rows @ volts
     branch_a = across_v * reduced.siemens
     battery_v = reduced.battery_incidence @ volts
-    battery_a = np.array([e.emf_v / e.resistance_ohm for e in network.emfs]) - battery_v / np.array(
-        [e.resistance_ohm for e in network.emfs]
-    )
-    columns = rows_of(reduced.index, [(p.positive, p.negative) for p in ports])
+    behind_ohm = np.array([e.resistance_ohm for e in network.emfs])
+    battery_a = np.array([e.emf_v for e in network.emfs]) / behind_ohm - battery_v / behind_ohm
     port_v = columns @ volts
     entering = reduced.battery_incidence.T @ battery_a + columns.T @ given_a
     kirchhoff = entering - reduced.incidence_rows.T @ branch_a
@@ -163,8 +153,8 @@ def _solution(
         dict(zip((r.key for r in network.resistors), branch_a.tolist(), strict=True)),
         given,
         terminal,
-        float(np.max(np.abs(kirchhoff), initial=0.0)),
+        max(map(abs, kirchhoff.tolist()), default=0.0),
         given_w - taken_w,
-        iterations,
+        outcome.iterations,
         network.dead,
     )
