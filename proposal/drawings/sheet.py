@@ -44,7 +44,6 @@ LABEL_KEYS: dict[str, str] = {
     "controller": "the contactor's controller",
     "note": "what a single-line drawing leaves out: both poles, the negative's size",
     "description": "the drawing in words; {title}, {batteries}, {sources} and {loads} are filled in",
-    "legend": "heading of the legend",
     "owner": "title block: who answers for the drawing",
     "number": "title block: number of the document",
     "revision": "title block",

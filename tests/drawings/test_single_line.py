@@ -13,6 +13,7 @@ from xml.etree import ElementTree
 import pytest
 
 from proposal.drawings.sheet import LABEL_KEYS
+from proposal.drawings.simple_picture import simple_picture
 from proposal.drawings.single_line import single_line
 from proposal.results.evaluate import evaluate
 from proposal.spec.loading import load_project
@@ -158,6 +159,44 @@ def test_a_missing_word_is_named(key: str) -> None:
 
 def test_the_tests_know_every_word() -> None:
     assert set(LABELS) == set(LABEL_KEYS)
+
+
+class Asked(dict[str, str]):
+    """Labels that remember which were asked for."""
+
+    asked: set[str]
+
+    def __getitem__(self, key: str) -> str:
+        self.asked.add(key)
+        return super().__getitem__(key)
+
+
+def test_every_word_is_used_somewhere() -> None:
+    labels = Asked(LABELS)
+    labels.asked = set()
+    info = replace(INFO, labels=labels)
+    for seed in range(120):
+        circuit = circuit_for(seed)
+        option = result_for(circuit, seed)
+        simple_picture(circuit, option, info)
+        single_line(circuit, option, info)
+        if labels.asked >= LABEL_KEYS.keys() - RARE:
+            return
+    raise AssertionError(sorted(LABEL_KEYS.keys() - RARE - labels.asked))
+
+
+RARE = {
+    "bus_panel",
+    "bus_main",
+    "gel",
+    "picture_energy",
+    "picture_a_day",
+    "from_bar",
+    "to_bar",
+    "picture_to",
+    "legend_reference",
+}
+"""Asked for only where a title is empty, a chemistry is rare, an energy is known, or a tie cannot be drawn."""
 
 
 def test_no_word_of_the_drawings_own() -> None:

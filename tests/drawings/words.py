@@ -33,7 +33,6 @@ LABELS = {
     "note": "Single line: each line stands for both poles. The negative conductor runs with the positive one and has "
     "its size unless noted. Negatives are drawn only where a shunt stands in them.",
     "description": "Single-line drawing of {title}. Batteries: {batteries}. Sources: {sources}. Loads: {loads}.",
-    "legend": "Symbols",
     "owner": "Legal owner",
     "number": "Number",
     "revision": "Revision",
