@@ -112,6 +112,8 @@ class Tree:
 
     def _node(self, event: Any, loc: Loc, depth: int) -> Node:
         self.places[loc] = _place(event)
+        if _is_plain(event):
+            return event.value if event.style else Unquoted(event.value)
         if isinstance(event, yaml.AliasEvent):
             self._say(event.start_mark, "an alias (*) is not taken", "the value itself, or quotes", f"*{event.anchor}")
             self.spoilt.add(loc)
@@ -180,6 +182,8 @@ class Tree:
 
     def _key(self, event: Any, loc: Loc, depth: int) -> str:
         """Read a key; one that is no word is noted and read past, and comes back empty."""
+        if _is_plain(event) and event.value:
+            return str(event.value)
         if isinstance(event, yaml.ScalarEvent) and event.value:
             if self._refuse_extras(event, (*loc, event.value)):
                 return ""
@@ -217,8 +221,14 @@ class Tree:
         self.problems.append(Problem(self.file, line, column, what, allowed))
 
 
+def _is_plain(event: Any) -> bool:
+    """Whether an event is a scalar that cannot hold anything to refuse, as nearly all are."""
+    return type(event) is yaml.ScalarEvent and event.tag is None and not event.anchor and event.style != '"'
+
+
 def _place(event: Any) -> Place:
-    return (event.start_mark.line + 1, event.start_mark.column + 1)
+    mark = event.start_mark
+    return (mark.line + 1, mark.column + 1)
 
 
 def one_line(text: str) -> str:

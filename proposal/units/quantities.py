@@ -125,6 +125,7 @@ KINDS = (
 )
 
 
+@functools.lru_cache(maxsize=4096)
 def parse(kind: Kind, text: str) -> float:
     """Read a quantity.
 
