@@ -1,48 +1,14 @@
 """The pages of a book as typed blocks. Site and PDF render the same blocks, so they cannot disagree.
 
-A text is plain text: renderers encode it. A number reaches a page only as a `Cell`, whose `ref` says where it stands in
-the JSON; its printed form is made once, when the cell is made.
+A text is plain text: renderers encode it. Words and tables have a module of their own, which the command line shares.
 """
 
 from dataclasses import dataclass, field
 from typing import Literal
 
+from proposal.book.tables import Cell, Column, Link, Row, Strong, Table, Tone, Words
+
 Audience = Literal["client", "installer", "surveyor", "owner"]
-Tone = Literal["plain", "good", "caution", "danger", "unknown"]
-
-
-@dataclass(frozen=True, slots=True)
-class Cell:
-    """A number as printed: value, unit, digits after the point, its formatted text, and its place in the JSON."""
-
-    text: str
-    value: float | str | None
-    unit: str
-    digits: int
-    ref: str
-
-
-@dataclass(frozen=True, slots=True)
-class Words:
-    """A run of text pieces and cells, for example a finding's sentence. `strong` pieces are emphasised."""
-
-    parts: tuple["str | Cell | Strong | Link", ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Strong:
-    """Emphasised text."""
-
-    text: "str | Cell"
-
-
-@dataclass(frozen=True, slots=True)
-class Link:
-    """A link to another page of the book, or to a block on it."""
-
-    text: str
-    page: str
-    anchor: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,37 +60,6 @@ class KeyFigures:
     """A row of numbers that decide."""
 
     figures: tuple[KeyFigure, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Column:
-    """A table column. `align` right for numbers. `narrow` columns may be shed into a second line on a phone."""
-
-    title: str
-    align: Literal["left", "right"] = "left"
-    wide: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """A table row. `anchor` lets other places link to it; `tone` marks it; `group` starts a group with that title."""
-
-    cells: tuple[Words, ...]
-    anchor: str = ""
-    tone: Tone = "plain"
-    group: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    """A table with a caption that says what it tells."""
-
-    caption: str
-    columns: tuple[Column, ...]
-    rows: tuple[Row, ...]
-    total_rows: int = 0
-    """How many of the last rows are totals."""
-    dense: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,3 +166,32 @@ class Book:
     pages: tuple[Page, ...]
     language: str
     date: str
+
+
+__all__ = [
+    "Audience",
+    "Block",
+    "Book",
+    "Bullets",
+    "Callout",
+    "Cell",
+    "Column",
+    "Cover",
+    "Fact",
+    "Facts",
+    "Figure",
+    "Heading",
+    "KeyFigure",
+    "KeyFigures",
+    "Link",
+    "OptionFace",
+    "Page",
+    "Paragraph",
+    "Row",
+    "SideBySide",
+    "Signature",
+    "Strong",
+    "Table",
+    "Tone",
+    "Words",
+]

@@ -5,8 +5,8 @@ from decimal import Decimal
 from functools import cache
 from typing import TYPE_CHECKING
 
-from proposal.book.blocks import Cell
 from proposal.book.language import Language, msg, msgs
+from proposal.book.tables import Cell
 
 if TYPE_CHECKING:
     from babel.numbers import NumberPattern

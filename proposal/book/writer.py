@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from proposal.book.blocks import Cell, Link, Strong, Words
 from proposal.book.cells import NO_BREAK, NOT_KNOWN, Cells
 from proposal.book.language import Language, Several, fields_of, filled, msg, pieces
 from proposal.book.refs import Located
+from proposal.book.tables import Cell, Link, Strong, Words
 from proposal.facts import Value
 
 Part = str | Cell | Strong | Link

@@ -4,11 +4,11 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
-from proposal.book.blocks import Cell, Column, Link, Row, Table, Tone, Words
 from proposal.book.items import Items
 from proposal.book.language import filled
 from proposal.book.refs import Located
 from proposal.book.sentences import names
+from proposal.book.tables import Cell, Column, Link, Row, Table, Tone, Words
 from proposal.book.writer import Writer, joined, plain
 from proposal.results.model import CitationResult, Finding, OptionResult, Results, VesselResult
 from proposal.sources import SOURCES
