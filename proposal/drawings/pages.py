@@ -123,16 +123,28 @@ def _filled(
         _number(band, number)
         while len(band.roots) > 1 and not _fits(size(style, _skeleton(band)), room):
             _split(band)
+        if page.bands and _holds_storage(band) and not _fits(size(style, _skeleton(band)), room):
+            return page, rest
         now = size(style, band)
         while (not _fits(now, room) or _columns(band) > most) and _lighten(band, number, now[0] - room[0]):
             now = size(style, band)
-        if not _fits(now, room):
+        if not _fits(now, room) or (band.left_over and not _columns(band)):
             return page, rest
+        _drop_bare(band)
         page.bands.append(band)
         room = room[0], room[1] - now[1] - BAND_GAP_MM
         rest = band.rest()
         number += 1
     return page, rest
+
+
+def _drop_bare(band: Band) -> None:
+    """A root bar on which nothing was left is not drawn in this band: it comes in the next one as it came in here."""
+    tied = {node for tie in band.ties for node in (tie.left, tie.right)}
+    for bar in list(band.roots):
+        if not bar.down and not bar.up and bar.node not in tied and bar.node in band.left_over:
+            band.roots.remove(bar)
+            band.left_over[bar.node].from_band = bar.from_band
 
 
 def _lighten(band: Band, number: int, excess_mm: float) -> bool:

@@ -205,7 +205,10 @@ def faults(files: dict[str, bytes], circuit: Circuit, option: OptionResult) -> l
     sheets = [read(name, svg) for name, svg in files.items()]
     found: list[str] = []
     for sheet in sheets:
-        found += [f"{sheet.name}: {fault}" for fault in (*_texts(sheet), *_lines(sheet), *_ends(sheet, circuit))]
+        found += [
+            f"{sheet.name}: {fault}"
+            for fault in (*_texts(sheet), *_lines(sheet), *_ends(sheet, circuit), *_bare(sheet))
+        ]
     every = [i for sheet in sheets for i in sheet.ids]
     found += [f"2 id {i} is not unique" for i in sorted({i for i in every if every.count(i) > 1})]
     return [*found, *_complete(sheets, circuit, option), *_values(sheets, circuit, option)]
@@ -353,6 +356,15 @@ def _connected(sheet: Sheet) -> Iterator[str]:
         named = sum(bool(g.label) for g in bars)
         if len(pieces) > max(1, named + (named < len(bars))) and node not in cuts:
             yield f"5 node {node} is drawn in {len(pieces)} pieces"
+
+
+def _bare(sheet: Sheet) -> Iterator[str]:
+    """Rule 9: on every bar that is drawn there is something."""
+    for bar in (g for g in sheet.groups if g.kind == "bus"):
+        others = [(node, at) for g in sheet.groups if g is not bar for node, at in g.pins]
+        node = bar.pins[0][0]
+        if not any(n == node and any(_distance(at, s) <= PIN_MM for s in bar.strokes) for n, at in others):
+            yield f"9 nothing is on bus {bar.key}"
 
 
 def _complete(sheets: list[Sheet], circuit: Circuit, option: OptionResult) -> Iterator[str]:

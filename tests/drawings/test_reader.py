@@ -134,6 +134,15 @@ def symbol_on_symbol(root: Element) -> None:
     move(switch, at[0] - from_[0], at[1] - from_[1] + 4.0)
 
 
+def bare_bus(root: Element) -> None:
+    """A second piece of a bus, with its name, away from everything."""
+    bus = groups(root, "bus")[0]
+    copy = ElementTree.fromstring(ElementTree.tostring(bus))  # noqa: S314 - our own output
+    copy.set("id", "other")
+    move(copy, 0.0, -9.0)
+    root.append(copy)
+
+
 def reword(kind: str, old: str, new: str) -> Plant:
     def plant(root: Element) -> None:
         for group in groups(root, kind):
@@ -169,6 +178,7 @@ def reword(kind: str, old: str, new: str) -> Plant:
         ("7", reword("battery", " Ah", "0 Ah")),
         ("7", reword("load", " A", "1 A")),
         ("7", reword("conductor", "W", "V")),
+        ("9", bare_bus),
     ],
 )
 def test_a_planted_fault_is_found(rule: str, plant: Plant) -> None:
