@@ -175,13 +175,23 @@ def _shed(band: Band, number: int) -> bool:
         return True
     if sum(len(bar.down) + len(bar.up) for bar in bars) <= 1:
         return False
-    for candidates in (_loads, _panels, lambda bar: bar.up, _others, lambda bar: bar.down):
-        fullest = max(bars, key=lambda bar: len(candidates(bar)))
-        columns = candidates(fullest)
-        if columns and (fullest in band.roots or len(fullest.down) > 1):
-            _move(band, fullest, columns[-1], number)
-            return True
-    return False
+    if any(_move_from(band, candidates, number) for candidates in (_loads, _panels, lambda bar: bar.up, _others)):
+        return True
+    if len(band.roots) > 1:
+        _split(band)
+        return True
+    return _move_from(band, lambda bar: bar.down, number)
+
+
+def _move_from(band: Band, candidates: Callable[[Bar], list[Column]], number: int) -> bool:
+    """Move the last candidate of the bar that has most of them."""
+    bars = all_bars(band.roots)
+    fullest = max(bars, key=lambda bar: len(candidates(bar)))
+    columns = candidates(fullest)
+    if not columns or (fullest not in band.roots and len(fullest.down) <= 1):
+        return False
+    _move(band, fullest, columns[-1], number)
+    return True
 
 
 def _drop_last(band: Band, number: int) -> bool:
