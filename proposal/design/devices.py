@@ -41,13 +41,11 @@ def pick_fuse(
     high_v = highest_system_v(system_v).value
     fault_a = max(faults.at(device.from_node), faults.at(device.to_node))
     largest_a = min(window.largest_a, device.maker_fuse_a or window.largest_a)
-    fitting = [
-        (part_id, part)
-        for part_id, part in catalogue.fuses()
-        if window.smallest_a * (1 - 1e-9) <= part.rating_a <= largest_a * (1 + 1e-9)
-    ]
+    from_a, to_a = window.smallest_a * (1 - 1e-9), largest_a * (1 + 1e-9)
+    fitting = [pair for pair in catalogue.fuses() if from_a <= pair[1].rating_a <= to_a]
     rejected: list[Rejected] = []
-    for part_id, part in sorted(fitting, key=lambda pair: pair[1].rating_a < cool_a):
+    cool_first = sorted(fitting, key=lambda pair: pair[1].rating_a < cool_a) if cool_a else fitting
+    for part_id, part in cool_first:
         if part.voltage_max_v < high_v:
             reason = Reason("voltage_rating", {"rating_v": part.voltage_max_v, "highest_v": high_v})
         elif part.interrupt_a < fault_a:

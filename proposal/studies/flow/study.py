@@ -48,9 +48,10 @@ def _demands(circuit: Circuit, solutions: dict[str, Solution]) -> dict[str, Dema
     for branch in circuit.branches:
         key = branch.key
         largest_a, case = rated.get(branch.circuit, 0.0), "rated"
+        above_a = largest_a * (1.0 + 1e-9)
         for case_id, currents in lasting:
             amps = abs(currents.get(key, 0.0))
-            if amps > largest_a * (1.0 + 1e-9):
-                largest_a, case = amps, case_id
+            if amps > above_a:
+                largest_a, case, above_a = amps, case_id, amps * (1.0 + 1e-9)
         demands[key] = Demand(largest_a, case, max((abs(c.get(key, 0.0)) for c in cranking), default=0.0))
     return demands

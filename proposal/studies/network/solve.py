@@ -150,7 +150,7 @@ def _solution(reduced: Reduced, ports: list[Port], columns: Array, outcome: Sett
         not collapsed,
         collapsed,
         voltage,
-        dict(zip((r.key for r in network.resistors), branch_a.tolist(), strict=True)),
+        dict(zip([r.key for r in network.resistors], branch_a.tolist(), strict=True)),
         given,
         terminal,
         max(map(abs, kirchhoff.tolist()), default=0.0),
