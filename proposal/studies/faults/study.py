@@ -14,7 +14,8 @@ from proposal.studies.network.solve import reduce_network
 def fault_case(circuit: Circuit) -> Case:
     """Everything that can feed a fault does: relays and emergency switches closed, lowest battery resistances."""
     sources = tuple(s.key for s in circuit.sources)
-    return Case("fault", "20", 1.0, (), sources, closed_devices=emergency_keys(circuit), for_fault=True)
+    closed = emergency_keys(circuit)
+    return Case("fault", "20", 1.0, (), sources, closed_devices=closed, for_fault=True, limit_lead=False)
 
 
 def fault_currents(circuit: Circuit, family: RuleFamily) -> tuple[Network, Faults]:

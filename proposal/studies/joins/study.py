@@ -4,7 +4,7 @@ from proposal.circuit.model import Circuit, SeriesDevice
 from proposal.codes.family import RuleFamily
 from proposal.studies.joins.result import Join
 from proposal.studies.network.assemble import assemble, device_ohm
-from proposal.studies.network.case import Case
+from proposal.studies.network.case import Case, emergency_keys
 from proposal.studies.network.solve import reduce_network, solve, thevenin
 
 EMPTY_SHARE = 0.05
@@ -49,8 +49,9 @@ def _near_banks(circuit: Circuit, device: SeriesDevice) -> tuple[str, ...]:
     if device.circuit.startswith("banks."):
         return (device.circuit,)
     beside: dict[str, set[str]] = {}
+    apart = {device.key} | emergency_keys(circuit)
     for branch in circuit.branches:
-        if branch.key != device.key and branch.pole == "positive":
+        if branch.key not in apart and branch.pole == "positive":
             beside.setdefault(branch.from_node, set()).add(branch.to_node)
             beside.setdefault(branch.to_node, set()).add(branch.from_node)
     seen, ahead = {device.from_node}, [device.from_node]
