@@ -74,6 +74,7 @@ def test_array_at_its_coldest(bench, limit_v, fires):
     for finding in found:
         assert finding.values["voltage_v"] == pytest.approx(COLD_V) == pytest.approx(48.62)
         assert finding.values["coldest_c"] == -10.0
+        assert (finding.values["coefficient_per_k"], finding.values["coefficient_stated"]) == (-0.003, True)
         # the remedy put back: such an array just reaches the limit in the cold
         assert finding.values["open_circuit_allowed_v"] * 1.105 == pytest.approx(limit_v)
 

@@ -74,6 +74,7 @@ def test_three_and_ten_percent_of_12_v(bench, item, limit_v, beyond_v):
     for finding in found:
         assert finding.values["drop_share"] == pytest.approx((limit_v + beyond_v) / 12.0)
         assert finding.citation.source == "abyc_e11"
+        assert ("3 %" if limit_v < 1 else "10 %") in finding.citation.clause
 
 
 RADIO = ("loads.radio.positive", "loads.radio.negative")
