@@ -16,8 +16,11 @@ ACCENTS = ("#0b5563", "#a85a17", "#5b4a8a", "#3f6b2f", "#8a3b5b", "#5a5a5a")
 """Colour of each option in turn, the same as on its pages; the option's letter always stands beside it."""
 
 
-def draw_all(results: Results, circuits: Mapping[str, Circuit]) -> dict[str, bytes]:
-    """All drawings by file name, ids prefixed by sheet. `circuits` are the designed circuits by option id."""
+def draw_all(results: Results, circuits: Mapping[str, Circuit], designations: Mapping[str, str]) -> dict[str, bytes]:
+    """All drawings by file name, ids prefixed by sheet.
+
+    Parameters: results; the designed circuits by option id; designations by item key.
+    """
     language = Language(results.vessel.locale)
     cells = Cells(results.vessel.locale, results.options[0].price.currency, language)
     labels = sheet_labels(language, cells.decimal_mark)
@@ -36,6 +39,7 @@ def draw_all(results: Results, circuits: Mapping[str, Circuit]) -> dict[str, byt
             creator=results.survey.by,
             accent=ACCENTS[number % len(ACCENTS)],
             language=language.tag,
+            designations=designations,
         )
         circuit = circuits[option.id]
         files |= single_line(circuit, option, sheet)

@@ -101,15 +101,14 @@ def _buses(wiring: Wiring, plan: Plan) -> dict[str, Bus]:
 
 
 def _reserve(wiring: Wiring, plan: Plan) -> str:
-    """The bank that feeds what must stay alive: on the house bus, one that cannot switch itself off if there is one."""
+    """The bank that feeds what must stay alive: one that cannot switch itself off, on the house bus if there is one."""
 
     def can_cut_off(name: str) -> bool:
         bank = wiring.spec.option.banks[name]
         lithium = wiring.catalogue.battery(bank.battery).chemistry == "lithium"
         return lithium if bank.own_cut_off is None else bank.own_cut_off
 
-    house = [b for b in plan.banks if b.bus == plan.house_bus] or list(plan.banks)
-    return min(house, key=lambda b: (can_cut_off(b.name), b.through_contactor)).name
+    return min(plan.banks, key=lambda b: (can_cut_off(b.name), b.through_contactor, b.bus != plan.house_bus)).name
 
 
 def _loads(

@@ -9,6 +9,7 @@ from proposal.codes.family import FuseWindow, RuleFamily, highest_system_v
 from proposal.design.result import Choice
 from proposal.facts import Reason, Rejected
 from proposal.parts.catalogue import Catalogue
+from proposal.parts.chemistry import battery_resistance
 from proposal.studies.faults.result import Faults
 from proposal.studies.flow.result import Demand, Flow
 from proposal.studies.network.result import Solution
@@ -29,17 +30,17 @@ def pick_fuse(
     device: SeriesDevice,
     window: FuseWindow,
     catalogue: Catalogue,
-    faults: Faults,
+    needed_a: float,
     system_v: float,
     cool_a: float = 0.0,
 ) -> Picked:
-    """The lowest rating in the window whose class breaks the fault at the fuse's own place, at the highest voltage.
+    """The lowest rating in the window whose class breaks what it must at the fuse's own place, at the highest voltage.
 
-    Ratings of `cool_a` and more come first: where the conductor allows it a branch fuse runs at half its rating, cool
-    and with little loss. The larger of the fault currents at its two ends counts. Candidates passed over say why.
+    It must break `needed_a`, at least the larger of the fault currents at its two ends. Ratings of `cool_a` and
+    more come first: where the conductor allows it a branch fuse runs at half its rating, cool and with little loss.
+    Candidates passed over say why.
     """
     high_v = highest_system_v(system_v).value
-    fault_a = max(faults.at(device.from_node), faults.at(device.to_node))
     largest_a = min(window.largest_a, device.maker_fuse_a or window.largest_a)
     from_a, to_a = window.smallest_a * (1 - 1e-9), largest_a * (1 + 1e-9)
     fitting = [pair for pair in catalogue.fuses() if from_a <= pair[1].rating_a <= to_a]
@@ -48,20 +49,41 @@ def pick_fuse(
     for part_id, part in cool_first:
         if part.voltage_max_v < high_v:
             reason = Reason("voltage_rating", {"rating_v": part.voltage_max_v, "highest_v": high_v})
-        elif part.interrupt_a < fault_a:
-            reason = Reason("breaking_capacity", {"interrupt_a": part.interrupt_a, "fault_a": fault_a})
+        elif part.interrupt_a < needed_a:
+            reason = Reason("breaking_capacity", {"interrupt_a": part.interrupt_a, "fault_a": needed_a})
         else:
             why = Reason(
                 "fuse_window",
-                {"smallest_a": window.smallest_a, "largest_a": largest_a, "fault_a": fault_a, "highest_v": high_v},
+                {"smallest_a": window.smallest_a, "largest_a": largest_a, "fault_a": needed_a, "highest_v": high_v},
             )
             return Picked(part_id, part, Choice(why, tuple(rejected[-MOST_REJECTED:])))
         rejected.append(Rejected(part.title, reason))
     none = Reason(
         "no_fuse_fits",
-        {"smallest_a": window.smallest_a, "largest_a": largest_a, "fault_a": fault_a, "highest_v": high_v},
+        {"smallest_a": window.smallest_a, "largest_a": largest_a, "fault_a": needed_a, "highest_v": high_v},
     )
     return Picked(None, None, Choice(none, tuple(rejected[-MOST_REJECTED:])))
+
+
+ASSUMED_SHARE = 2.0
+"""Over what is assumed of a battery whose maker states no fault current. Common practice, no source."""
+
+
+def needed_interrupt_a(device: SeriesDevice, circuit: Circuit, faults: Faults, family: RuleFamily) -> float:
+    """What a fuse must break [A]: the larger fault current at its ends, and what the family's table asks.
+
+    What batteries without a maker's figure feed counts twice. The table goes by the cranking ratings of flooded banks.
+    """
+    found = [faults.by_node[n] for n in (device.from_node, device.to_node) if n in faults.by_node]
+    assumed = {b.key for b in circuit.batteries if battery_resistance(b.part).fault_assumed}
+    needed_a = max(
+        (f.current_a + (ASSUMED_SHARE - 1.0) * sum(max(a, 0.0) for key, a in f.feeds if key in assumed) for f in found),
+        default=0.0,
+    )
+    ratings = [b.part.cranking_a for b in circuit.batteries if b.part.chemistry == "flooded"]
+    cranking_a = sum(rating for rating in ratings if rating is not None)
+    least = family.minimum_interrupt_a(cranking_a, device.at_battery) if cranking_a else None
+    return max(needed_a, least.value if least is not None else 0.0)
 
 
 def pick_series(device: SeriesDevice, demand: Demand, catalogue: Catalogue, system_v: float) -> Picked:

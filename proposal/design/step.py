@@ -18,7 +18,16 @@ from proposal.design.conductors import (
     start_ladder,
     with_sizes,
 )
-from proposal.design.devices import Picked, bus_current, fuse_window, pick_bus, pick_fuse, pick_series, with_part
+from proposal.design.devices import (
+    Picked,
+    bus_current,
+    fuse_window,
+    needed_interrupt_a,
+    pick_bus,
+    pick_fuse,
+    pick_series,
+    with_part,
+)
 from proposal.design.drops import drops, losses, raise_until_met
 from proposal.design.pins import apply_pins
 from proposal.design.result import Choice, Design, Drop
@@ -60,7 +69,7 @@ def design(circuit: Circuit, pins: Mapping[str, Pin], catalogue: Catalogue, fami
         ampacities = _ampacities(circuit, family)
         windows = _windows(circuit, flow, ampacities, family)
         before = picked
-        picked = _pick(circuit, flow, faults, windows, catalogue)
+        picked = _pick(circuit, flow, faults, windows, catalogue, family)
         state = (*ladder.at.values(), *(p.part_id for p in picked.values()))
         if state in seen:
             picked = {key: _larger(picked[key], before[key]) for key in picked}
@@ -161,7 +170,12 @@ def _windows(
 
 
 def _pick(
-    circuit: Circuit, flow: Flow, faults: Faults, windows: Mapping[str, FuseWindow], catalogue: Catalogue
+    circuit: Circuit,
+    flow: Flow,
+    faults: Faults,
+    windows: Mapping[str, FuseWindow],
+    catalogue: Catalogue,
+    family: RuleFamily,
 ) -> dict[str, Picked]:
     picked = {}
     for device in circuit.devices:
@@ -170,7 +184,12 @@ def _pick(
         elif device.kind == "fuse":
             branch = device.circuit.startswith(("loads.", "panels."))
             cool_a = COOL_OVER_CURRENT * flow.demands[device.key].current_a if branch else 0.0
-            picked[device.key] = pick_fuse(device, windows[device.key], catalogue, faults, circuit.system_v, cool_a)
+            fault_a = max(faults.at(device.from_node), faults.at(device.to_node))
+            needed_a = needed_interrupt_a(device, circuit, faults, family)
+            found = pick_fuse(device, windows[device.key], catalogue, needed_a, circuit.system_v, cool_a)
+            if found.part is None and needed_a > fault_a:
+                found = pick_fuse(device, windows[device.key], catalogue, fault_a, circuit.system_v, cool_a)
+            picked[device.key] = found
         else:
             picked[device.key] = pick_series(device, flow.demands[device.key], catalogue, circuit.system_v)
     lasting = [(key, s) for key, s in flow.solutions.items() if not is_cranking(key)]

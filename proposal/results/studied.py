@@ -26,6 +26,7 @@ from proposal.results.model import (
     StartResult,
 )
 from proposal.results.rows import citation
+from proposal.rules.starting import start_verdict
 from proposal.spec.overlay import EffectiveSpec
 from proposal.studies.energy.result import Day, Energy
 from proposal.studies.faults.result import Faults
@@ -33,10 +34,6 @@ from proposal.studies.flow.cases import is_cranking
 from proposal.studies.joins.result import Join
 from proposal.studies.network.result import Emf, Network, Port, Solution
 
-FAILS_BELOW_V_AT_12V = 8.0
-SURE_ABOVE_V_AT_12V = 9.5
-MARGIN_V_AT_12V = 0.15
-"""Root-sum-square of threshold, sensor and contact scatter; common practice, no source."""
 FEEDS_A = 1.0
 
 
@@ -125,7 +122,7 @@ def start_rows(design: Design) -> tuple[StartResult, ...]:
     circuit, starter = design.circuit, design.circuit.starter
     if starter is None:
         return ()
-    scale = circuit.system_v / 12.0
+    known = not any(a.item == starter.key and a.code == "starter_current" for a in circuit.assumed)
     rows = []
     for case, solution in design.flow.solutions.items():
         if not is_cranking(case):
@@ -137,24 +134,10 @@ def start_rows(design: Design) -> tuple[StartResult, ...]:
         rows.append(
             StartResult(
                 case, fed_by, starter.cranking_a, coldest_c, volts, starter.minimum_v,
-                _verdict(volts, starter.minimum_v, scale),
+                start_verdict(volts, starter.minimum_v, circuit.system_v, current_known=known),
             )
         )  # fmt: skip
     return tuple(rows)
-
-
-def _verdict(
-    volts: float | None, minimum_v: float | None, scale: float
-) -> Literal["starts", "uncertain", "fails", "unknown"]:
-    if volts is None:
-        return "fails"
-    least_v = minimum_v if minimum_v is not None else SURE_ABOVE_V_AT_12V * scale
-    surely_not_v = minimum_v if minimum_v is not None else FAILS_BELOW_V_AT_12V * scale
-    if volts >= least_v + (MARGIN_V_AT_12V * scale if minimum_v is not None else 0.0):
-        return "starts"
-    if volts < surely_not_v - (MARGIN_V_AT_12V * scale if minimum_v is not None else 0.0):
-        return "fails"
-    return "uncertain"
 
 
 def energy_row(energy: Energy, spec: EffectiveSpec, circuit: Circuit) -> EnergyResult:

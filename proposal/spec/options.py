@@ -7,7 +7,7 @@ from pydantic import Field
 from proposal.reading import Name, PlainText, WholeNumber, YesNo
 from proposal.spec.equipment import Side
 from proposal.spec.pricebook import Section
-from proposal.units import CurrentA, DurationS, LengthM, Share, VoltageV
+from proposal.units import DurationS, LengthM, Share, VoltageV
 
 ArrangementId = Literal[
     "one_bank",
@@ -35,7 +35,6 @@ class Bank(Section):
     shunt: YesNo = Field(True, description="A shunt with meter in its negative")
     own_cut_off: YesNo | None = Field(None, description="Can it switch itself off? Absent: yes for lithium")
     stays: YesNo = Field(False, description="Fitted today and kept: no price")
-    charge_when: Share = Field(1.0, alias="charge_at_fault", description="Charge assumed for the highest fault current")
 
 
 class ContactorLink(Section):
@@ -147,4 +146,3 @@ class Option(Section):
     extras: tuple[ExtraLine, ...] = ()
     accepted: tuple[AcceptedRisk, ...] = ()
     choose_if: tuple[PlainText, ...] = Field((), description="Installer's own reasons for this option")
-    fault_current_max_a: CurrentA | None = Field(None, alias="known_fault_current", description="Measured or stated")

@@ -4,7 +4,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from proposal.reading import Day, Name, PlainText, WholeNumber, YesNo
+from proposal.reading import Day, Name, PlainText, YesNo
 from proposal.spec.pricebook import Section
 from proposal.units import Days, DurationH, Share, TemperatureC, VoltageV
 
@@ -112,4 +112,3 @@ class Survey(Section):
     stays: tuple[Fitted, ...] = Field((), description="Equipment that stays: judged, never chosen anew")
     measured: tuple[Measured, ...] = ()
     unknown: tuple[NotKnown, ...] = ()
-    labels: WholeNumber = Field(0, description="Circuits already labelled aboard")

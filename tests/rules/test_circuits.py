@@ -10,9 +10,14 @@ from proposal.rules.starting import start_verdict
 
 
 def test_pump_on_a_lithium_that_can_switch_itself_off(bench):
-    (finding,) = bench.found(bench.option("converter"), "always_on_at_risk")
+    none_sure = bench.option("converter", {"OPTION.banks.starter.own_cut_off": True})
+    (finding,) = bench.found(none_sure, "always_on_at_risk")
     assert (finding.item, finding.severity) == ("loads.bilge_pump", "danger")
-    assert finding.values == {"cause": "cut_off", "bank": "banks.lithium", "better_bank": "banks.starter"}
+    assert finding.values == {"cause": "cut_off", "bank": "banks.lithium", "better_bank": None}
+
+
+def test_pump_goes_to_the_starting_battery_where_the_house_can_switch_itself_off(bench):
+    assert bench.found(bench.option("converter"), "always_on_at_risk") == []
 
 
 def test_pump_on_a_bank_that_cannot(bench):

@@ -13,7 +13,6 @@ SHEET_WORDS = {
     "string_of": msg("{count} × {what}"),
     "joins": msg("joins {value}"),
     "releases": msg("parts {value}"),
-    "joins_releases": msg("joins {joins} / parts {releases}"),
     "flooded": msg("lead, vented"),
     "agm": msg("lead, AGM"),
     "gel": msg("lead, gel"),
@@ -38,7 +37,6 @@ SHEET_WORDS = {
     "description": msg(
         "Single-line drawing of {title}. Batteries: {batteries}. Charged by: {sources}. They feed: {loads}."
     ),
-    "legend": msg("Signs"),
     "owner": msg("Made by"),
     "number": msg("Number"),
     "revision": msg("Revision"),
@@ -65,7 +63,7 @@ SHEET_WORDS = {
     "legend_generator": msg("Generator with charger"),
     "legend_wind": msg("Wind generator"),
     "legend_negative": msg("Negative"),
-    "legend_reference": msg("Reference, the common negative"),
+    "legend_reference": msg("Goes on elsewhere in the drawing"),
     "picture_sun": msg("Sun"),
     "picture_engine": msg("Engine"),
     "picture_shore": msg("Shore power"),
