@@ -100,7 +100,7 @@ def pick_series(device: SeriesDevice, demand: Demand, catalogue: Catalogue, syst
     rejected: list[Rejected] = []
     for part_id, part in candidates:
         short_a = getattr(part, "cranking_a", None) or part.rating_a
-        if short_a >= demand.cranking_a:
+        if short_a >= demand.cranking_a * (1.0 - 1e-9):
             why = Reason("rating", {"wanted_a": demand.current_a, "cranking_a": demand.cranking_a, "case": demand.case})
             return Picked(part_id, part, Choice(why, tuple(rejected[-MOST_REJECTED:])))
         reason = Reason("cranking_rating", {"rating_a": short_a, "cranking_a": demand.cranking_a})
