@@ -63,6 +63,13 @@ def publish(argument: str, out: str | None, progress: Progress) -> tuple[Path, s
     Returns the folder and, where the PDF could not be made, why (the site is published all the same).
     Raises ProposalError.
     """
+    try:
+        return _publish(argument, out, progress)
+    finally:
+        progress.done()
+
+
+def _publish(argument: str, out: str | None, progress: Progress) -> tuple[Path, str | None]:
     progress.step()
     from proposal.circuit.designations import ledger_lines
     from proposal.cli.project import LEDGER_FILE, compute
@@ -76,7 +83,7 @@ def publish(argument: str, out: str | None, progress: Progress) -> tuple[Path, s
     from proposal.book.book import make_book
     from proposal.book.sheets import draw_all
 
-    drawings = draw_all(results, made.evaluated.circuits)
+    drawings = draw_all(results, made.evaluated.circuits, made.evaluated.designations)
     book = make_book(results, sorted(drawings))
     progress.step()
     from proposal.publish.site import render_site
@@ -95,7 +102,8 @@ def publish(argument: str, out: str | None, progress: Progress) -> tuple[Path, s
     write_tree(folder, files)
     new_lines = ledger_lines(made.ledger, made.evaluated.designations)
     if new_lines:
-        known = "".join(f"{name} {key}\n" for key, name in made.ledger.items())
-        write_file(made.project.folder / LEDGER_FILE, (known + new_lines).encode())
-    progress.done()
+        ledger = made.project.folder / LEDGER_FILE
+        before = ledger.read_bytes() if ledger.exists() else b""
+        between = b"\n" if before and not before.endswith(b"\n") else b""
+        write_file(ledger, before + between + new_lines.encode())
     return folder, missing

@@ -1,5 +1,6 @@
 """What several commands do first: find the project, read it with its ledger, compute."""
 
+import os
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -26,10 +27,16 @@ def folder_of(argument: str) -> Path:
     path = Path(argument)
     if path.name == SPEC_FILE:
         path = path.parent
-    if not path.is_dir():
-        raise UsageError(f"there is no project folder {argument!r}; `proposal new NAME` starts one")
-    if not (path / SPEC_FILE).is_file():
-        raise UsageError(f"{argument!r} has no {SPEC_FILE}; `proposal new NAME` starts a project")
+    if path.name in ("", ".."):
+        # `.` and `..` have no parent in their text, and the installer's file lies in the parent
+        path = Path(os.path.abspath(path))
+    try:
+        if not path.is_dir():
+            raise UsageError(f"there is no project folder {argument!r}; `proposal new NAME` starts one")
+        if not (path / SPEC_FILE).is_file():
+            raise UsageError(f"{argument!r} has no {SPEC_FILE}; `proposal new NAME` starts a project")
+    except OSError as error:
+        raise UsageError(f"{argument[:80]!r} cannot be used: {error.strerror}") from error
     return path
 
 

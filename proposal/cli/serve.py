@@ -28,7 +28,7 @@ def run(arguments: argparse.Namespace) -> int:
     def again() -> bool:
         try:
             publish(arguments.project, arguments.out, Progress(quiet=False))
-        except ProposalError as error:
+        except (ProposalError, OSError) as error:
             print(error, file=sys.stderr)
             print("the last good pages stay", file=sys.stderr)
             return False

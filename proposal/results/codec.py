@@ -50,7 +50,7 @@ def schema() -> dict[str, Any]:
     from proposal.results.model import Results  # noqa: PLC0415 - the same
 
     made = TypeAdapter(Results).json_schema(mode="serialization")
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "proposal results", **made}
+    return {**made, "$schema": "https://json-schema.org/draft/2020-12/schema", "title": "proposal results"}
 
 
 def from_json(text: str, steps: Mapping[int, Step] = MappingProxyType({})) -> Any:

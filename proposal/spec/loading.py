@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from pathlib import Path
 
-from proposal.errors import Problem, SpecError
+from proposal.errors import Problem, SpecError, UsageError
 from proposal.reading import Document, read
 from proposal.spec.installer import Installer
 from proposal.spec.pricebook import PriceBook
@@ -51,6 +51,10 @@ def load_project(folder: Path) -> Project:
             prices = read(_beside(installer_path, name, installer), PriceBook, max_bytes=LARGEST_PRICE_BOOK_BYTES)
         except SpecError as error:
             problems += error.problems
+        except UsageError:
+            line, column = installer.position(("price_book",))
+            what = "price_book: there is no such file beside this one"
+            problems.append(Problem(str(installer_path), line, column, what, "the name of a price book", name))
     if spec is None or installer is None or prices is None or problems:
         raise SpecError(problems)
     if prices.value.currency != installer.value.currency:
