@@ -120,6 +120,7 @@ def _loads(
         if load.panel is not None:
             feed = panels[load.panel]
         if load.always_on and alive is not None:
-            feed = wiring.buses.get(f"banks.{alive}.unswitched", feed)
+            own = next(b.bus for b in plan.banks if b.name == alive)
+            feed = wiring.buses.get(f"banks.{alive}.unswitched", buses[own])
         made.append(build_load(wiring, name, load, feed, system_v))
     return tuple(made)
