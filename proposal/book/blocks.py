@@ -115,18 +115,7 @@ class Signature:
     statement: str
 
 
-Block = (
-    Heading
-    | Paragraph
-    | Bullets
-    | Callout
-    | KeyFigures
-    | Table
-    | SideBySide
-    | Figure
-    | Facts
-    | Signature
-)
+Block = Heading | Paragraph | Bullets | Callout | KeyFigures | Table | SideBySide | Figure | Facts | Signature
 
 
 @dataclass(frozen=True, slots=True)

@@ -90,9 +90,7 @@ class Writer:
         template = self.language.text(message)
         if any(name not in values for name in fields_of(template)):
             template = without_missing(template, frozenset(values))
-        fields = {
-            name: self.value(name, values[name], f"{path}.{name}", naming) for name in fields_of(template)
-        }
+        fields = {name: self.value(name, values[name], f"{path}.{name}", naming) for name in fields_of(template)}
         return _fill(template, fields)
 
     def pair(self, item: Named) -> str:

@@ -36,15 +36,11 @@ def check(arrangement: str, volts: int, folder: Path, reader: ModuleType) -> Non
 
 
 @pytest.mark.parametrize(("arrangement", "volts"), QUICK)
-def test_some_arrangements_make_a_good_book(
-    arrangement: str, volts: int, tmp_path: Path, reader: ModuleType
-) -> None:
+def test_some_arrangements_make_a_good_book(arrangement: str, volts: int, tmp_path: Path, reader: ModuleType) -> None:
     check(arrangement, volts, tmp_path, reader)
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize(("arrangement", "volts"), [cell for cell in CELLS if cell not in QUICK])
-def test_every_arrangement_makes_a_good_book(
-    arrangement: str, volts: int, tmp_path: Path, reader: ModuleType
-) -> None:
+def test_every_arrangement_makes_a_good_book(arrangement: str, volts: int, tmp_path: Path, reader: ModuleType) -> None:
     check(arrangement, volts, tmp_path, reader)

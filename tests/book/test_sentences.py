@@ -48,9 +48,7 @@ CHECK_IDS = tuple(check.id for check in CHECKS)
 
 def variants(check: str) -> dict[str, FindingText]:
     """Sentences of a check by cause; the check's own under an empty one."""
-    return {
-        key.partition(".")[2]: text for key, text in findings.FINDINGS.items() if key.partition(".")[0] == check
-    }
+    return {key.partition(".")[2]: text for key, text in findings.FINDINGS.items() if key.partition(".")[0] == check}
 
 
 def test_every_check_has_sentences_and_every_sentence_a_check() -> None:

@@ -128,11 +128,7 @@ def _links(faced: Faced, keys: tuple[str, ...]) -> Words:
 
 
 def _fuses(book: Book, faced: Faced) -> Block:
-    rows = [
-        _fuse(book, faced, d)
-        for d in each(faced.option.devices, f"{faced.path}.devices")
-        if d.item.kind == "fuse"
-    ]
+    rows = [_fuse(book, faced, d) for d in each(faced.option.devices, f"{faced.path}.devices") if d.item.kind == "fuse"]
     columns = book.columns(
         surveyor.COLUMN_NO, surveyor.COLUMN_CIRCUIT, surveyor.COLUMN_PART, (surveyor.COLUMN_RATING, "right"),
         (surveyor.COLUMN_ALLOWED, "right"), (surveyor.COLUMN_FAULT_BREAKS, "right"),
@@ -212,11 +208,7 @@ def _faults(book: Book, faced: Faced) -> Block:
     rows = []
     for f in sorted(faults, key=lambda f: -f.item.current_a):
         designation = at[f.item.node]
-        ends = [
-            c.designation
-            for c in faced.option.conductors
-            if f.item.node in (c.from_node, c.to_node)
-        ]
+        ends = [c.designation for c in faced.option.conductors if f.item.node in (c.from_node, c.to_node)]
         rows.append(
             Row(
                 (

@@ -41,13 +41,9 @@ def _tested(book: Book, notes: list[CodeNoteResult], outcomes: dict[str, list[st
         worst = min(found, key=WORST_FIRST.index)
         tone = _failed_tone(book, note) if worst == "failed" else TONES[worst]
         words = (plain(book.text(names.OUTCOMES[o])) if o is not None else plain() for o in outcomes[note.id])
-        rows.append(
-            Row((plain(note.topic), plain(note.text), *words, book.source(note.citation)), tone=tone)
-        )
+        rows.append(Row((plain(note.topic), plain(note.text), *words, book.source(note.citation)), tone=tone))
     letters = tuple(Column(book.text(surveyor.COLUMN_OPTION, letter=f.letter)) for f in book.options)
-    topic, asks, source = book.columns(
-        surveyor.COLUMN_TOPIC, (surveyor.COLUMN_ASKS, "wide"), surveyor.COLUMN_SOURCE
-    )
+    topic, asks, source = book.columns(surveyor.COLUMN_TOPIC, (surveyor.COLUMN_ASKS, "wide"), surveyor.COLUMN_SOURCE)
     return table(book.text(surveyor.CODES_TESTED_TABLE), (topic, asks, *letters, source), rows)
 
 

@@ -185,4 +185,3 @@ def _largest(book: Book, faced: Faced, entries: str, name: str) -> Words:
     if not found:
         return plain()
     return book.writer.one(max(found, key=lambda entry: float(getattr(entry.item, name))), name)
-

@@ -54,9 +54,7 @@ def _row(book: Book, faced: Faced, finding: Located[Finding], number: int) -> Ro
 
 def _checks(book: Book) -> Block:
     """Every check with how it went in each option: tested, not met, undecided."""
-    by_option = [
-        {check.item.id: check for check in each(f.option.checks, f"{f.path}.checks")} for f in book.options
-    ]
+    by_option = [{check.item.id: check for check in each(f.option.checks, f"{f.path}.checks")} for f in book.options]
     first = {check_id: check.item for checks in reversed(by_option) for check_id, check in checks.items()}
     rows = []
     for check_id, one in first.items():

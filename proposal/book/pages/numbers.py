@@ -116,9 +116,7 @@ def _assumed(book: Book) -> list[Block]:
                     tone="unknown",
                 )
             )
-        columns = book.columns(
-            (surveyor.COLUMN_ASSUMED, "wide"), (surveyor.COLUMN_HOW, "wide"), surveyor.COLUMN_SOURCE
-        )
+        columns = book.columns((surveyor.COLUMN_ASSUMED, "wide"), (surveyor.COLUMN_HOW, "wide"), surveyor.COLUMN_SOURCE)
         blocks.append(table(book.text(surveyor.ASSUMED_TABLE, letter=faced.letter), columns, rows))
     return blocks
 
@@ -209,9 +207,7 @@ def _rejected(book: Book, faced: Faced) -> Block:
     return table(book.text(surveyor.REJECTED_TABLE, letter=faced.letter), columns, rows, dense=True)
 
 
-def _turned_down(
-    book: Book, faced: Faced, item: Located[ConductorResult] | Located[DeviceResult]
-) -> list[Row]:
+def _turned_down(book: Book, faced: Faced, item: Located[ConductorResult] | Located[DeviceResult]) -> list[Row]:
     row = item.item
     if isinstance(row, ConductorResult):
         chosen = row.size

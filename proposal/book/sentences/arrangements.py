@@ -80,8 +80,7 @@ LEAD_AND_LITHIUM = Arrangement(
     (msg("The lead bank is the reserve: keep it for what must not go dark."),),
     (
         msg(
-            "When the alarm says that the lithium has separated, switch off what is not needed and charge the same "
-            "day."
+            "When the alarm says that the lithium has separated, switch off what is not needed and charge the same day."
         ),
         msg("Ask the makers of both batteries for their consent in writing before anything is ordered."),
     ),
@@ -105,8 +104,7 @@ LEAD_AND_LITHIUM_WITH_STARTER = Arrangement(
     (
         msg("One battery more to carry, to test and to replace in its time."),
         msg(
-            "When the alarm says that the lithium has separated, switch off what is not needed and charge the same "
-            "day."
+            "When the alarm says that the lithium has separated, switch off what is not needed and charge the same day."
         ),
         msg("Ask the makers of all batteries for their consent in writing before anything is ordered."),
     ),

@@ -19,9 +19,9 @@ _ALTERNATOR = FindingText(
     ),
 )
 CIRCUITS["alternator_overloaded"] = _ALTERNATOR
-CIRCUITS["alternator_overloaded.acceptance"] = replace(_ALTERNATOR, title=msg(
-    "Alternator asked for more than it gives hot"
-))
+CIRCUITS["alternator_overloaded.acceptance"] = replace(
+    _ALTERNATOR, title=msg("Alternator asked for more than it gives hot")
+)
 CIRCUITS["alternator_overloaded.fuse"] = replace(
     _ALTERNATOR,
     title=msg("Fuse of the alternator too small"),

@@ -49,9 +49,7 @@ _FOOLED = FindingText(
     msg("{bank} rests full at about {rest_v}; the relay releases at {releases_v}, give or take {tolerance_v}."),
 )
 LINKS["relay_thresholds_fooled"] = _FOOLED
-LINKS["relay_thresholds_fooled.stays_joined"] = replace(_FOOLED, title=msg(
-    "Relay stays joined when nothing charges"
-))
+LINKS["relay_thresholds_fooled.stays_joined"] = replace(_FOOLED, title=msg("Relay stays joined when nothing charges"))
 LINKS["relay_thresholds_fooled.joins_at_rest"] = replace(
     _FOOLED,
     title=msg("Relay joins when nothing charges"),

@@ -31,8 +31,7 @@ SHEET_WORDS = {
     "negative_of": msg("negative of {bar}"),
     "controller": msg("Contactor controller"),
     "note": msg(
-        "Every circuit has two conductors; the negative has the size of the positive unless the drawing says "
-        "otherwise."
+        "Every circuit has two conductors; the negative has the size of the positive unless the drawing says otherwise."
     ),
     "description": msg(
         "Single-line drawing of {title}. Batteries: {batteries}. Charged by: {sources}. They feed: {loads}."
