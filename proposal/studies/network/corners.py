@@ -10,6 +10,8 @@ from proposal.studies.network.result import Port
 
 NEAR_V = 1e-11
 """Voltages closer than this to a corner count as being at it; some thousand times the rounding of a double."""
+WIDEST_V = 1e-6
+"""Voltages farther than this from a corner are never taken for being at it, however ill a network is conditioned."""
 ABOVE_V = 1.0
 
 Lines = tuple[list[float], list[float], list[float]]
@@ -18,26 +20,38 @@ Straight = Callable[[Lines], tuple[Array, Array]]
 """Voltages at the start of the path and their change along it [V], every port on its straight line."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Corner:
+    """A corner: where on the path, whose, the line that follows, and how far beyond it the port is already [V]."""
+
+    at: float
+    number: int
+    state: str
+    beyond_v: float
+
+
 @dataclass
 class Corners:
     """The chargers and battery bounds among the ports of a network, with the line that each stands on.
 
     A charger is off, regulates, or is at its limit; a battery bound is free or holds. `lower_v`: how far below its own
-    set voltage each charger begins; 0 at the end of the path.
+    set voltage each charger begins; 0 at the end of the path. `near_v`: how near each is to count as at a corner.
     """
 
     ports: list[Port]
     state: list[str] = field(default_factory=list)
     lower_v: list[float] = field(default_factory=list)
+    near_v: list[float] = field(default_factory=list)
 
     def settle(self, straight: Straight, idle_v: Array) -> Array:
         """Voltages at which every port stands on its own line.
 
         The chargers' set voltages rise together from below `idle_v`, where all are off, to their own. Between two
         corners the voltages follow straight lines; at a corner one port goes over to its next line. Currents fall as
-        voltages rise, so there is one solution at each place of the path and no way back. Raises ArithmeticError
-        should it not end (never seen).
+        voltages rise, so there is one solution at each place of the path and no way back. A port that rounding alone
+        sends to and fro over a corner is taken to be at it. Raises ArithmeticError should the path not end.
         """
+        self.near_v = [NEAR_V] * len(self.ports)
         if self.state:
             start, change = straight(self.lines())
             if self._next(start, change, 1.0) is None:
@@ -47,14 +61,22 @@ class Corners:
             max(port.set_v - float(v), 0.0) + ABOVE_V if port.law == "charger" else 0.0
             for port, v in zip(self.ports, idle_v, strict=True)
         ]
-        at = 0.0
+        at, seen = 0.0, {tuple(self.state)}
         for _ in range(20 + 20 * len(self.ports)):
             start, change = straight(self.lines())
             found = self._next(start, change, at)
             if found is None:
                 return np.asarray(start + change)
-            at, number, state = found
+            number, state = found.number, found.state
+            fresh = (*self.state[:number], state, *self.state[number + 1 :])
+            if found.at > at:
+                seen.clear()
+            elif fresh in seen and self.near_v[number] < found.beyond_v < WIDEST_V:
+                self.near_v[number] = 2.0 * found.beyond_v
+                continue
+            at = found.at
             self.state[number] = state
+            seen.add(fresh)
         raise ArithmeticError("a network of chargers did not settle")
 
     def lines(self) -> Lines:
@@ -75,19 +97,19 @@ class Corners:
             slope.append(line[2])
         return offset, change, slope
 
-    def _next(self, start: Array, change: Array, at: float) -> tuple[float, int, str] | None:
-        """Where on the path the next corner is, whose it is and which line follows; None before the end."""
-        nearest: tuple[float, int, str] | None = None
+    def _next(self, start: Array, change: Array, at: float) -> "_Corner | None":
+        """The next corner on the path; None before the end."""
+        nearest: _Corner | None = None
         volts, rises = start.tolist(), change.tolist()
-        for number in range(len(self.ports)):
+        for number, near_v in enumerate(self.near_v):
             for state, here_v, rises_v in self._margins(number, volts[number], rises[number]):
                 margin_v = here_v + at * rises_v
-                beyond = margin_v < -NEAR_V
+                beyond = margin_v < (-WIDEST_V if rises_v > NEAR_V else -near_v)
                 if not beyond and rises_v >= -NEAR_V:
                     continue
                 where = at if beyond else at + max(margin_v, 0.0) / -rises_v
-                if (beyond or where < 1.0) and (nearest is None or where < nearest[0]):
-                    nearest = (where, number, state)
+                if (beyond or where < 1.0) and (nearest is None or where < nearest.at):
+                    nearest = _Corner(where, number, state, -margin_v)
         return nearest
 
     def _margins(self, number: int, volts: float, rises_v: float) -> list[tuple[str, float, float]]:
