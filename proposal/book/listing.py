@@ -4,10 +4,10 @@ import textwrap
 
 from proposal.book.language import msg
 from proposal.book.opening import context_of
+from proposal.book.pages.telling import told
 from proposal.book.refs import each
 from proposal.book.sentences import surveyor
 from proposal.book.tables import Cell, Link, Strong, Words
-from proposal.book.telling import told
 from proposal.results.model import Results
 
 WIDTH = 100

@@ -34,7 +34,8 @@ def test_it_is_the_package_and_the_templates_and_nothing_else(wheel: Path) -> No
     templates = {f"{TEMPLATES}/{name}" for name in sources(ROOT / "site_templates")}
     inside = names(wheel)
     assert not [name for name, count in Counter(inside).items() if count > 1]
-    assert {name for name in inside if ".dist-info/" not in name} == package | templates
+    shared = {f"proposal/cli/starter/{name}" for name in ("installer.yaml", "prices.yaml")}
+    assert {name for name in inside if ".dist-info/" not in name} == package | templates | shared
 
 
 def test_its_files_are_of_the_kinds_that_we_write(wheel: Path) -> None:

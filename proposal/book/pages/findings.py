@@ -2,9 +2,9 @@
 
 from proposal.book.blocks import Block, Column, Heading, Link, Page, Paragraph, Row, Words
 from proposal.book.pages.context import SEVERITY_TONES, Book, Faced, table
+from proposal.book.pages.telling import finding_text, told
 from proposal.book.refs import Located, each
 from proposal.book.sentences import findings, names, surveyor
-from proposal.book.telling import finding_text, told
 from proposal.book.writer import plain
 from proposal.results.model import CheckResult, Finding
 

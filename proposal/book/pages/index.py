@@ -16,8 +16,8 @@ from proposal.book.blocks import (
 )
 from proposal.book.pages.context import Book, Faced, open_dangers
 from proposal.book.pages.headline import headline, weight
+from proposal.book.pages.telling import finding_title
 from proposal.book.sentences import cautions, client, names
-from proposal.book.telling import finding_title
 from proposal.book.writer import joined, plain
 
 MOST_TITLES = 3
