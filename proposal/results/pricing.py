@@ -59,7 +59,7 @@ def price_option(
         PriceLine(f"missing.{key}", "protection", "", None, Decimal(1), "piece", None, None, (key,), "no_part")
         for key in design.open_items
     ]
-    lines.sort(key=lambda line: (GROUPS.index(line.group), line.title, line.key))
+    lines.sort(key=lambda x: (GROUPS.index(x.group), x.title, not x.key.startswith("part."), x.key))
     lines += _labour(circuit, installer)
     material = sum((x.amount for x in lines if x.group != "labour" and x.amount is not None), Decimal(0))
     labour = sum((x.amount for x in lines if x.group == "labour" and x.amount is not None), Decimal(0))
