@@ -23,13 +23,14 @@ def fault_currents(circuit: Circuit, family: RuleFamily) -> tuple[Network, Fault
 
     Thévenin: I = U_open / R, R = Z_pp + Z_nn − 2·Z_pn of the inverted nodal matrix [Ω]; charge sources add their full
     current. `feeds`: what each battery and source gives into that fault. A conductor's two ends are two nodes.
+    Where no battery is joined to the reference there is no fault.
     """
     network = assemble(circuit, fault_case(circuit), family)
     reduced = reduce_network(network)
     volts = reduced.idle_v.copy()
     for port in network.ports:
         volts = volts - reduced.inverse_ohm @ (reduced.incidence(port.positive, port.negative) * port.current_a)
-    live = set(network.nodes)
+    live = set(network.nodes) if network.emfs else set()
     pairs = [(n.key, n.mate) for n in circuit.nodes if n.key in live and n.mate in live and n.key != n.mate]
     size = len(reduced.index)
     columns = np.zeros((size, len(pairs)))
@@ -40,7 +41,7 @@ def fault_currents(circuit: Circuit, family: RuleFamily) -> tuple[Network, Fault
     open_v = columns.T @ volts
     ohm = np.einsum("ij,ij->j", columns, response)
     amps = open_v / ohm
-    spans = np.stack([reduced.incidence(e.positive, e.negative) for e in network.emfs], axis=1)
+    spans = reduced.battery_incidence.T
     behind = np.array([e.resistance_ohm for e in network.emfs])
     emf = np.array([e.emf_v for e in network.emfs])
     at_battery = spans.T @ volts[:, None] - (spans.T @ response) * amps[None, :]

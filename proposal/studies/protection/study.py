@@ -1,16 +1,20 @@
 """Walks from each positive conductor's ends to what can feed it."""
 
+from typing import Literal
+
 from proposal.circuit.model import Circuit
 from proposal.studies.protection.result import Feed, Feeds
 
 Edge = tuple[str, str, str, float]
 """Other node, branch key, branch kind, conductor length in m."""
+Giving = dict[str, list[tuple[Literal["battery", "source"], str]]]
+"""Kind and key of what stands on each node and gives current."""
 
 
 def feeds(circuit: Circuit) -> dict[str, Feeds]:
     """For each positive conductor, what feeds it from either end.
 
-    A walk stops at a fuse behind which a battery or source lies, at a battery, or at a charge source. Switches and
+    A walk passes batteries and charge sources, which it counts, and stops at a fuse behind which one lies. Switches and
     relays count as closed. By conductor key.
     """
     beside: dict[str, list[Edge]] = {}
@@ -21,10 +25,13 @@ def feeds(circuit: Circuit) -> dict[str, Feeds]:
     for one, other, key, kind, length_m in branches:
         beside.setdefault(one, []).append((other, key, kind, length_m))
         beside.setdefault(other, []).append((one, key, kind, length_m))
-    giving = {b.positive: ("battery", b.key) for b in circuit.batteries}
-    giving |= {s.positive: ("source", s.key) for s in circuit.sources}
+    giving: Giving = {}
+    for battery in circuit.batteries:
+        giving.setdefault(battery.positive, []).append(("battery", battery.key))
+    for source in circuit.sources:
+        giving.setdefault(source.positive, []).append(("source", source.key))
     for converter in circuit.converters:
-        giving.setdefault(converter.out_positive, ("source", converter.key))
+        giving.setdefault(converter.out_positive, []).append(("source", converter.key))
     amps = {s.key: s.rated_a for s in circuit.sources} | {k.key: k.output_a for k in circuit.converters}
     return {
         c.key: Feeds(_walk(beside, giving, amps, c.from_node, c.key), _walk(beside, giving, amps, c.to_node, c.key))
@@ -35,7 +42,7 @@ def feeds(circuit: Circuit) -> dict[str, Feeds]:
 
 def _walk(
     beside: dict[str, list[Edge]],
-    giving: dict[str, tuple[str, str]],
+    giving: Giving,
     giving_a: dict[str, float],
     start: str,
     without: str,
@@ -44,10 +51,9 @@ def _walk(
     found: list[Feed] = []
     seen, ahead = {start}, [(start, 0.0)]
     for node, distance_m in ahead:
-        if node in giving:
-            kind, key = giving[node]
-            amps = giving_a.get(key) if kind == "source" else None
-            found.append(Feed("battery" if kind == "battery" else "source", key, distance_m, amps))
+        for giver_kind, giver in giving.get(node, ()):
+            limited_a = giving_a.get(giver) if giver_kind == "source" else None
+            found.append(Feed(giver_kind, giver, distance_m, limited_a))
         for other, key, kind, length_m in beside.get(node, ()):
             if key == without or other in seen:
                 continue
@@ -64,14 +70,14 @@ def _walk(
 
 
 def _behind(
-    beside: dict[str, list[Edge]], giving: dict[str, tuple[str, str]], start: str, without: set[str], behind: set[str]
-) -> list[tuple[str, str]]:
+    beside: dict[str, list[Edge]], giving: Giving, start: str, without: set[str], behind: set[str]
+) -> list[tuple[Literal["battery", "source"], str]]:
     """What beyond a fuse can feed back through it, not counting ways through this side of it."""
-    seen, ahead, found = {start} | behind, [start], []
+    found: list[tuple[Literal["battery", "source"], str]] = []
+    seen, ahead = {start} | behind, [start]
     while ahead:
         node = ahead.pop()
-        if node in giving:
-            found.append(giving[node])
+        found += giving.get(node, ())
         for other, key, _, _ in beside.get(node, ()):
             if key not in without and other not in seen:
                 seen.add(other)
