@@ -47,7 +47,7 @@ def _demands(circuit: Circuit, solutions: dict[str, Solution]) -> dict[str, Dema
     demands = {}
     for branch in circuit.branches:
         key = branch.key
-        largest_a, case = rated.get(branch.circuit, 0.0), "rated"
+        largest_a, case = rated.get(key, rated.get(branch.circuit, 0.0)), "rated"
         above_a = largest_a * (1.0 + 1e-9)
         for case_id, currents in lasting:
             amps = abs(currents.get(key, 0.0))

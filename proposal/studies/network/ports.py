@@ -65,10 +65,16 @@ def _newton(ports: list[Port], idle_v: Array, response_ohm: Array, off: list[str
         if max(map(abs, step_v.tolist()), default=0.0) < TOLERANCE_V:
             given[rows] = tangent.given_a(corners.lines(), volts)
             return given, iteration
-    by_need = [(float(v) / max(ports[n].power_w, 1e-9), ports[n].key) for n, v in zip(power, power_v, strict=True)]
-    if not by_need:
+    if not power:
         raise ArithmeticError("a network of chargers did not settle")
-    return min(by_need)[1]
+    own = range(len(bent), len(rows))
+    asks = [_most_power_share(power_w[k], float(sub[n, n]), float(base[n])) for k, n in enumerate(own)]
+    return max((ask, ports[n].key) for ask, n in zip(asks, power, strict=True))[1]
+
+
+def _most_power_share(power_w: float, resistance_ohm: float, idle_v: float) -> float:
+    """What a load asks as a share of the most that it could get if it were alone: P·4·R/U_idle² (circuit theory)."""
+    return 4.0 * resistance_ohm * float(power_w) / max(idle_v, LEAST_V) ** 2
 
 
 class _Tangent:
