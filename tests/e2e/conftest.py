@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from proposal.cli.main import main
+from tests.e2e.hostile import HARMLESS, PAYLOADS, lay_out
 from tests.e2e.published import Published
 from tests.generate import PROJECTS, spec_text
 
@@ -22,11 +23,15 @@ PAIRS = {
 }
 """Two arrangements in one proposal, and the system voltage: all six arrangements and all three voltages."""
 PROPOSALS = ("marram", "skarn", *PAIRS)
+SPOILT = {"hostile": PAYLOADS, "harmless": (HARMLESS,)}
+"""Texts that stand in every field of free text."""
 LONGEST_WAIT_S = 900.0
 
 
 def project(folder: Path, name: str) -> Path:
     """Lay out a project in `folder`, installer and price book beside it; returns the project's folder."""
+    if name in SPOILT:
+        return lay_out(folder, SPOILT[name])[0]
     folder.mkdir(parents=True, exist_ok=True)
     for shared in ("installer.yaml", "prices.yaml"):
         shutil.copy(PROJECTS / shared, folder)
@@ -70,7 +75,10 @@ def _built_once(place: Path, name: str) -> Path:
             time.sleep(0.2)
         return out
     try:
-        assert main(["build", str(project(place, name)), "--out", str(out), "--quiet"]) == 0
+        with pytest.MonkeyPatch.context() as patch:
+            if name == "harmless":  # a pattern for the pages of the hostile one
+                patch.setattr("proposal.publish.pdf.render_pdf", lambda *_: b"%PDF-1.7\n")
+            assert main(["build", str(project(place, name)), "--out", str(out), "--quiet"]) == 0
         done.touch()
     finally:
         if not done.exists():
