@@ -13,7 +13,10 @@ from proposal.units import ConductorSize
 
 @dataclass
 class Ladder:
-    """Sizes by circuit: a circuit's conductors share one size. Sizes only rise; each rise remembers why."""
+    """Sizes by circuit: a circuit's conductors share one size. Sizes only rise; each rise remembers why.
+
+    `joined`: the strings of a bank, which rise together, since unequal ones would share its current unequally.
+    """
 
     family: RuleFamily
     catalogue: Catalogue
@@ -23,13 +26,20 @@ class Ladder:
     reason: dict[str, Reason] = field(default_factory=dict)
     rejected: dict[str, list[Rejected]] = field(default_factory=dict)
     stuck: set[str] = field(default_factory=set)
+    joined: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
     def size(self, circuit_key: str) -> ConductorSize:
         """Present size of a circuit."""
         return self.sizes[self.at[circuit_key]]
 
     def raise_to(self, circuit_key: str, step: int, reason: Reason) -> bool:
-        """Raise a circuit to a step of the ladder, the top at most. True if it moved."""
+        """Raise a circuit and those joined to it to a step of the ladder, the top at most. True if one moved."""
+        moved = False
+        for key in self.joined.get(circuit_key, (circuit_key,)):
+            moved |= self._raise(key, step, reason)
+        return moved
+
+    def _raise(self, circuit_key: str, step: int, reason: Reason) -> bool:
         if step >= len(self.sizes):
             self.stuck.add(circuit_key)
             step = len(self.sizes) - 1
@@ -51,7 +61,8 @@ def start_ladder(circuit: Circuit, family: RuleFamily, catalogue: Catalogue) -> 
     insulation_c = circuit.conductors[0].insulation_c
     sold = set(catalogue.cable_sizes(family.size_system, insulation_c))
     sizes = tuple(size for size in family.sizes if size in sold) or family.sizes
-    ladder = Ladder(family, catalogue, insulation_c, sizes)
+    joined = {string: bank.strings for bank in circuit.banks if len(bank.strings) > 1 for string in bank.strings}
+    ladder = Ladder(family, catalogue, insulation_c, sizes, joined=joined)
     for conductor in circuit.conductors:
         floor = family.minimum_size(conductor.sheathed)
         step = next((n for n, size in enumerate(sizes) if size >= floor.size), 0)

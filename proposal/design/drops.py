@@ -103,15 +103,22 @@ class Losses:
 
 
 def losses(circuit: Circuit, solution: Solution, drop: Drop) -> Losses:
-    """Voltage lost [V], length of both poles [m] and area [mm²] by circuit, pinned conductors left out."""
+    """Voltage lost [V], length of both poles [m] and area [mm²] by circuit, pinned conductors left out.
+
+    The strings of a bank stand under the name of the first: the most that one of them loses, the length of all.
+    """
     ways = _ways(circuit, solution, drop)
+    first = {string: bank.strings[0] for bank in circuit.banks for string in bank.strings}
+    lost_v: dict[str, float] = {}
     found = Losses({}, {}, {})
     for conductor in circuit.conductors:
         if conductor.circuit in ways and conductor.key in solution.current_a and not conductor.pinned:
             ends_v = abs(solution.voltage_v[conductor.from_node] - solution.voltage_v[conductor.to_node])
-            found.lost_v[conductor.circuit] = found.lost_v.get(conductor.circuit, 0.0) + ends_v
-            found.length_m[conductor.circuit] = found.length_m.get(conductor.circuit, 0.0) + conductor.length_m
-            found.area_mm2[conductor.circuit] = conductor.size.area_mm2 if conductor.size is not None else 1.0
+            lost_v[conductor.circuit] = lost_v.get(conductor.circuit, 0.0) + ends_v
+            key = first.get(conductor.circuit, conductor.circuit)
+            found.lost_v[key] = max(found.lost_v.get(key, 0.0), lost_v[conductor.circuit])
+            found.length_m[key] = found.length_m.get(key, 0.0) + conductor.length_m
+            found.area_mm2[key] = conductor.size.area_mm2 if conductor.size is not None else 1.0
     return found
 
 
@@ -152,7 +159,8 @@ def raise_until_met(ladder: Ladder, drop: Drop, lost: Losses, reason: Reason) ->
             if step < len(ladder.sizes):
                 next_mm2, now_mm2 = ladder.sizes[step].area_mm2, ladder.size(key).area_mm2
                 cost = (next_mm2 - now_mm2) * max(lost.length_m[key], 1e-6)
-                gains.append((-volts * (1.0 - now_mm2 / next_mm2) / cost, key))
+                gain = volts * (1.0 - now_mm2 / next_mm2) / cost
+                gains.append((-float(f"{gain:.9g}"), key))  # rounding must not decide between equals
         if not gains:
             return moved
         key = min(gains)[1]

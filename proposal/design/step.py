@@ -219,7 +219,7 @@ def _raise_for_fuses(
         step = ladder.at[key] + 1
         while step < len(ladder.sizes) - 1:
             carries_a = ampacity_of(conductor, ladder.sizes[step], circuit, family).ampacity_a
-            if family.fuse_window(0.0, carries_a, circuit.system_v).largest_a >= rating_a:
+            if family.fuse_window(0.0, carries_a, circuit.system_v).largest_a >= rating_a * (1.0 - 1e-9):
                 break
             step += 1
         if key in free and step > wanted.get(key, (0, reason))[0]:
