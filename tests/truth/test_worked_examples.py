@@ -13,6 +13,8 @@ from proposal.codes import family
 from proposal.codes.conductors import stranded_resistance_20c_ohm_per_m
 from proposal.studies.energy.equations import charge_hours, load_wh_per_day
 from proposal.studies.network.equations import conductor_ohm, constant_power_v
+from proposal.studies.network.result import Emf, Network, Resistor
+from proposal.studies.network.solve import reduce_network, thevenin
 from proposal.units import awg_area_mm2, awg_diameter_mm, parse_size
 
 HERE = Path(__file__).parent
@@ -95,6 +97,94 @@ def test_w77_which_classes_may_guard_a_flooded_bank_of_800_cca(interrupt_a, pass
     least = family("us_boats").minimum_interrupt_a(800.0, main=True)
     assert least is not None
     assert (interrupt_a >= least.value) is passes
+
+
+CIRCULAR_MIL_MM2 = 5.067075e-4
+"""Area of a circle of a thousandth of an inch (definition)."""
+FOOT_M = 0.3048
+
+
+def resistivity_ohm_mm2_per_m(temperature_c: float) -> float:
+    """Of solid copper as our conductors have it, the allowance for stranding taken out."""
+    size = parse_size("10 AWG")
+    per_m = stranded_resistance_20c_ohm_per_m(size).value / TINNED_LAY
+    return conductor_ohm(per_m, 1.0, temperature_c) * size.area_mm2
+
+
+def test_w18_the_trade_constant_is_copper_at_29_degrees():
+    # algebra: K = 10.75 ohm circular mil per foot
+    assert resistivity_ohm_mm2_per_m(29.3) == pytest.approx(expected("W18"), rel=1e-4)
+
+
+@pytest.mark.parametrize(("row_id", "share"), [("W11", 0.03), ("W12", 0.10)])
+def test_w11_w12_area_for_a_drop(row_id, share):
+    # ABYC E-11 formula CM = 10.75·I·L/E: 10 A, 21 ft there and back, 12 V; ours from resistance at 29.3 °C
+    loop_m, allowed_v = 21.0 * FOOT_M, share * 12.0
+    area_mm2 = resistivity_ohm_mm2_per_m(29.3) * loop_m * 10.0 / allowed_v
+    assert area_mm2 / CIRCULAR_MIL_MM2 == pytest.approx(expected(row_id), rel=1e-3)
+
+
+def test_w14_a_row_of_the_drop_table():
+    # ABYC E-11 3 % table, marine seller reprint: 12 V, 10 ft in all, even sizes; by our stranded conductor at 30 °C
+    asked_a = (5, 10, 15, 20, 25, 30, 40, 50, 60, 70, 80, 90, 100)
+    even = [parse_size(f"{n} AWG") for n in (18, 16, 14, 12, 10, 8, 6, 4, 2)]
+    found = []
+    for amps in asked_a:
+        for size in even:
+            ohm = conductor_ohm(stranded_resistance_20c_ohm_per_m(size).value, 10.0 * FOOT_M, 30.0)
+            if amps * ohm <= 0.03 * 12.0:
+                found.append(size.label.removesuffix(" AWG"))
+                break
+    assert found == ROWS["W14"]["expected"].split()
+
+
+def test_w19_twice_the_voltage_asks_a_quarter_of_the_area():
+    # algebra: half the current, twice the volts allowed
+    def area(volts: float) -> float:
+        limit_v = family("us_boats").drop_limit(critical=True).value * volts
+        return conductor_ohm(1.0, 10.0, 20.0) * (240.0 / volts) / limit_v
+
+    assert area(24.0) / area(12.0) == pytest.approx(expected("W19"), rel=1e-12)
+
+
+def test_w76_a_navigation_light_at_the_floor_of_its_family():
+    # ISO 10133 annex C by its own constant; 20 m of 1 mm², the floor of single conductors there, loses less than 3 %
+    area_mm2 = 0.0164 * 1.0 * 20.0 / (0.03 * 24.0)
+    assert area_mm2 == pytest.approx(float(ROWS["W76"]["expected"].split()[0]), rel=1e-3)
+    per_m = stranded_resistance_20c_ohm_per_m(parse_size("1 mm2")).value
+    assert 1.0 * conductor_ohm(per_m, 20.0, 20.0) < 0.03 * 24.0
+    # at the area that the formula gives, real stranded copper would lose more: its constant is that of colder copper
+    assert 1.0 * conductor_ohm(per_m / area_mm2, 20.0, 20.0) > 0.03 * 24.0
+
+
+def fault_a(emf_v: float, battery_ohm: float, conductor_m: float) -> float:
+    """A battery shorted at the end of 35 mm² class 2 (IEC 60228: 0.524 ohm per km) of a length there and back."""
+    wire = Resistor("wire", "plus", "far", conductor_ohm(0.524e-3, conductor_m, 20.0), 20.0)
+    network = Network("", "20", "minus", ("minus", "plus", "far"), (), (wire,),
+                      (Emf("b", "plus", "minus", emf_v, battery_ohm),), (), ())  # fmt: skip
+    volts, ohm = thevenin(reduce_network(network), "far", "minus")
+    return volts / ohm
+
+
+def test_from_memory_w40_w41_short_circuit_of_a_battery_through_a_conductor():
+    # IEC 61660-1, battery clause, from memory: E_B = 1.05·U_n; peak with 0.9·R_B, quasi-steady 0.95 of the full loop
+    assert {ROWS[row_id]["status"] for row_id in ("W40", "W41")} == {"from memory"}
+    peak_a, steady_a = (float(ROWS[row_id]["expected"]) for row_id in ("W40", "W41"))
+    assert fault_a(1.05 * 12.0, 0.9 * 0.005, 2.0) == pytest.approx(peak_a, rel=1e-3)
+    assert 0.95 * fault_a(1.05 * 12.0, 0.005, 2.0) == pytest.approx(steady_a, rel=1e-3)
+
+
+def test_w36_w39_faults_at_the_posts_through_the_network():
+    # W36, breaker maker's DC guide: 110 cells of 0.5 milliohm, 240 V; W39, reasoning of ABYC E-11: three strings of two
+    network = Network(
+        "", "20", "minus", ("minus", "plus"), (), (), (Emf("b", "plus", "minus", 240.0, 110 * 5e-4),), (), ()
+    )
+    volts, ohm = thevenin(reduce_network(network), "plus", "minus")
+    assert volts / ohm == pytest.approx(expected("W36"), rel=2e-3)
+    strings = tuple(Emf(f"s{n}", "plus", "minus", 12.6, 2 * 6.3 / 2400.0) for n in range(3))
+    network = Network("", "20", "minus", ("minus", "plus"), (), (), strings, (), ())
+    volts, ohm = thevenin(reduce_network(network), "plus", "minus")
+    assert volts / ohm == pytest.approx(expected("W39"), rel=1e-12)
 
 
 def test_constant_power_has_no_voltage_past_maximum_power():
