@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Dialog, Page, sync_playwright
+from playwright.sync_api import Browser, Dialog, Page, Request, sync_playwright
 
 from tests.e2e.published import Published
 
@@ -33,10 +33,14 @@ class Tab:
         self.requests: list[str] = []
         self.said: list[str] = []
         self.page.on("request", lambda request: self.requests.append(request.url))
-        self.page.on("requestfailed", lambda request: self.said.append(f"failed: {request.url}"))
+        self.page.on("requestfailed", self._failed)
         self.page.on("console", lambda message: self.said.append(f"{message.type}: {message.text}"))
         self.page.on("pageerror", lambda error: self.said.append(str(error)))
         self.page.on("dialog", self._dialog)
+
+    def _failed(self, request: Request) -> None:
+        if request.failure != "net::ERR_ABORTED":  # the test has gone on to the next page
+            self.said.append(f"failed: {request.url}: {request.failure}")
 
     def _dialog(self, dialog: Dialog) -> None:
         self.said.append(f"dialog: {dialog.message}")
