@@ -6,11 +6,13 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import HealthCheck, given, settings
 
 from proposal.circuit.model import Circuit
+from proposal.design.step import MOST_ROUNDS
 from proposal.studies.flow.study import load_flow
 from proposal.studies.network.result import Network, Solution
-from tests.generate import CELLS, PROJECT_NAMES, Built, cell, designed, project, seeded
+from tests.generate import CELLS, PROJECT_NAMES, Built, cell, designed, options_of, project, seeded, texts
 from tests.truth.tableau import solve_tableau
 
 KIRCHHOFF_A = 1e-6
@@ -104,6 +106,16 @@ def test_laws_hold_at_sizes_that_nobody_would_choose(seed: int) -> None:
         flow = load_flow(bent_sizes(built, seed), built.family)
         for case, network in flow.networks.items():
             laws_hold(network, flow.solutions[case])
+
+
+@settings(max_examples=8, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@given(texts(most_loads=4))
+def test_any_spec_gets_a_design_on_which_the_laws_hold(text: str) -> None:
+    for built in options_of(text):
+        made = built.design()
+        assert made.rounds < MOST_ROUNDS
+        for case, network in made.flow.networks.items():
+            laws_hold(network, made.flow.solutions[case])
 
 
 @pytest.mark.nightly
