@@ -1,6 +1,7 @@
 """A plain picture of an option for its owner: what charges, what stores, what uses, and how they are joined."""
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -56,8 +57,8 @@ def simple_picture(circuit: "Circuit", option: "OptionResult", sheet: SheetInfo)
     """
     lettering = Lettering(circuit, option, sheet)
     planned = plan(circuit)
-    sections = _sections(lettering, option, planned)
     ties = _ties(planned.ties)
+    sections = _sections(lettering, option, planned, Counter(end for t, _ in ties for end in (t.left, t.right)))
     count = sum(max(len(s.above), len(s.below), 1) for s in sections)
     spare = WIDTH_MM - 2 * _EDGE_MM - _TIE_MM * (len(sections) - 1)
     column = min(_WIDEST_MM, max(_COLUMN_MM, spare / max(1, count)))
@@ -75,6 +76,8 @@ def simple_picture(circuit: "Circuit", option: "OptionResult", sheet: SheetInfo)
         items += _section(section, x, wide, column, big)
         x += wide + _TIE_MM
     for tie, kinds in ties:
+        if tie.left not in spans or tie.right not in spans:
+            continue
         items.append(_between(spans[tie.left][1], spans[tie.right][0], kinds, sheet))
     prefix = f"{emit.safe_id(sheet.prefix)}-picture"
     starts = any(card.below is not None for section in sections for card in section.below)
@@ -96,7 +99,8 @@ def _roots(planned: Plan) -> dict[str, Bar]:
     return {bar.key: root for root in planned.roots for bar in all_bars([root]) if bar.key}
 
 
-def _sections(lettering: Lettering, option: "OptionResult", planned: Plan) -> list[Section]:
+def _sections(lettering: Lettering, option: "OptionResult", planned: Plan, joined: Mapping[str, int]) -> list[Section]:
+    """One for each bus; a bus with nothing on it only where it passes on from one neighbour to the other."""
     circuit = lettering.circuit
     roots = _roots(planned)
     house = next((bar for bar in planned.roots if bar.side == "house"), planned.roots[0])
@@ -112,7 +116,7 @@ def _sections(lettering: Lettering, option: "OptionResult", planned: Plan) -> li
             below.append(Card("loads", uses[0].key, _together(lettering, [e.title for e in uses])))
         below += [_elsewhere(lettering, mark) for mark in _marks(planned, root)]
         above = tuple(_source(lettering, option, kind, sources) for kind in dict.fromkeys(s.kind for s in sources))
-        if above or below:
+        if above or below or joined.get(root.node, 0) > 1:
             made.append(Section(root.node, above, tuple(below)))
     return made
 
