@@ -21,6 +21,8 @@ NUMBER = re.compile(
 EXACT = re.compile(r"-?\d+(?:\.\d+)?")
 SCALES = {"mΩ": Decimal(1000), "%": Decimal(100), "kWh": Decimal("0.001"), "min": Decimal(1) / 60}
 """What a printed unit makes of the JSON's number, whose unit stands in its key (ohm, share, wh, s)."""
+THREE_DIGITS = {"m", "mm²", "A", "V", "mΩ"}
+"""Units in which an installer builds: fewer digits are printed only where the value has no more."""
 MARKS = re.compile(r"[✓▲◆]\u00a0")
 
 
@@ -39,8 +41,11 @@ def agrees(text: str, value: Any, ref: str) -> bool:
     unit = found["rest"].removeprefix("\u00a0")
     scale = Decimal(24) if unit == "h" and "days" in ref.rpartition(".")[2] else SCALES.get(unit, Decimal(1))
     last = Decimal(1).scaleb(-len((found["places"] or ".")[1:]) + int(found["power"] or 0))
-    printed = printed.scaleb(int(found["power"] or 0))
-    return abs(printed - Decimal(repr(value)) * scale) <= last * Decimal("0.500001")
+    printed, exact = printed.scaleb(int(found["power"] or 0)), Decimal(repr(value)) * scale
+    off = abs(printed - exact)
+    if unit in THREE_DIGITS and not found["power"] and off > max(Decimal("0.006") * abs(exact), Decimal("0.006")):
+        return False
+    return off <= last * Decimal("0.500001")
 
 
 def squeeze(text: str) -> str:
