@@ -10,6 +10,9 @@ from proposal.studies.network.assemble import assemble
 from proposal.studies.network.result import Solution
 from proposal.studies.network.solve import solve_quickly
 
+NOTHING_A = 1e-6
+"""Less than this is the rounding of a solution that is zero: it must not name the case that decides."""
+
 
 def drop_flow(circuit: Circuit, family: RuleFamily) -> Flow:
     """The cases that decide voltage drops, without networks and demands: what a design step solves most often."""
@@ -47,11 +50,13 @@ def _demands(circuit: Circuit, solutions: dict[str, Solution]) -> dict[str, Dema
     demands = {}
     for branch in circuit.branches:
         key = branch.key
-        largest_a, case = rated.get(key, rated.get(branch.circuit, 0.0)), "rated"
-        above_a = largest_a * (1.0 + 1e-9)
+        largest_a = rated.get(key, rated.get(branch.circuit, 0.0))
+        case = "rated" if largest_a > 0.0 or not lasting else lasting[0][0]
+        above_a = max(NOTHING_A, largest_a * (1.0 + 1e-9))
         for case_id, currents in lasting:
             amps = abs(currents.get(key, 0.0))
             if amps > above_a:
                 largest_a, case, above_a = amps, case_id, amps * (1.0 + 1e-9)
-        demands[key] = Demand(largest_a, case, max((abs(c.get(key, 0.0)) for c in cranking), default=0.0))
+        cranking_a = max((abs(c.get(key, 0.0)) for c in cranking), default=0.0)
+        demands[key] = Demand(largest_a, case, cranking_a if cranking_a > NOTHING_A else 0.0)
     return demands
