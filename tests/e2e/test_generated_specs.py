@@ -33,6 +33,10 @@ def test_a_valid_spec_passes_every_layer(seed: int, tmp_path: Path) -> None:
     results = made.results
     assert to_json(from_json(to_json(results))) == to_json(results)
     assert "items looked at" in findings_listing(results)
+    for item in (item for option in results.options for item in option.conductors):
+        # rounding of a current that is zero would name the case that decides
+        assert not 0.0 < item.design_current_a < 1e-6, item.key
+        assert not 0.0 < item.cranking_current_a < 1e-6, item.key
     drawings = draw_all(results, made.circuits, made.designations)
     book = make_book(results, sorted(drawings))
     proof(book, drawings)
