@@ -82,9 +82,8 @@ def test_the_folder_may_be_named_as_people_name_it(
     expected = command("check", projects / "skarn", "--json").out
     (projects / "skarn" / "deeper").mkdir()
     for place, name in (
-        (projects, "skarn"), (projects, "skarn/"), (projects, "skarn/spec.yaml"), (projects / "skarn", "."),
-        (projects / "skarn", "spec.yaml"), (projects / "skarn", "./"), (projects / "skarn" / "deeper", ".."),
-        (projects / "marram", "../skarn"), (projects / "skarn", ""),
+        (projects, "skarn/"), (projects, "skarn/spec.yaml"), (projects / "skarn", "."),
+        (projects / "skarn", "spec.yaml"), (projects / "skarn" / "deeper", ".."),
     ):  # fmt: skip
         monkeypatch.chdir(place)
         ended = command("check", name, "--json")
@@ -243,7 +242,7 @@ def test_a_file_that_may_not_be_read_ends_in_4(
     assert ended.err.startswith(f"proposal: cannot read {locked}: Permission denied · check the ")
 
 
-@pytest.mark.usefixtures("quick_pdf")
+@pytest.mark.usefixtures("bare_site")
 def test_nothing_of_the_users_is_touched_by_a_bad_spec(command: Command, projects: Path) -> None:
     assert command("build", projects / "skarn", "--quiet").code == 0
     before = tree(projects)
