@@ -15,6 +15,7 @@ from pydantic import BaseModel, Field, ValidationError
 from proposal import units
 from proposal.units import (
     AWG_SIZES,
+    CAPACITANCE,
     CHARGE,
     CURRENT,
     DAYS,
@@ -45,6 +46,8 @@ PINT_NAMES = {
     "h": "hour", "%": "percent", "Ah": "ampere_hour", "mAh": "milliampere_hour", "Wh": "watt_hour",
     "kWh": "kilowatt_hour", "min": "minute", "days": "day", "s": "second", "lb": "pound", "g": "gram", "ft": "foot",
     "%/K": "percent/kelvin", "%/°C": "percent/kelvin", "%/C": "percent/kelvin",
+    "cm2": "cm**2", "cm²": "cm**2", "mm2": "mm**2", "mm²": "mm**2", "in2": "inch**2", "uF": "microfarad",
+    "µF": "microfarad", "V/°C": "V/kelvin", "mV/°C": "mV/kelvin",
 }  # fmt: skip
 PINT_CANONICAL = {"°C": "degC", "fraction": "dimensionless", "1/K": "1/kelvin"}
 
@@ -58,10 +61,11 @@ def registry() -> Any:
 
 @pytest.mark.parametrize(("kind", "spelling"), [(kind, spelling) for kind in KINDS for spelling in kind.factors])
 def test_every_unit_agrees_with_pint(registry: Any, kind: Kind, spelling: str) -> None:
+    names = {**PINT_NAMES, "F": "farad"} if kind is CAPACITANCE else PINT_NAMES  # F is Fahrenheit elsewhere
     numbers = (200.25, 273.15, 300) if spelling == "K" else (0.25, 7, 9.75)
     for number in numbers:
-        quantity = registry.Quantity(number, PINT_NAMES.get(spelling, spelling))
-        canonical = PINT_CANONICAL.get(kind.unit, PINT_NAMES.get(kind.unit, kind.unit))
+        quantity = registry.Quantity(number, names.get(spelling, spelling))
+        canonical = PINT_CANONICAL.get(kind.unit, names.get(kind.unit, kind.unit))
         expected = quantity.to(canonical).magnitude
         assert parse(kind, f"{number} {spelling}") == pytest.approx(expected, rel=1e-12, abs=1e-12)
 

@@ -14,6 +14,7 @@ from proposal.units import (
     MaybeCurrentA,
     MaybeVoltageV,
     PerKelvin,
+    PerKelvinV,
     PowerW,
     Share,
     VoltageV,
@@ -32,6 +33,7 @@ class Route(Section):
         2, ge=1, le=200, description="Current-carrying conductors that lie together here, this pair included"
     )
     sheathed: YesNo = Field(False, description="In a sheath, conduit or enclosure from the source on")
+    supported_every_m: LengthM | None = Field(None, alias="supported_every", description="Largest gap of its clips")
 
 
 class Engine(Section):
@@ -40,6 +42,7 @@ class Engine(Section):
     title: PlainText = "Engine"
     starter_a: MaybeCurrentA = Field(alias="starter_current", description="While cranking")
     inrush_a: MaybeCurrentA = Field(alias="starter_inrush", description="First instant, rotor at rest")
+    inrush_s: DurationS | None = Field(None, alias="inrush_time")
     cranking_s: DurationS = Field(10.0, alias="cranking_time")
     minimum_v: MaybeVoltageV = Field(alias="minimum_cranking_voltage", description="At the starter's own terminals")
     route: Name = Field(description="Route from the battery that starts it to the starter")
@@ -71,6 +74,16 @@ class Load(Section):
     inverter: Name | None = Field(None, description="Inverter that feeds it; power is then taken at its mains side")
     constant_power: YesNo = Field(False, description="Draws more current as voltage falls: electronics, inverters")
     inrush_a: CurrentA | None = Field(None, alias="inrush")
+    inrush_s: DurationS | None = Field(None, alias="inrush_time")
+    locked_rotor_a: CurrentA | None = Field(None, alias="locked_rotor", description="Of a blocked motor, lasting")
+    serves: Literal["bilge_pump", "high_water_alarm", "navigation", "radio", "engine_control"] | None = Field(
+        None, description="What it is for, where a check must know"
+    )
+    place: Name | None = Field(None, description="Where it stands; absent: the place of its route")
+    voltage_max_v: VoltageV | None = Field(None, alias="voltage_max", description="Highest voltage that it bears")
+    tapped: YesNo = Field(False, description="Fed from the middle of a bank in series")
+    precharge: YesNo | None = Field(None, description="Its capacitors are charged gently before it is switched on")
+    ignition_protected: YesNo | None = Field(None, description="Tested not to ignite petrol vapour or gas around it")
     maker_fuse_a: CurrentA | None = Field(None, alias="maker_fuse", description="Largest fuse the maker allows")
     high_current: YesNo = Field(False, description="Windlass, thruster, inverter: full load is a case of its own")
 
@@ -81,7 +94,27 @@ class Load(Section):
         return self
 
 
-class SolarSource(Section):
+class SourceBase(Section):
+    """What a charge source of any kind may state about its settings; absent: not known."""
+
+    stopped_by: Literal["management", "own_sensing", "nothing"] | None = Field(
+        None, description="What ends its charging when the lithium's management asks"
+    )
+    stops_within_s: DurationS | None = Field(None, alias="stops_within")
+    bypasses_management: YesNo = Field(False, description="Its lead goes past the lithium's management system")
+    senses: Literal["battery", "terminals"] | None = Field(None, description="Where it measures its voltage")
+    float_v: VoltageV | None = Field(None, alias="float")
+    absorption_h: DurationH | None = Field(None, alias="absorption_time")
+    tail_a: CurrentA | None = Field(None, alias="tail_current", description="Below which it ends absorption")
+    restarts_below_v: VoltageV | None = Field(None, alias="restarts_below", description="It begins to charge anew")
+    equalise_v: VoltageV | None = Field(None, alias="equalise")
+    compensation_v_per_k: PerKelvinV | None = Field(
+        None, alias="compensation", description="Whole battery, from 25 °C; 0 mV/K: none"
+    )
+    ignition_protected: YesNo | None = Field(None, description="Tested not to ignite petrol vapour or gas around it")
+
+
+class SolarSource(SourceBase):
     """Solar array with its controller."""
 
     kind: Literal["solar"]
@@ -91,6 +124,10 @@ class SolarSource(Section):
     open_circuit_v: VoltageV = Field(alias="open_circuit", description="Array at 25 °C")
     short_circuit_a: CurrentA = Field(alias="short_circuit", description="Array at standard test conditions")
     voltage_per_k: PerKelvin = Field(-0.003, alias="voltage_coefficient")
+    string_fuse_a: CurrentA | None = Field(None, alias="string_fuse", description="Fuse in each string; absent: none")
+    module_fuse_max_a: CurrentA | None = Field(None, alias="module_fuse_max", description="Largest the module bears")
+    touchable: YesNo | None = Field(None, description="Bare live parts of the array side can be touched")
+    array_switch: YesNo | None = Field(None, description="A switch between array and controller")
     performance: Share = Field(0.75, description="Share of nameplate that reaches the battery in full sun")
     controller: Name = Field(description="Solar controller in the price book or under parts")
     charge_v: VoltageV = Field(alias="voltage", description="Absorption voltage set at the controller")
@@ -99,7 +136,7 @@ class SolarSource(Section):
     route: Name = Field(description="Route from the controller to the bus")
 
 
-class AlternatorSource(Section):
+class AlternatorSource(SourceBase):
     """Alternator on the engine."""
 
     kind: Literal["alternator"]
@@ -108,11 +145,13 @@ class AlternatorSource(Section):
     hot_a: MaybeCurrentA = Field(alias="hot_current", description="Held for hours in its hot place")
     charge_v: VoltageV = Field(alias="voltage", description="Regulator setpoint")
     limited: YesNo = Field(False, description="A regulator limits its current to the hot rating")
+    surge_protected: YesNo | None = Field(None, description="Bears losing its battery while it charges")
+    decay_s: DurationS | None = Field(None, alias="field_decay", description="Until its field has died away")
     side: Side = "house"
     route: Name
 
 
-class ShoreSource(Section):
+class ShoreSource(SourceBase):
     """Mains charger fed from shore or from a generator."""
 
     kind: Literal["shore", "generator"]
@@ -124,7 +163,7 @@ class ShoreSource(Section):
     route: Name
 
 
-class WindSource(Section):
+class WindSource(SourceBase):
     """Wind generator with its own rectifier and regulator."""
 
     kind: Literal["wind"]

@@ -35,6 +35,21 @@ class Bank(Section):
     shunt: YesNo = Field(True, description="A shunt with meter in its negative")
     own_cut_off: YesNo | None = Field(None, description="Can it switch itself off? Absent: yes for lithium")
     stays: YesNo = Field(False, description="Fitted today and kept: no price")
+    joined: Literal["bus", "chain"] = Field(
+        "bus", description="Each battery to a bus of its own, or one to the next in a chain"
+    )
+    take_off: Literal["same_end", "both_ends"] = Field(
+        "both_ends", description="Of a chain: both main leads at one battery, or one at either end"
+    )
+    equalised: YesNo | None = Field(None, description="Batteries brought to one voltage before they are joined")
+    rest_voltages_v: tuple[VoltageV, ...] = Field((), alias="rest_voltages", description="Measured before joining")
+    balanced: YesNo | None = Field(None, description="Batteries in series are balanced against each other")
+    moves_m: LengthM | None = Field(None, alias="moves", description="When pulled with twice its weight")
+    fuel_part_within_m: LengthM | None = Field(
+        None, alias="fuel_part_within", description="To the nearest metal part of tank, filter or fuel line"
+    )
+    above_bilge: YesNo | None = Field(None, description="Stands above the level that bilge water can reach")
+    terminals_covered: YesNo | None = Field(None, description="Posts and positive studs are covered")
 
 
 class ContactorLink(Section):
@@ -48,6 +63,16 @@ class ContactorLink(Section):
     parts_on_discharge: YesNo = Field(
         False, description="Opens by itself when lithium feeds lead above 0.05 C for ten minutes with no charge source"
     )
+    tolerance_v: VoltageV | None = Field(None, alias="tolerance", description="Of what the controller measures")
+    sense_at: Literal["bank", "bus"] | None = Field(None, description="Where the lead that senses lithium is taken")
+    sense_fused: YesNo | None = Field(None, description="Sense leads are fused where they are taken")
+    sense_negative: Literal["own", "shared"] | None = Field(
+        None, description="A negative of its own to the bank, or one in which load current flows"
+    )
+    warns_before: YesNo | None = Field(None, description="An alarm sounds before the lithium switches itself off")
+    precharge: YesNo | None = Field(None, description="What stands behind it is charged gently before it closes")
+    locked_while_equalising: YesNo | None = Field(None, description="Held open while a source equalises lead")
+    by_hand: YesNo | None = Field(None, description="Can be opened and closed by hand")
 
 
 class RelayLink(Section):
@@ -60,6 +85,8 @@ class RelayLink(Section):
     tolerance_v: VoltageV | None = Field(None, alias="tolerance")
     delay_s: DurationS = Field(5.0, alias="delay")
     senses: Literal["start", "house", "both"] = "start"
+    sense_fused: YesNo | None = Field(None, description="Sense lead is fused where it is taken")
+    opens_while_starting: YesNo | None = Field(None, description="Forced open while the engine cranks")
 
 
 class ConverterLink(Section):
@@ -70,6 +97,7 @@ class ConverterLink(Section):
     charges: Side = Field("start", description="Side that it charges; the other side feeds it")
     charge_v: VoltageV = Field(alias="voltage")
     hours_share: Share = Field(1.0, alias="works", description="Share of engine time in which it works")
+    runs_with: Literal["engine", "always"] | None = Field(None, description="What switches it on")
 
 
 class ComposedBus(Section):
@@ -128,6 +156,15 @@ class AcceptedRisk(Section):
     name: PlainText
 
 
+class EmergencyOff(Section):
+    """How a battery is cut off in an emergency from where people are."""
+
+    title: PlainText = "Emergency off"
+    acts: Literal["coil", "signal", "hand_switch"] = Field(
+        description="Breaks the contactor's coil circuit, only tells a controller, or is itself the switch"
+    )
+
+
 class Option(Section):
     """One way to build it."""
 
@@ -141,6 +178,7 @@ class Option(Section):
     vsr: RelayLink | None = None
     dc_dc: ConverterLink | None = None
     composition: Composition | None = None
+    emergency_off: EmergencyOff | None = None
     emergency_parallel: YesNo = Field(False, description="A hand switch that joins the banks for an emergency start")
     pins: dict[str, PlainText] = Field(default_factory=dict, description="Item key: part id or conductor size")
     extras: tuple[ExtraLine, ...] = ()

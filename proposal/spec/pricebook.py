@@ -10,6 +10,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from proposal.reading import Money, Name, PlainText, WholeNumber, YesNo
 from proposal.units import (
+    CapacitanceF,
     ChargeAh,
     CurrentA,
     DurationH,
@@ -48,6 +49,7 @@ class PartBase(Section):
     source: PlainText = Field("", description="Where price and ratings come from, for example a list and its date")
     mass_kg: MassKg = Field(0.0, alias="mass")
     curve: tuple[CurvePoint, ...] = Field((), description="Maker's time-current curve, from slow to fast")
+    ignition_protected: YesNo | None = Field(None, description="Tested not to ignite petrol vapour or gas around it")
 
 
 Chemistry = Literal["flooded", "agm", "gel", "lithium"]
@@ -73,6 +75,13 @@ class BatteryPart(PartBase):
         None, ge=1, description="How many the maker allows in series; absent: not stated"
     )
     heated: YesNo = Field(False, description="Has a heater that lets it charge below freezing")
+    trip_a: CurrentA | None = Field(None, alias="trip", description="At which its management cuts out at once")
+    trip_s: DurationS | None = Field(None, alias="trip_time", description="After which it cuts out at that current")
+    cuts_above_v: VoltageV | None = Field(None, alias="cuts_above", description="Its management ends charging")
+    cuts_below_v: VoltageV | None = Field(None, alias="cuts_below", description="Its management ends discharging")
+    switch_max_v: VoltageV | None = Field(
+        None, alias="switch_voltage_max", description="Highest voltage that its management's switch can break"
+    )
 
 
 class CablePart(PartBase):
@@ -82,6 +91,9 @@ class CablePart(PartBase):
     size: Size
     insulation_c: TemperatureC = Field(alias="insulation", description="Temperature class of the insulation")
     lug_price: Money | None = Field(None, description="One crimped lug with heat-shrink for this size")
+    compound: Literal["pvc", "xlpe", "rubber", "silicone"] | None = Field(
+        None, description="What the insulation is made of; absent: not stated"
+    )
 
 
 class FusePart(PartBase):
@@ -116,6 +128,7 @@ class RelayPart(PartBase):
     five_minutes_a: CurrentA | None = Field(None, alias="five_minutes")
     cranking_a: CurrentA | None = Field(None, alias="cranking", description="Ten seconds")
     make_a: CurrentA | None = Field(None, alias="make", description="Highest current at closing")
+    break_a: CurrentA | None = Field(None, alias="break", description="Highest current at opening")
     voltage_max_v: VoltageV = Field(alias="voltage_max")
     resistance_ohm: ResistanceOhm = Field(0.0, alias="resistance")
     coil: Literal["held", "latching"] = "held"
@@ -153,6 +166,7 @@ class ChargerPart(PartBase):
     output_v: VoltageV = Field(alias="output_voltage", description="Nominal voltage of its battery side")
     input_max_v: VoltageV | None = Field(None, alias="input_max", description="Highest array or supply voltage")
     efficiency: Share = 0.95
+    survives_without_battery: YesNo | None = Field(None, description="Bears losing its battery while it charges")
 
 
 class InverterPart(PartBase):
@@ -164,6 +178,11 @@ class InverterPart(PartBase):
     input_v: VoltageV = Field(alias="input_voltage", description="Nominal battery voltage")
     efficiency: Share = 0.9
     idle_w: PowerW = Field(0.0, alias="idle")
+    surge_s: DurationS | None = Field(None, alias="surge_time")
+    input_min_v: VoltageV | None = Field(None, alias="input_min", description="Below which it switches itself off")
+    input_max_v: VoltageV | None = Field(None, alias="input_max", description="Highest voltage that it bears")
+    capacitance_f: CapacitanceF | None = Field(None, alias="input_capacitance")
+    precharges: YesNo | None = Field(None, description="Charges its own capacitors gently when it is connected")
 
 
 class OtherPart(PartBase):

@@ -9,7 +9,7 @@ from proposal.spec.equipment import Engine, Load, Panel, Route, Source
 from proposal.spec.installer import FamilyId
 from proposal.spec.options import ExtraLine, Option
 from proposal.spec.pricebook import Part, Section
-from proposal.spec.vessel import Client, Climate, Document, Survey, System, Vessel
+from proposal.spec.vessel import Bonding, Client, Climate, Consent, Document, Mains, Survey, System, Vessel
 
 SPEC_VERSION = "1"
 
@@ -30,6 +30,9 @@ class Spec(Section):
     panels: dict[Name, Panel] = Field(default_factory=dict)
     loads: dict[Name, Load] = Field(min_length=1)
     sources: dict[Name, Source] = Field(min_length=1)
+    mains: Mains | None = None
+    bonding: Bonding | None = None
+    consents: tuple[Consent, ...] = ()
     parts: dict[Name, Part] = Field(default_factory=dict, description="Parts that are not in the price book")
     extras: tuple[ExtraLine, ...] = Field((), description="Priced in every option")
     options: dict[Name, Option] = Field(min_length=2)

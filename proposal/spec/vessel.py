@@ -4,9 +4,9 @@ from typing import Literal
 
 from pydantic import Field
 
-from proposal.reading import Day, Name, PlainText, YesNo
+from proposal.reading import Day, Name, PlainText, WholeNumber, YesNo
 from proposal.spec.pricebook import Section
-from proposal.units import Days, DurationH, Share, TemperatureC, VoltageV
+from proposal.units import AreaCm2, Days, DurationH, ResistanceOhm, Share, Size, TemperatureC, VoltageV
 
 
 class Client(Section):
@@ -48,6 +48,9 @@ class System(Section):
     engine_h_per_day: DurationH = Field(
         0.0, alias="engine_time_accepted", description="Engine running accepted per day"
     )
+    unattended_days: Days | None = Field(
+        None, alias="left_alone", description="Longest time that nobody is aboard and nothing charges"
+    )
     insulation_c: TemperatureC = Field(105.0, alias="insulation", description="Temperature class of new conductors")
 
 
@@ -62,6 +65,9 @@ class Place(Section):
     people_sleep: YesNo = Field(False, description="People sleep here, or gas from here can reach a berth")
     vented: YesNo = Field(False, description="Ventilated to the outside")
     fuel_vapour: YesNo = Field(False, description="Petrol vapour or gas may collect here")
+    vent_inlet_cm2: AreaCm2 | None = Field(None, alias="vent_inlet", description="Free area of the low opening")
+    vent_outlet_cm2: AreaCm2 | None = Field(None, alias="vent_outlet", description="Free area of the high opening")
+    gas_led_outside: YesNo | None = Field(None, description="Gas from a failing battery here cannot reach people")
 
 
 class Season(Section):
@@ -112,3 +118,36 @@ class Survey(Section):
     stays: tuple[Fitted, ...] = Field((), description="Equipment that stays: judged, never chosen anew")
     measured: tuple[Measured, ...] = ()
     unknown: tuple[NotKnown, ...] = ()
+
+
+class Mains(Section):
+    """The mains side, as far as this system meets it. The rest is a qualified person's."""
+
+    by: PlainText = Field("", description="Who is responsible for the mains side")
+    begins_at: PlainText = Field("", description="Where that responsibility begins, for example the charger's plug")
+    earth_bonded: YesNo | None = Field(None, description="Mains earth is joined to the DC negative")
+    residual_device: YesNo | None = Field(None, description="A 30 mA residual-current device at the inlet")
+    neutral_switched: YesNo | None = Field(None, description="The inverter's neutral bond opens when shore power is on")
+    case_conductor: Size | None = Field(None, description="Conductor from the inverter's or charger's case to earth")
+    shore_earth: Literal["isolator", "transformer", "plain"] | None = Field(
+        None, description="What stands in the shore earth against corrosion; it is never cut"
+    )
+
+
+class Bonding(Section):
+    """How the DC system is tied to earth or hull."""
+
+    bonds: WholeNumber | None = Field(None, ge=0, le=100, description="Joints between DC negative and earth or hull")
+    common_negative: YesNo | None = Field(None, description="The negatives of all banks are joined")
+    positive_to_hull_ohm: ResistanceOhm | None = Field(
+        None, alias="positive_to_hull", description="Measured with everything switched on at the panel"
+    )
+
+
+class Consent(Section):
+    """Somebody's word in writing that is needed: a battery's maker, an insurer, a landlord."""
+
+    who: PlainText
+    what: PlainText
+    given: Day | None = Field(None, description="Date of the paper; absent: still to be asked for")
+    where: PlainText = Field("", description="Where the paper is kept")

@@ -1,6 +1,8 @@
 """Quantities as people write them, into numbers and back."""
 
 from proposal.units.fields import (
+    AreaCm2,
+    CapacitanceF,
     ChargeAh,
     CurrentA,
     Days,
@@ -9,6 +11,8 @@ from proposal.units.fields import (
     EnergyWh,
     LengthM,
     MassKg,
+    MaybeAreaCm2,
+    MaybeCapacitanceF,
     MaybeChargeAh,
     MaybeCurrentA,
     MaybeDays,
@@ -18,6 +22,7 @@ from proposal.units.fields import (
     MaybeLengthM,
     MaybeMassKg,
     MaybePerKelvin,
+    MaybePerKelvinV,
     MaybePowerW,
     MaybeResistanceOhm,
     MaybeShare,
@@ -25,6 +30,7 @@ from proposal.units.fields import (
     MaybeTemperatureC,
     MaybeVoltageV,
     PerKelvin,
+    PerKelvinV,
     PowerW,
     Quantity,
     ResistanceOhm,
@@ -34,6 +40,8 @@ from proposal.units.fields import (
     VoltageV,
 )
 from proposal.units.quantities import (
+    AREA,
+    CAPACITANCE,
     CHARGE,
     CURRENT,
     DAYS,
@@ -65,7 +73,9 @@ from proposal.units.sizes import (
 )
 
 __all__ = [
+    "AREA",
     "AWG_SIZES",
+    "CAPACITANCE",
     "CHARGE",
     "CURRENT",
     "DAYS",
@@ -83,6 +93,8 @@ __all__ = [
     "SHARE",
     "TEMPERATURE",
     "VOLTAGE",
+    "AreaCm2",
+    "CapacitanceF",
     "ChargeAh",
     "ConductorSize",
     "CurrentA",
@@ -93,6 +105,8 @@ __all__ = [
     "Kind",
     "LengthM",
     "MassKg",
+    "MaybeAreaCm2",
+    "MaybeCapacitanceF",
     "MaybeChargeAh",
     "MaybeCurrentA",
     "MaybeDays",
@@ -102,6 +116,7 @@ __all__ = [
     "MaybeLengthM",
     "MaybeMassKg",
     "MaybePerKelvin",
+    "MaybePerKelvinV",
     "MaybePowerW",
     "MaybeResistanceOhm",
     "MaybeShare",
@@ -109,6 +124,7 @@ __all__ = [
     "MaybeTemperatureC",
     "MaybeVoltageV",
     "PerKelvin",
+    "PerKelvinV",
     "PowerW",
     "Quantity",
     "ResistanceOhm",

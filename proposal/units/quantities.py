@@ -117,11 +117,22 @@ PER_KELVIN = _kind(
     lowest=-1.0,
     unit="1/K",
 )
+AREA = _kind("area", {"cm2": "1", "cm²": "1", "mm2": "0.01", "mm²": "0.01", "in2": "6.4516"}, ("40 cm2", "6 in2"), 1e6)
+CAPACITANCE = _kind(
+    "capacitance", {"F": "1", "mF": "0.001", "uF": "0.000001", "µF": "0.000001"}, ("15 mF", "4700 uF"), 1000.0
+)
+PER_KELVIN_V = _kind(
+    "voltage change per kelvin",
+    {"V/K": "1", "mV/K": "0.001", "V/°C": "1", "mV/°C": "0.001"},
+    ("-24 mV/K",),
+    10.0,
+    lowest=-10.0,
+)
 DAYS = _kind("number of days", {"days": "1", "day": "1"}, ("2 days", "1 day"), 36_525.0)
 
 KINDS = (
     *(LENGTH, CURRENT, VOLTAGE, CHARGE, ENERGY, POWER, TEMPERATURE, DURATION_H, DURATION_S, RESISTANCE),
-    *(MASS, SHARE, PER_KELVIN, DAYS),
+    *(MASS, SHARE, PER_KELVIN, DAYS, AREA, CAPACITANCE, PER_KELVIN_V),
 )
 
 
