@@ -438,6 +438,106 @@ class Assumption:
 
 
 @dataclass(frozen=True, slots=True)
+class CurveGate:
+    """One gate of a time-current curve: not melted before, surely cleared by; null: not said, or never."""
+
+    current_a: float
+    melts_after_s: float | None
+    clears_before_s: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class GuardedResult:
+    """A conductor that a fuse guards, with the least fault current at its far end, and what it and the fuse then do.
+
+    `least_fault_a` flows in the conductor, `through_fuse_a` in the fuse; `clears_s` by the fuse's curve, null where no
+    curve says so. The conductor stands it for `stands_s` = (k·S/I)², k in A·s^½/mm²; null: without end.
+    """
+
+    conductor: str
+    designation: str
+    compound: str | None
+    area_mm2: float
+    k_a_root_s_per_mm2: float
+    k_citation: CitationResult
+    least_fault_a: float | None
+    least_bank: str
+    through_fuse_a: float | None
+    clears_s: float | None
+    stands_s: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class MustPassResult:
+    """A start or inrush that must not melt the fuse: the highest current through it, and for how long."""
+
+    item: str
+    kind: Literal["inrush", "start", "joining", "lasting"]
+    current_a: float
+    duration_s: float
+    duration_assumed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class NeighbourResult:
+    """A fuse in series with this one; `current_share`: what part of the outer one's current flows in the inner one,
+    nearer to the batteries."""
+
+    fuse: str
+    current_share: float
+
+
+@dataclass(frozen=True, slots=True)
+class TripResult:
+    """A lithium bank's own cut-off: at `trip_a` from all its strings together, after `trip_s`; null: not stated."""
+
+    bank: str
+    trip_a: float | None
+    trip_s: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class RulingResult:
+    """How a fuse stands on one demand; `wanting`: the figure to find out where it is undecided."""
+
+    demand: Literal["voltage", "breaking", "rating", "must_pass", "far_end", "selective", "cut_off"]
+    outcome: Literal["passes", "fails", "undecided"]
+    wanting: str
+    values: Values
+
+
+@dataclass(frozen=True, slots=True)
+class ProtectionResult:
+    """All that bears on one fuse or breaker, for its time-current chart and its rulings.
+
+    `upstream` fuses stand nearer to the batteries, `downstream` ones further out. `remembered`: the curve rests on
+    values from memory, on which alone no ruling stands.
+    """
+
+    key: str
+    designation: str
+    title: str
+    part_id: str | None
+    part_title: str
+    fuse_class: str | None
+    rating_a: float | None
+    interrupt_a: float | None
+    fault_max_a: float
+    least_fault_a: float | None
+    clears_least_s: float | None
+    curve: tuple[CurveGate, ...]
+    curve_citation: CitationResult | None
+    from_maker: bool
+    remembered: bool
+    guarded: tuple[GuardedResult, ...]
+    must_pass: tuple[MustPassResult, ...]
+    upstream: tuple[NeighbourResult, ...]
+    downstream: tuple[NeighbourResult, ...]
+    trips: tuple[TripResult, ...]
+    rulings: tuple[RulingResult, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class OptionResult:
     """Everything about one option."""
 
@@ -463,6 +563,7 @@ class OptionResult:
     assumptions: tuple[Assumption, ...]
     network: tuple[NetworkResult, ...]
     choose_if: tuple[str, ...]
+    protection: tuple[ProtectionResult, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
