@@ -187,9 +187,10 @@ def test_assumed_resistance_scales_with_capacity_and_cells() -> None:
 
 
 def test_assumed_fault_current_of_agm_is_25_to_42_times_its_capacity() -> None:
-    # 12.6 V over 3 to 5 mohm for 100 Ah is 25 to 42 x Ah; the page that says "below 20 x Ah" understates
+    # 12.6 V over 3 to 5 mohm for 100 Ah is 25 to 42 x Ah; the page that says "below 20 x Ah" understates.
+    # Nine tenths of the resistance hold a fault back (IEC 61660-1, from memory)
     found = chemistry.short_circuit_a(battery("agm", 12, 200), series=1)
-    assert 25 * 200 < found.current_a <= 12.85 / 0.003 * 2 + 1e-6
+    assert 25 * 200 < found.current_a <= 12.85 / (0.9 * 0.003) * 2 + 1e-6
     assert found.assumed
     assert found.citation.status == "from memory"
 
@@ -201,7 +202,7 @@ def test_the_makers_figures_win() -> None:
     assert not stated.fault_assumed
     assert not stated.drop_assumed
     from_ohm = chemistry.short_circuit_a(battery("agm", 12, 100, resistance="4 mohm"), series=4)
-    assert from_ohm.current_a == pytest.approx(12.85 / 0.004)
+    assert from_ohm.current_a == pytest.approx(12.85 / (0.9 * 0.004))  # 0.9: IEC 61660-1, from memory
     assert not from_ohm.assumed
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from proposal.circuit.model import Circuit
 from proposal.codes.family import Ampacity, FuseWindow
 from proposal.facts import Reason, Rejected
-from proposal.studies.faults.result import Faults
+from proposal.studies.faults.result import Faults, LeastFaults
 from proposal.studies.flow.result import Flow
 from proposal.studies.network.result import Network
 from proposal.studies.protection.result import Feeds
@@ -46,6 +46,7 @@ class Design:
     open_items: tuple[str, ...]
     flow: Flow
     faults: Faults
+    least_faults: LeastFaults
     fault_network: Network
     feeds: dict[str, Feeds]
     rounds: int

@@ -34,6 +34,7 @@ from proposal.design.result import Choice, Design, Drop
 from proposal.facts import Reason
 from proposal.parts.catalogue import Catalogue
 from proposal.spec.overlay import Pin
+from proposal.studies.faults.least import least_faults
 from proposal.studies.faults.result import Faults
 from proposal.studies.faults.study import fault_currents
 from proposal.studies.flow.cases import is_cranking
@@ -278,6 +279,7 @@ def _finish(
     wanted |= {b.key: bus_current(b, circuit, lasting)[0] for b in circuit.buses}
     lost: dict[str, Drop] = drops(circuit, flow, family)
     open_items = tuple(key for key, p in picked.items() if p.part_id is None)
+    least = least_faults(circuit, family, guards)
     return Design(
-        circuit, choices, ampacities, windows, wanted, lost, open_items, flow, faults, network, guards, rounds
+        circuit, choices, ampacities, windows, wanted, lost, open_items, flow, faults, least, network, guards, rounds
     )

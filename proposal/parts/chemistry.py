@@ -32,9 +32,14 @@ CELL_V = {"flooded": 2.0, "agm": 2.0, "gel": 2.0, "lithium": 3.2}
 CRANKING_OPEN_V = 12.6
 CRANKING_END_V = 7.2
 WARM_C = 25.0
+FAULT_RESISTANCE_SHARE = 0.9
+"""Share of a battery's resistance that holds back the first peak of a fault. Source: IEC 61660-1, from memory.
+
+It only raises what a fuse must break, and is not laid on a maker's short-circuit current, which is the outcome itself.
+"""
 
 _MAKER = Citation("maker_sheets", "as the price book states it", "corroborated")
-_OHM = Citation("physics", "full resting voltage over the maker's resistance", "definition")
+_OHM = Citation("physics", "full resting voltage over 0.9 of the maker's resistance", "definition")
 _CRANKING = Citation("sae_j537", "resistance from the cranking rating, warm battery", "from memory")
 _RESISTANCE_ROW = {
     "flooded": "flooded 12 V 100 Ah deep cycle",
@@ -174,14 +179,14 @@ def assumed_resistance_ohm(part: BatteryPart) -> Resistance:
 def battery_resistance(part: BatteryPart) -> Resistance:
     """Resistance [ohm] of one battery: the maker's where stated, assumed where not.
 
-    For faults: full resting voltage / maker's short-circuit current; else the maker's resistance; else assumed.
+    For faults: full resting voltage / maker's short-circuit current; else 0.9 of the maker's or assumed resistance.
     For drops: the maker's resistance; else the assumed one, and never below that for faults.
     """
     assumed = assumed_resistance_ohm(part)
-    fault = (assumed.for_fault_ohm, True, assumed.fault_citation)
+    fault = (FAULT_RESISTANCE_SHARE * assumed.for_fault_ohm, True, assumed.fault_citation)
     drop = (assumed.for_drop_ohm, True, assumed.drop_citation)
     if part.resistance_ohm:
-        fault = (part.resistance_ohm, False, _OHM)
+        fault = (FAULT_RESISTANCE_SHARE * part.resistance_ohm, False, _OHM)
         drop = (part.resistance_ohm, False, _MAKER)
     if part.short_circuit_a:
         fault = (full_rest_v(part) / part.short_circuit_a, False, _MAKER)

@@ -25,6 +25,7 @@ from proposal.results.studied import (
     energy_row,
     fault_rows,
     join_rows,
+    least_fault_rows,
     network_row,
     start_rows,
 )
@@ -123,7 +124,8 @@ def _option(prepared: _Prepared, project: Project, installer: Installer, names: 
         loads=load_rows(made, held, names),
         sources=source_rows(made, names),
         cases=tuple(case_row(made.flow.networks[key], s) for key, s in made.flow.solutions.items()),
-        faults=fault_rows(made.faults),
+        faults=fault_rows(made),
+        least_faults=least_fault_rows(made.least_faults),
         joins=join_rows(joins, circuit),
         starts=start_rows(made),
         energy=energy_row(held, spec, circuit),

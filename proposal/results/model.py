@@ -183,7 +183,7 @@ class CaseResult:
     """One solved load-flow case."""
 
     id: str
-    temperatures: Literal["hot", "cold", "20"]
+    temperatures: Literal["hot", "cold", "20", "limit"]
     open_relays: tuple[str, ...]
     solved: bool
     collapsed: tuple[str, ...]
@@ -252,14 +252,37 @@ class NetworkResult:
 
 @dataclass(frozen=True, slots=True)
 class FaultResult:
-    """Prospective fault current between a node and its mate, all sources feeding."""
+    """Prospective fault current between a node and its mate.
+
+    `current_a` with all sources feeding, `open_voltage_v`/`resistance_ohm`; `peak_a` and `quasi_steady_a` the same by
+    the battery clause of IEC 61660-1, from memory. `least_a` with one weak bank alone, `least_bank`; null: none does.
+    """
 
     node: str
     mate: str
     current_a: float
     open_voltage_v: float
     resistance_ohm: float
+    peak_a: float
+    quasi_steady_a: float
+    least_a: float | None
+    least_bank: str | None
     feeds: tuple[PortAmps, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LeastFaultResult:
+    """The least current that a fuse sees of a fault at the end of a conductor that lies away from it.
+
+    `bank` feeds the fault alone: `current_a`, of which `through_fuse_a` flows through the fuse.
+    """
+
+    conductor: str
+    node: str
+    fuse: str
+    bank: str
+    current_a: float
+    through_fuse_a: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -552,6 +575,7 @@ class OptionResult:
     sources: tuple[SourceResult, ...]
     cases: tuple[CaseResult, ...]
     faults: tuple[FaultResult, ...]
+    least_faults: tuple[LeastFaultResult, ...]
     joins: tuple[JoinResult, ...]
     starts: tuple[StartResult, ...]
     energy: EnergyResult

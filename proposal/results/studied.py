@@ -16,6 +16,7 @@ from proposal.results.model import (
     EnergyResult,
     FaultResult,
     JoinResult,
+    LeastFaultResult,
     NetworkBranch,
     NetworkPort,
     NetworkResult,
@@ -29,7 +30,8 @@ from proposal.results.rows import citation
 from proposal.rules.starting import start_verdict
 from proposal.spec.overlay import EffectiveSpec
 from proposal.studies.energy.result import Day, Energy
-from proposal.studies.faults.result import Faults
+from proposal.studies.faults.result import LeastFaults
+from proposal.studies.faults.study import standard_currents
 from proposal.studies.flow.cases import is_cranking
 from proposal.studies.joins.result import Join
 from proposal.studies.network.result import Emf, Network, Port, Solution
@@ -92,15 +94,27 @@ def _law(port: Port) -> Literal["current", "power", "charger"]:
     return port.law
 
 
-def fault_rows(faults: Faults) -> tuple[FaultResult, ...]:
-    """Prospective fault currents by node; what feeds them at the posts and buses."""
+def fault_rows(design: Design) -> tuple[FaultResult, ...]:
+    """Prospective fault currents by node, highest and least; which source feeds how much of the highest."""
+    standard = standard_currents(design.circuit, design.fault_network)
+    rows = []
+    for f in design.faults.by_node.values():
+        bank, least_a = design.least_faults.by_node.get(f.node, (None, None))
+        rows.append(
+            FaultResult(
+                f.node, f.mate, f.current_a, f.open_v, f.resistance_ohm,
+                standard[f.node].peak_a, standard[f.node].quasi_steady_a, least_a, bank,
+                tuple(PortAmps(key, amps, 0.0) for key, amps in f.feeds if abs(amps) > FEEDS_A),
+            )
+        )  # fmt: skip
+    return tuple(rows)
+
+
+def least_fault_rows(faults: LeastFaults) -> tuple[LeastFaultResult, ...]:
+    """What each fuse sees at least of a fault at the far end of each conductor that it guards."""
     return tuple(
-        FaultResult(
-            f.node, f.mate, f.current_a, f.open_v, f.resistance_ohm,
-            tuple(PortAmps(key, amps, 0.0) for key, amps in f.feeds if abs(amps) > FEEDS_A),
-        )
-        for f in faults.by_node.values()
-    )  # fmt: skip
+        LeastFaultResult(f.conductor, f.node, f.fuse, f.bank, f.current_a, f.through_fuse_a) for f in faults.seen
+    )
 
 
 def join_rows(joins: Iterable[Join], circuit: Circuit) -> tuple[JoinResult, ...]:

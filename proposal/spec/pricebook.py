@@ -4,11 +4,13 @@ One model per kind of part. Ratings carry their unit in the text ("500 A"); an a
 not state it, and a check that needs it then says so.
 """
 
-from typing import Annotated, Literal
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import Annotated, Literal, Self
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from proposal.reading import Money, Name, PlainText, WholeNumber, YesNo
+from proposal.reading import Fault, Money, Name, PlainText, WholeNumber, YesNo
 from proposal.units import (
     CapacitanceF,
     ChargeAh,
@@ -39,6 +41,29 @@ class CurvePoint(Section):
     clears_before_s: DurationS = Field(alias="clears_before")
 
 
+def _crossings(curve: tuple[CurvePoint, ...]) -> Iterator[tuple[tuple[str | int, ...], str, str]]:
+    """What is wrong with a curve: (place in it, what, allowed). Current rises, both times fall, melting comes first."""
+    for number, point in enumerate(curve):
+        if point.current_a <= 0.0:
+            yield (number, "current"), "a gate of a curve needs a current", "more than 0 A"
+        for name, seconds in (("melts_after", point.melts_after_s), ("clears_before", point.clears_before_s)):
+            if seconds <= 0.0:
+                yield (number, name), "a gate of a curve needs a time", "more than 0 s"
+        if point.clears_before_s < point.melts_after_s:
+            what = "it cannot have cleared before it has melted"
+            yield (number, "clears_before"), what, f"at least {point.melts_after_s:g} s"
+    for number, (before, point) in enumerate(pairwise(curve), start=1):
+        if point.current_a <= before.current_a:
+            what = "the gates of a curve stand from slow to fast, with rising current"
+            yield (number, "current"), what, f"more than {before.current_a:g} A"
+        if point.melts_after_s > before.melts_after_s:
+            what = "at more current a fuse melts no later"
+            yield (number, "melts_after"), what, f"at most {before.melts_after_s:g} s"
+        if point.clears_before_s > before.clears_before_s:
+            what = "at more current a fuse clears no later"
+            yield (number, "clears_before"), what, f"at most {before.clears_before_s:g} s"
+
+
 class PartBase(Section):
     """What every part has."""
 
@@ -50,6 +75,13 @@ class PartBase(Section):
     mass_kg: MassKg = Field(0.0, alias="mass")
     curve: tuple[CurvePoint, ...] = Field((), description="Maker's time-current curve, from slow to fast")
     ignition_protected: YesNo | None = Field(None, description="Tested not to ignite petrol vapour or gas around it")
+
+    @model_validator(mode="after")
+    def _curve_falls(self) -> Self:
+        found = [(("curve", *loc), what, allowed) for loc, what, allowed in _crossings(self.curve)]
+        if found:
+            raise Fault(found)
+        return self
 
 
 Chemistry = Literal["flooded", "agm", "gel", "lithium"]

@@ -345,9 +345,11 @@ OPTION_A: Final = m.OptionResult(
     cases=(case("rest"), case("full.windlass", solved=False, collapsed=("loads.windlass",), open_relays=())),
     faults=(
         m.FaultResult("banks.house.positive.from", "banks.house.negative.to", 8132.4, 13.6, 0.00167,
+                      7999.0, 7050.0, 2240.0, "banks.house",
                       (m.PortAmps("banks.house.s1", 4000.0, 0.0),)),
-        m.FaultResult("a.node.without.a.name", "another", 10.0, 13.6, 1.36, ()),
+        m.FaultResult("a.node.without.a.name", "another", 10.0, 13.6, 1.36, 9.9, 9.4, None, None, ()),
     ),
+    least_faults=(),
     joins=(
         m.JoinResult("banks.lithium.contactor", "far_empty", 1.84, 0.00863, 213.4, 150.0, "relay_make"),
         m.JoinResult("links.vsr.relay", "near_empty", 1.1, 0.011, 100.0, None, None),

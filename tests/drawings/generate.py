@@ -280,7 +280,7 @@ def result_for(circuit: Circuit, seed: int = 0, *, hostile: bool = False) -> Opt
     return OptionResult(
         id="a", title=rng.choice(HOSTILE) if hostile else "Option", pitch="", arrangement="",
         conductors=tuple(conductors), devices=tuple(devices), banks=banks, loads=loads, sources=sources, cases=(),
-        faults=(), joins=(), starts=(),
+        faults=(), least_faults=(), joins=(), starts=(),
         energy=EnergyResult((), "", (), (), 0.0, 0.0), price_lines=(),
         price=PriceTotals("EUR", nought, nought, nought, nought, "", 0.0, nought, nought, 0), findings=(), checks=(),
         code_notes=(), assumptions=(), network=(), choose_if=(),

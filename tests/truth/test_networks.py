@@ -37,7 +37,7 @@ def generated(seed: int) -> list[dict]:
             {
                 "cases": [plain_unrounded(case_row(flow.networks[k], s)) for k, s in flow.solutions.items()],
                 "network": [plain_unrounded(network_row(n)) for n in (*flow.networks.values(), design.fault_network)],
-                "faults": [plain_unrounded(f) for f in fault_rows(design.faults)],
+                "faults": [plain_unrounded(f) for f in fault_rows(design)],
             }
         )
     return options

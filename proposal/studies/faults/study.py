@@ -1,14 +1,23 @@
 """Highest prospective fault currents: batteries full and warm, links closed, conductors at 20 °C, sources at full."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from proposal.circuit.model import Circuit
 from proposal.codes.family import RuleFamily
-from proposal.studies.faults.result import Fault, Faults
+from proposal.parts.chemistry import FAULT_RESISTANCE_SHARE
+from proposal.studies.faults.pairs import shorts
+from proposal.studies.faults.result import Fault, Faults, StandardFault
 from proposal.studies.network.assemble import assemble
 from proposal.studies.network.case import Case, emergency_keys
 from proposal.studies.network.result import Network
 from proposal.studies.network.solve import reduce_network
+
+PEAK_VOLTAGE_SHARE = 1.05
+"""Electromotive force of a charged battery over its nominal voltage. Source: IEC 61660-1, from memory."""
+QUASI_STEADY_SHARE = 0.95
+"""Of that electromotive force, what is left when the current has settled. Source: as above."""
 
 
 def fault_case(circuit: Circuit) -> Case:
@@ -19,38 +28,46 @@ def fault_case(circuit: Circuit) -> Case:
 
 
 def fault_currents(circuit: Circuit, family: RuleFamily) -> tuple[Network, Faults]:
-    """Prospective fault current between every node and its mate.
+    """Prospective fault current between every node and its mate: what decides breaking capacities.
 
-    Thévenin: I = U_open / R, R = Z_pp + Z_nn − 2·Z_pn of the inverted nodal matrix [Ω]; charge sources add their full
-    current. `feeds`: what each battery and source gives into that fault. A conductor's two ends are two nodes.
-    Where no battery is joined to the reference there is no fault.
+    Thévenin, full resting voltage over all resistances, those of the batteries 0.9 of what is stated or assumed (a
+    maker's short-circuit current stands as it is); charge sources add their full current. `feeds`: what each battery
+    and source gives into that fault. A conductor's two ends are two nodes. Where no battery is joined to the reference
+    there is no fault.
     """
     network = assemble(circuit, fault_case(circuit), family)
     reduced = reduce_network(network)
-    volts = reduced.idle_v.copy()
-    for port in network.ports:
-        volts = volts - reduced.inverse_ohm @ (reduced.incidence(port.positive, port.negative) * port.current_a)
-    live = set(network.nodes) if network.emfs else set()
-    pairs = [(n.key, n.mate) for n in circuit.nodes if n.key in live and n.mate in live and n.key != n.mate]
-    size = len(reduced.index)
-    columns = np.zeros((size, len(pairs)))
-    for number, (one, other) in enumerate(pairs):
-        sign = 1.0 if circuit.node[one].pole == "positive" else -1.0
-        columns[:, number] = sign * reduced.incidence(one, other)
-    response = reduced.inverse_ohm @ columns
-    open_v = columns.T @ volts
-    ohm = np.einsum("ij,ij->j", columns, response)
-    amps = open_v / ohm
-    spans = reduced.battery_incidence.T
+    found = shorts(circuit, reduced)
+    amps = found.current_a
+    spans = reduced.battery_incidence
     behind = np.array([e.resistance_ohm for e in network.emfs])
     emf = np.array([e.emf_v for e in network.emfs])
-    at_battery = spans.T @ volts[:, None] - (spans.T @ response) * amps[None, :]
+    at_battery = (spans @ found.volts)[:, None] - (spans @ found.response_ohm) * amps[None, :]
     given = (emf[:, None] - at_battery) / behind[:, None]
     steady = tuple((p.key, -p.current_a) for p in network.ports)
     faults = {}
-    for number, (one, other) in enumerate(pairs):
+    for number, (one, other) in enumerate(found.pairs):
         feeds = tuple((e.key, float(given[row, number])) for row, e in enumerate(network.emfs))
-        faults[one] = Fault(
-            one, other, float(amps[number]), float(open_v[number]), float(ohm[number]), (*feeds, *steady)
-        )
+        open_v, ohm = float(found.open_v[number]), float(found.ohm[number])
+        faults[one] = Fault(one, other, float(amps[number]), open_v, ohm, (*feeds, *steady))
     return network, Faults(faults)
+
+
+def standard_currents(circuit: Circuit, network: Network) -> dict[str, StandardFault]:
+    """The faults of `network`, that of `fault_currents`, by the battery clause of IEC 61660-1, by node.
+
+    Peak: i = E_B/(0.9·R_B + R_L), E_B = 1.05·U_n. Quasi-steady: I = 0.95·E_B/(0.9·R_B + R_L + 0.1·R_B). Inductance
+    only delays them. Charge sources add their full current. From memory: shown beside the Thévenin current, never
+    instead of it.
+    """
+    nominal_v = {b.key: b.series_count * b.part.voltage_v for b in circuit.batteries}
+    at_peak = tuple(replace(e, emf_v=PEAK_VOLTAGE_SHARE * nominal_v[e.key]) for e in network.emfs)
+    settled = tuple(
+        replace(e, emf_v=QUASI_STEADY_SHARE * e.emf_v, resistance_ohm=e.resistance_ohm / FAULT_RESISTANCE_SHARE)
+        for e in at_peak
+    )
+    peak, steady = (shorts(circuit, reduce_network(replace(network, emfs=emfs))) for emfs in (at_peak, settled))
+    return {
+        pair[0]: StandardFault(pair[0], float(peak_a), float(steady_a))
+        for pair, peak_a, steady_a in zip(peak.pairs, peak.current_a, steady.current_a, strict=True)
+    }

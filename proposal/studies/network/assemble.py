@@ -17,6 +17,8 @@ CHARGER_DROOP_V = 0.05
 CONTACT_OHM = {"fuse": 4e-4, "switch": 1.5e-4, "contactor": 2e-4, "vsr": 4e-4, "shunt": 1e-4}
 """Resistance of a device whose part states none or is not chosen yet: 0.4 mΩ is 40 mV at 100 A. Common practice."""
 LEAST_OHM = 1e-6
+AGED_RESISTANCE_FACTOR = 1.5
+"""Resistance of a battery near the end of its life over that of a new one. Common practice, no source."""
 
 
 def assemble(circuit: Circuit, case: Case, family: RuleFamily) -> Network:
@@ -80,10 +82,12 @@ def device_ohm(device: SeriesDevice) -> float:
 
 
 def battery_ohm(circuit: Circuit, battery: Battery, case: Case) -> float:
-    """Resistance of a string in a case: series count × one battery's, colder ones higher."""
+    """Resistance of a string in a case: series count × one battery's, aged and colder ones higher."""
     one = battery_resistance(battery.part)
     ohm = battery.series_count * (one.for_fault_ohm if case.for_fault else one.for_drop_ohm)
-    if case.temperatures == "cold":
+    if case.weak:
+        ohm *= AGED_RESISTANCE_FACTOR
+    if case.temperatures in ("cold", "limit"):
         ohm *= cold_resistance_factor(battery.part.chemistry, circuit.place[battery.place].coldest_c)
     return ohm
 

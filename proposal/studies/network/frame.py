@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from proposal.circuit.model import Circuit
+from proposal.circuit.model import Circuit, Conductor
 from proposal.studies.network.case import NORMALLY_OPEN, Case
 from proposal.studies.network.equations import conductor_ohm
 
@@ -71,10 +71,7 @@ def _make(circuit: Circuit, case: Case) -> Frame:
     branches = [(circuit.conductors[n].from_node, circuit.conductors[n].to_node) for n in conductors]
     branches += [(circuit.devices[n].from_node, circuit.devices[n].to_node) for n in devices]
     spans = [(circuit.batteries[n].positive, circuit.batteries[n].negative) for n in batteries]
-    warm = {
-        key: {"hot": p.hottest_c, "cold": p.coldest_c, "20": 20.0}[case.temperatures]
-        for key, p in circuit.place.items()
-    }
+    warm = [_conductor_c(circuit, circuit.conductors[n], case) for n in conductors]
     return Frame(
         index,
         nodes,
@@ -83,13 +80,21 @@ def _make(circuit: Circuit, case: Case) -> Frame:
         conductors,
         devices,
         batteries,
-        tuple(warm[circuit.conductors[n].place] for n in conductors),
+        tuple(warm),
         np.array(
-            [conductor_ohm(1.0, circuit.conductors[n].length_m, warm[circuit.conductors[n].place]) for n in conductors]
+            [conductor_ohm(1.0, circuit.conductors[n].length_m, t) for n, t in zip(conductors, warm, strict=True)]
         ),
         rows_of(index, branches),
         rows_of(index, spans),
     )
+
+
+def _conductor_c(circuit: Circuit, conductor: Conductor, case: Case) -> float:
+    """Temperature of a conductor in a case; see `Temperatures`."""
+    place = circuit.place[conductor.place]
+    if case.temperatures == "limit":
+        return float(conductor.insulation_c)
+    return {"hot": place.hottest_c, "cold": place.coldest_c, "20": 20.0}[case.temperatures]
 
 
 def _is_open(key: str, case: Case) -> bool:

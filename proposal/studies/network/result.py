@@ -3,7 +3,9 @@
 from dataclasses import dataclass, field
 from typing import Literal
 
-Temperatures = Literal["hot", "cold", "20"]
+Temperatures = Literal["hot", "cold", "20", "limit"]
+"""Conductors and batteries at the hottest or coldest of their place; conductors at 20 °C, batteries warm; or conductors
+at their insulation's limit and batteries at the coldest: what makes a fault current least."""
 Law = Literal["current", "power", "charger", "bound"]
 
 
