@@ -57,12 +57,17 @@ def build_load(wiring: Wiring, name: str, load: LoadSpec, feed: Bus, system_v: f
     _fused_run(wiring, key, feed, (positive, negative), load.route, "load", load.maker_fuse_a)
     current_a = load.current_a if load.current_a is not None else (load.power_w or 0.0) / system_v
     idle_w = 0.0
-    inrush_a = load.inrush_a
+    inrush_a, inrush_s = load.inrush_a, load.inrush_s
+    usual_s = assumed.MOTOR_INRUSH_S
     if load.inverter is not None:
         inverter = wiring.catalogue.inverter(load.inverter)
         current_a /= inverter.efficiency
         idle_w = inverter.idle_w
         inrush_a = max(inrush_a or 0.0, inverter.surge_w / (inverter.efficiency * system_v))
+        inrush_s, usual_s = inrush_s or inverter.surge_s, assumed.INVERTER_SURGE_S
+    if inrush_a is not None and inrush_a > current_a and inrush_s is None:
+        inrush_s = usual_s
+        wiring.assumed.append(Assumed(key, "inrush_time", (("inrush_s", inrush_s),)))
     mean_a = current_a * load.duty * load.hours_h / HOURS_PER_DAY + (load.standby_w + idle_w) / system_v
     return Load(
         key=key,
@@ -81,6 +86,7 @@ def build_load(wiring: Wiring, name: str, load: LoadSpec, feed: Bus, system_v: f
         high_current=load.high_current,
         inverter_id=load.inverter,
         idle_w=idle_w,
+        inrush_s=inrush_s,
     )
 
 
@@ -143,7 +149,13 @@ def build_starter(wiring: Wiring, engine: Engine, bank: str, system_v: float) ->
     if inrush_a is None:
         inrush_a = cranking_a * assumed.INRUSH_OVER_CRANKING
         wiring.assumed.append(Assumed("engine", "starter_inrush", (("current_a", inrush_a),)))
+    inrush_s = engine.inrush_s
+    if inrush_s is None:
+        inrush_s = assumed.STARTER_INRUSH_S
+        wiring.assumed.append(
+            Assumed("engine", "inrush_time", (("inrush_s", inrush_s),), assumed.STARTER_INRUSH_SOURCE)
+        )
     return Starter(
         "engine", engine.title, f"banks.{bank}", positive, negative, cranking_a, inrush_a, engine.cranking_s,
-        engine.minimum_v,
+        engine.minimum_v, inrush_s,
     )  # fmt: skip

@@ -61,7 +61,10 @@ class Bus:
 
 @dataclass(frozen=True, slots=True)
 class Conductor:
-    """One conductor of one pole from node to node; positive ones point away from their source."""
+    """One conductor of one pole from node to node; positive ones point away from their source.
+
+    `compound` is what its insulation is made of, as the cable's maker states it.
+    """
 
     key: str
     circuit: str
@@ -77,6 +80,7 @@ class Conductor:
     size: ConductorSize | None = None
     part_id: str | None = None
     pinned: bool = False
+    compound: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +145,7 @@ class Load:
     """Something that uses power. `current_a` at system voltage while it runs; with `constant_power` that power stays.
 
     `usual_a` while it is switched on, cycling counted in unless it is critical; `mean_a` over the day; `idle_w` is what
-    its inverter draws all day.
+    its inverter draws all day. The inrush `inrush_a` lasts `inrush_s`.
     """
 
     key: str
@@ -160,6 +164,7 @@ class Load:
     high_current: bool
     inverter_id: str | None = None
     idle_w: float = 0.0
+    inrush_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +189,7 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Starter:
-    """The engine's starter; None where the survey doesn't know it."""
+    """The engine's starter; `minimum_v` None where the survey doesn't know it. The inrush lasts `inrush_s`."""
 
     key: str
     title: str
@@ -195,6 +200,7 @@ class Starter:
     inrush_a: float
     cranking_s: float
     minimum_v: float | None
+    inrush_s: float = 0.25
 
 
 @dataclass(frozen=True, slots=True)

@@ -131,7 +131,7 @@ def raise_for_ampacity(ladder: Ladder, circuit: Circuit, flow: Flow) -> bool:
 
 def with_sizes(circuit: Circuit, ladder: Ladder) -> Circuit:
     """The circuit with the ladder's present sizes; pinned conductors keep theirs."""
-    found: dict[str, tuple[ConductorSize, str | None]] = {}
+    found: dict[str, tuple[ConductorSize, str | None, str | None]] = {}
     conductors = []
     for conductor in circuit.conductors:
         if conductor.pinned:
@@ -140,8 +140,8 @@ def with_sizes(circuit: Circuit, ladder: Ladder) -> Circuit:
         if conductor.circuit not in found:
             size = ladder.size(conductor.circuit)
             cable = ladder.catalogue.cable(size, ladder.insulation_c)
-            found[conductor.circuit] = (size, cable[0] if cable else None)
-        size, part_id = found[conductor.circuit]
+            found[conductor.circuit] = (size, cable[0] if cable else None, cable[1].compound if cable else None)
+        size, part_id, compound = found[conductor.circuit]
         same = conductor.size is size and conductor.part_id == part_id
-        conductors.append(conductor if same else replace(conductor, size=size, part_id=part_id))
+        conductors.append(conductor if same else replace(conductor, size=size, part_id=part_id, compound=compound))
     return circuit.with_parts(conductors=tuple(conductors))
