@@ -1,4 +1,4 @@
-"""Prints ratios: `python -m tests.benchmarks [--rounds N] [--project DIR]`, from the repository's top folder."""
+"""Prints ratios and growth: `python -m tests.benchmarks [--rounds N] [--project DIR]`, from the repository's top."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from tests.benchmarks import floor
+from tests.benchmarks import floor, growth
 from tests.benchmarks.timing import Measured, Pair, measure, run, table
 
 ROOT = Path(__file__).parents[2]
@@ -28,10 +28,13 @@ def main() -> int:
     given = parser.parse_args()
     with tempfile.TemporaryDirectory(prefix="proposal-benchmark-") as scratch:
         measured = measure_all(given.project.resolve(), given.rounds, Path(scratch))
+        print("measuring growth", file=sys.stderr, flush=True)
+        grown = growth.measure_growth(Path(scratch) / "grown", rounds=max(3, given.rounds // 3))
     machine = f"{platform.python_implementation()} {platform.python_version()}, {platform.machine()}"
     print(f"\n{machine}, {given.rounds} rounds\n")
     print(table(measured))
-    return 0 if all(one.holds for one in measured) else 1
+    print(f"\n{growth.table(grown)}")
+    return 0 if all(one.holds for one in measured) and grown.exponent <= growth.LARGEST_EXPONENT else 1
 
 
 def measure_all(project: Path, rounds: int, scratch: Path) -> list[Measured]:

@@ -8,7 +8,6 @@ from proposal.studies.faults.pairs import shorts
 from proposal.studies.faults.result import LeastFault, LeastFaults
 from proposal.studies.network.assemble import assemble
 from proposal.studies.network.case import Case
-from proposal.studies.network.frame import Array, rows_of
 from proposal.studies.network.solve import reduce_network
 from proposal.studies.protection.result import Feeds
 
@@ -40,19 +39,17 @@ def least_faults(circuit: Circuit, family: RuleFamily, guards: Mapping[str, Feed
     for bank in circuit.banks:
         reduced = reduce_network(assemble(circuit, least_case(circuit, bank.key), family))
         found = shorts(circuit, reduced)
-        amps = found.current_a
-        column = {pair[0]: number for number, pair in enumerate(found.pairs)}
-        for node, number in column.items():
+        amps = found.current_a.tolist()
+        for node, number in found.number.items():
             if node not in by_node or amps[number] < by_node[node][1]:
-                by_node[node] = bank.key, float(amps[number])
+                by_node[node] = bank.key, amps[number]
         siemens = {r.key: 1.0 / r.resistance_ohm for r in reduced.network.resistors}
-        live = [item for item in asked if item[1] in column and item[2] in siemens]
+        live = [item for item in asked if item[1] in found.number and item[2] in siemens]
         ends = [(circuit.device[fuse].from_node, circuit.device[fuse].to_node) for _, _, fuse in live]
-        across: Array = rows_of(reduced.index, ends)
-        idle_v, fall_ohm = across @ found.volts, across @ found.response_ohm
-        for row, (conductor, node, fuse) in enumerate(live):
-            current_a = float(amps[column[node]])
-            through_a = abs(float(idle_v[row] - fall_ohm[row, column[node]] * current_a)) * siemens[fuse]
+        across_v = found.between([node for _, node, _ in live], ends).tolist()
+        for (conductor, node, fuse), volts in zip(live, across_v, strict=True):
+            current_a = amps[found.number[node]]
+            through_a = abs(volts) * siemens[fuse]
             best = seen.get((conductor, fuse))
             if through_a > NOTHING_SHARE * current_a and (best is None or through_a < best.through_fuse_a):
                 seen[conductor, fuse] = LeastFault(conductor, node, fuse, current_a, through_a, bank.key)

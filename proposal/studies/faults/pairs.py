@@ -1,32 +1,40 @@
 """All faults of a reduced network at once: each node shorted to its mate, and nothing else changed."""
 
 from dataclasses import dataclass
-
-import numpy as np
+from functools import cached_property
 
 from proposal.circuit.model import Circuit
-from proposal.studies.network.frame import Array
-from proposal.studies.network.solve import Reduced
+from proposal.studies.network.shape import Array, Pair
+from proposal.studies.network.solve import Reduced, Seen
 
 
 @dataclass(frozen=True)
 class Shorts:
-    """Bolted faults between `pairs` of nodes, by column.
+    """Bolted faults between `pairs` of nodes, charge sources giving their current before and during them.
 
-    `open_v` [V] and `ohm` [Ω] seen from each pair; `response_ohm` [Ω], nodes × pairs: what a unit of current out of a
-    pair takes from each node's voltage; `volts` [V] of all nodes before any fault, charge sources giving their current.
+    `across`: the same pairs, the node of the positive pole first; `seen`: what is seen from them.
     """
 
-    pairs: tuple[tuple[str, str], ...]
-    open_v: Array
-    ohm: Array
-    response_ohm: Array
-    volts: Array
+    reduced: Reduced
+    pairs: tuple[Pair, ...]
+    across: tuple[Pair, ...]
+    seen: Seen
 
     @property
     def current_a(self) -> Array:
-        """I = U_open/R [A]."""
-        return np.asarray(self.open_v / self.ohm, dtype=np.float64)
+        """I = U_open/R [A], by pair."""
+        return self.seen.fault_a
+
+    @cached_property
+    def number(self) -> dict[str, int]:
+        """Place of the pair of each node among all pairs."""
+        return {pair[0]: number for number, pair in enumerate(self.pairs)}
+
+    def between(self, nodes: list[str], ends: list[Pair]) -> Array:
+        """One by one: the voltage [V] between two ends while a node is shorted to its mate."""
+        at = [self.number[node] for node in nodes]
+        fall_ohm = self.reduced.transfer_ohm([self.across[n] for n in at], ends)
+        return self.reduced.steady_between(ends) - fall_ohm * self.current_a[at]
 
 
 def shorts(circuit: Circuit, reduced: Reduced) -> Shorts:
@@ -36,14 +44,7 @@ def shorts(circuit: Circuit, reduced: Reduced) -> Shorts:
     battery is joined to the reference. Source: circuit theory.
     """
     network = reduced.network
-    volts = reduced.idle_v.copy()
-    for port in network.ports:
-        volts = volts - reduced.inverse_ohm @ (reduced.incidence(port.positive, port.negative) * port.current_a)
     live = set(network.nodes) if network.emfs else set()
     pairs = tuple((n.key, n.mate) for n in circuit.nodes if n.key in live and n.mate in live and n.key != n.mate)
-    columns = np.zeros((len(reduced.index), len(pairs)))
-    for number, (one, other) in enumerate(pairs):
-        sign = 1.0 if circuit.node[one].pole == "positive" else -1.0
-        columns[:, number] = sign * reduced.incidence(one, other)
-    response = reduced.inverse_ohm @ columns
-    return Shorts(pairs, columns.T @ volts, np.einsum("ij,ij->j", columns, response), response, volts)
+    across = tuple(pair if circuit.node[pair[0]].pole == "positive" else pair[::-1] for pair in pairs)
+    return Shorts(reduced, pairs, across, reduced.seen(across))

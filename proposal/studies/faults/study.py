@@ -2,8 +2,6 @@
 
 from dataclasses import replace
 
-import numpy as np
-
 from proposal.circuit.model import Circuit
 from proposal.codes.family import RuleFamily
 from proposal.parts.chemistry import FAULT_RESISTANCE_SHARE
@@ -36,20 +34,18 @@ def fault_currents(circuit: Circuit, family: RuleFamily) -> tuple[Network, Fault
     there is no fault.
     """
     network = assemble(circuit, fault_case(circuit), family)
-    reduced = reduce_network(network)
-    found = shorts(circuit, reduced)
-    amps = found.current_a
-    spans = reduced.battery_incidence
-    behind = np.array([e.resistance_ohm for e in network.emfs])
-    emf = np.array([e.emf_v for e in network.emfs])
-    at_battery = (spans @ found.volts)[:, None] - (spans @ found.response_ohm) * amps[None, :]
-    given = (emf[:, None] - at_battery) / behind[:, None]
+    found = shorts(circuit, reduce_network(network))
+    seen = found.seen
     steady = tuple((p.key, -p.current_a) for p in network.ports)
-    faults = {}
-    for number, (one, other) in enumerate(found.pairs):
-        feeds = tuple((e.key, float(given[row, number])) for row, e in enumerate(network.emfs))
-        open_v, ohm = float(found.open_v[number]), float(found.ohm[number])
-        faults[one] = Fault(one, other, float(amps[number]), open_v, ohm, (*feeds, *steady))
+    keys = [e.key for e in network.emfs]
+    figures = zip(
+        found.pairs, seen.fault_a.tolist(), seen.open_v.tolist(), seen.resistance_ohm.tolist(), seen.fed_a.T.tolist(),
+        strict=True,
+    )  # fmt: skip
+    faults = {
+        one: Fault(one, other, amps, open_v, ohm, (*zip(keys, fed, strict=True), *steady))
+        for (one, other), amps, open_v, ohm, fed in figures
+    }
     return network, Faults(faults)
 
 

@@ -9,8 +9,9 @@ from proposal.codes.family import RuleFamily
 from proposal.parts.chemistry import battery_resistance, cell_count, cold_resistance_factor, ocv_v
 from proposal.studies.network.accept import accepted_by
 from proposal.studies.network.case import STARTER, Case
-from proposal.studies.network.frame import Array, Frame, frame_of
+from proposal.studies.network.frame import Frame, frame_of
 from proposal.studies.network.result import Emf, Network, Port, Resistor
+from proposal.studies.network.shape import Array
 
 CHARGER_DROOP_V = 0.05
 """Fall of a charger's voltage from no load to its limit; small beside any threshold. Common practice, no source."""
@@ -111,7 +112,7 @@ def _emf(circuit: Circuit, battery: Battery, case: Case) -> Emf:
 
 def ports_of(circuit: Circuit, case: Case, frame: Frame) -> tuple[Port, ...]:
     """Loads and sources of a case whose two ends are live."""
-    live = frame.index.keys() | {circuit.reference}
+    live = frame.shape.index
     return tuple(p for p in _ports(circuit, case) if p.positive in live and p.negative in live)
 
 

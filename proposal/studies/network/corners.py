@@ -5,8 +5,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from proposal.studies.network.frame import Array
 from proposal.studies.network.result import Port
+from proposal.studies.network.shape import Array
 
 NEAR_V = 1e-11
 """Voltages closer than this to a corner count as being at it; some thousand times the rounding of a double."""

@@ -3,36 +3,34 @@
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
 from proposal.circuit.model import Circuit, Conductor
 from proposal.studies.network.case import NORMALLY_OPEN, Case
 from proposal.studies.network.equations import conductor_ohm
-
-Array = npt.NDArray[np.float64]
+from proposal.studies.network.result import Resistor
+from proposal.studies.network.shape import Array, Shape, shape_of
 
 
 @dataclass(frozen=True)
 class Frame:
     """Live nodes and branches of a case.
 
-    `index`: row of each live node, the reference having none. `conductors`, `devices`: positions in the circuit of
-    those that are live and closed; `batteries` likewise. `incidence`: branches × rows, +1 at the from-node and −1 at
-    the to-node; `battery_incidence`: strings × rows. `temperature_c` of each live conductor, and `stretch_m`, its
-    length times 1 + α·(T − 20 °C), which times the resistance per metre at 20 °C gives its resistance.
+    `conductors`, `devices`: positions in the circuit of those that are live and closed; `batteries` likewise. `names`
+    stand for the conductors, then the devices, with no resistance yet; `shape` has its branches in that order.
+    `temperature_c` of each live conductor, and `stretch_m`, its length times 1 + α·(T − 20 °C), which times the
+    resistance per metre at 20 °C gives its resistance.
     """
 
-    index: dict[str, int]
+    shape: Shape
     nodes: tuple[str, ...]
     dead: tuple[str, ...]
     open_devices: tuple[str, ...]
     conductors: tuple[int, ...]
     devices: tuple[int, ...]
     batteries: tuple[int, ...]
+    names: tuple[Resistor, ...]
     temperature_c: tuple[float, ...]
     stretch_m: Array
-    incidence: Array
-    battery_incidence: Array
 
 
 def frame_of(circuit: Circuit, case: Case) -> Frame:
@@ -44,17 +42,6 @@ def frame_of(circuit: Circuit, case: Case) -> Frame:
     return found
 
 
-def rows_of(index: dict[str, int], pairs: list[tuple[str, str]]) -> Array:
-    """Pairs × rows: +1 at the first and −1 at the second node of each pair; the reference has no row."""
-    made = np.zeros((len(pairs), len(index)))
-    for number, (one, other) in enumerate(pairs):
-        if one in index:
-            made[number, index[one]] += 1.0
-        if other in index:
-            made[number, index[other]] -= 1.0
-    return made
-
-
 def _make(circuit: Circuit, case: Case) -> Frame:
     shut = tuple(d.key for d in circuit.devices if _is_open(d.key, case))
     closed = [n for n, d in enumerate(circuit.devices) if d.key not in shut]
@@ -64,28 +51,27 @@ def _make(circuit: Circuit, case: Case) -> Frame:
     joins += [(circuit.batteries[n].positive, circuit.batteries[n].negative) for n in strings]
     live = _live(circuit.reference, joins)
     nodes = tuple(n.key for n in circuit.nodes if n.key in live)
-    index = {node: row for row, node in enumerate(n for n in nodes if n != circuit.reference)}
     conductors = tuple(n for n, c in enumerate(circuit.conductors) if c.from_node in live)
     devices = tuple(n for n in closed if circuit.devices[n].from_node in live)
     batteries = tuple(n for n in strings if circuit.batteries[n].positive in live)
     branches = [(circuit.conductors[n].from_node, circuit.conductors[n].to_node) for n in conductors]
     branches += [(circuit.devices[n].from_node, circuit.devices[n].to_node) for n in devices]
+    keys = [circuit.conductors[n].key for n in conductors] + [circuit.devices[n].key for n in devices]
     spans = [(circuit.batteries[n].positive, circuit.batteries[n].negative) for n in batteries]
     warm = [_conductor_c(circuit, circuit.conductors[n], case) for n in conductors]
     return Frame(
-        index,
+        shape_of(nodes, circuit.reference, branches, spans, _pins(circuit)),
         nodes,
         tuple(n.key for n in circuit.nodes if n.key not in live),
         shut,
         conductors,
         devices,
         batteries,
+        tuple(Resistor(key, "", "", 0.0, 0.0) for key in keys),
         tuple(warm),
         np.array(
             [conductor_ohm(1.0, circuit.conductors[n].length_m, t) for n, t in zip(conductors, warm, strict=True)]
         ),
-        rows_of(index, branches),
-        rows_of(index, spans),
     )
 
 
@@ -95,6 +81,17 @@ def _conductor_c(circuit: Circuit, conductor: Conductor, case: Case) -> float:
     if case.temperatures == "limit":
         return float(conductor.insulation_c)
     return {"hot": place.hottest_c, "cold": place.coldest_c, "20": 20.0}[case.temperatures]
+
+
+def _pins(circuit: Circuit) -> list[str]:
+    """Ends of everything that can be a port of some case."""
+    pins = [pin for x in circuit.loads for pin in (x.positive, x.negative)]
+    pins += [pin for s in circuit.sources for pin in (s.positive, s.negative)]
+    if circuit.starter is not None:
+        pins += [circuit.starter.positive, circuit.starter.negative]
+    for c in circuit.converters:
+        pins += [c.in_positive, c.in_negative, c.out_positive, c.out_negative]
+    return pins + [pin for k in circuit.controllers for pin in (k.supply, k.negative)]
 
 
 def _is_open(key: str, case: Case) -> bool:

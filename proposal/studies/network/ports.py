@@ -1,105 +1,181 @@
-"""The laws of loads and charge sources, settled over the ports of a reduced network."""
+"""The laws of loads and charge sources, settled over the trunk of a reduced network."""
 
 from dataclasses import dataclass
 
 import numpy as np
 
 from proposal.studies.network.corners import Corners, Lines
-from proposal.studies.network.frame import Array
 from proposal.studies.network.result import Port
+from proposal.studies.network.shape import Array, Numbers, entering, places_of, stamped
 
 TOLERANCE_V = 1e-10
 MOST_ITERATIONS = 60
 LEAST_V = 1e-3
+LEAST_TURN = 1e-12
+
+
+@dataclass(frozen=True)
+class Trunk:
+    """What the ports of a network see: Y·V = J, and where each of them stands.
+
+    `matrix_s` [S] and `injected_a` [A] of the trunk; `positive`, `negative`: the rows on which each port's pins hang,
+    that of the reference being the last, which the matrix doesn't have; `own_ohm` [Ω] of each port's own limbs, in
+    which its current alone flows.
+    """
+
+    matrix_s: Array
+    injected_a: Array
+    positive: Numbers
+    negative: Numbers
+    own_ohm: Array
+
+    @property
+    def size(self) -> int:
+        """Rows of the trunk."""
+        return len(self.injected_a)
+
+    def entering(self, chosen: Numbers, current_a: Array) -> Array:
+        """Currents [A] that some ports send into the trunk, by row."""
+        return entering(self.size + 1, self.positive[chosen], self.negative[chosen], current_a)[: self.size]
+
+    def columns(self, chosen: Numbers) -> Array:
+        """One ampere of each of some ports: rows × ports."""
+        made = np.zeros((self.size + 1, len(chosen)))
+        at = np.arange(len(chosen))
+        made[self.positive[chosen], at] += 1.0
+        made[self.negative[chosen], at] -= 1.0
+        return made[: self.size]
+
+    def across(self, chosen: Numbers, trunk_v: Array) -> Array:
+        """What stands between the rows of some ports, for voltages (or columns of them) by row."""
+        whole = np.concatenate([trunk_v, np.zeros((1, *trunk_v.shape[1:]))])
+        return np.asarray(whole[self.positive[chosen]] - whole[self.negative[chosen]])
+
+    def leaning(self, chosen: Numbers, siemens: Array) -> Array:
+        """The matrix with some ports on lines that give so much more per volt [A/V]."""
+        places = places_of(self.size, self.positive[chosen], self.negative[chosen])
+        return self.matrix_s - stamped(self.size, places, siemens)
 
 
 @dataclass(frozen=True)
 class Settled:
-    """Current that each port gives to the network [A]; constant-power loads that found no voltage give none."""
+    """Current that each port gives [A], voltages of the trunk [V]; loads that found no voltage give none."""
 
     given_a: Array
+    trunk_v: Array
     collapsed: tuple[str, ...]
     iterations: int
 
 
-def settle(ports: list[Port], idle_v: Array, response_ohm: Array) -> Settled:
+def settle(ports: list[Port], trunk: Trunk) -> Settled:
     """Find the currents of all ports.
 
-    Parameters: voltages with the ports idle [V]; response_ohm [Ω], ports × ports: U = U_idle + Z·i(U).
     Constant currents enter at once; chargers and battery bounds follow their corners; constant powers are taken by
     their tangents (Newton). A load that no voltage satisfies is taken off and named, and the rest is settled.
     """
     off: list[str] = []
     while True:
-        outcome = _newton(ports, idle_v, response_ohm, off)
-        if not isinstance(outcome, str):
-            return Settled(outcome[0], tuple(off), outcome[1])
+        outcome = _newton(ports, trunk, off)
+        if isinstance(outcome, Settled):
+            return outcome
         off.append(outcome)
 
 
-def _newton(ports: list[Port], idle_v: Array, response_ohm: Array, off: list[str]) -> tuple[Array, int] | str:
-    """Currents of all ports and the number of iterations, or the key of a constant-power load that collapses."""
+def _newton(ports: list[Port], trunk: Trunk, off: list[str]) -> Settled | str:
+    """The outcome, or the key of a constant-power load that collapses."""
     given = np.array([-p.current_a if p.law == "current" else 0.0 for p in ports])
-    bent = [n for n, port in enumerate(ports) if port.law in ("charger", "bound")]
-    power = [n for n, port in enumerate(ports) if port.law == "power" and port.key not in off]
-    rows = bent + power
-    if not rows:
-        return given, 0
-    base = (idle_v + response_ohm @ given)[rows]
-    sub = response_ohm[np.ix_(rows, rows)]
-    power_w = np.array([ports[n].power_w for n in power])
-    power_v = base[len(bent) :].copy()
-    step_limit_v = 0.25 * float(np.max(np.abs(idle_v), initial=1.0))
+    bent = np.array([n for n, port in enumerate(ports) if port.law in ("charger", "bound")], dtype=np.intp)
+    power = np.array([n for n, p in enumerate(ports) if p.law == "power" and p.key not in off], dtype=np.intp)
+    steady_a = trunk.injected_a + trunk.entering(np.arange(len(ports)), given)
+    columns = trunk.columns(bent)
+    bent_ohm = np.diag(trunk.own_ohm[bent])
+    idle = _solved(trunk.matrix_s, np.column_stack([steady_a, columns]))
+    if not len(bent) and not len(power):
+        return Settled(given, idle[:, 0], tuple(off), 0)
+    idle_v, power_v = trunk.across(bent, idle[:, 0]), trunk.across(power, idle[:, 0])
+    power_w, own_ohm = np.array([ports[n].power_w for n in power]), trunk.own_ohm[power]
+    step_limit_v = 0.25 * max(1.0, *np.abs(idle_v).tolist(), *np.abs(power_v).tolist())
     corners = Corners([ports[n] for n in bent])
-    one = np.eye(len(rows))
+    found = idle
     for iteration in range(1, MOST_ITERATIONS + 1):
-        tangent = _Tangent(sub, one, base, power_w, np.maximum(power_v, LEAST_V))
         try:
-            volts = corners.settle(tangent.straight, base[: len(bent)])
+            tangents = _Tangents(power_w, own_ohm, power_v)
+            if len(power):
+                right = np.column_stack([steady_a + trunk.entering(power, tangents.trunk_a), columns])
+                found = _solved(trunk.leaning(power, tangents.trunk_s), right)
+            straight = _Straight(trunk.across(bent, found[:, 0]), trunk.across(bent, found[:, 1:]) + bent_ohm)
+            bent_v = corners.settle(straight.volts, idle_v) if len(bent) else idle_v
         except (ArithmeticError, np.linalg.LinAlgError):
-            if not power:
+            if not len(power):
                 raise
             break  # past maximum power a tangent gives more current for less voltage than the network can
-        step_v = np.minimum(np.maximum(volts[len(bent) :] - power_v, -step_limit_v), step_limit_v)
-        power_v += step_v
+        bent_a = straight.given_a(corners.lines(), bent_v)
+        trunk_v = found[:, 0] + found[:, 1:] @ bent_a
+        moved_v = tangents.volts(trunk.across(power, trunk_v)) - power_v
+        step_v = np.minimum(np.maximum(moved_v, -step_limit_v), step_limit_v)
+        power_v = power_v + step_v
         if max(map(abs, step_v.tolist()), default=0.0) < TOLERANCE_V:
-            given[rows] = tangent.given_a(corners.lines(), volts)
-            return given, iteration
-    if not power:
+            given[bent] = bent_a
+            given[power] = tangents.given_a(power_v)
+            return Settled(given, trunk_v, tuple(off), iteration)
+    if not len(power):
         raise ArithmeticError("a network of chargers did not settle")
-    own = range(len(bent), len(rows))
-    asks = [_most_power_share(power_w[k], float(sub[n, n]), float(base[n])) for k, n in enumerate(own)]
-    return max((ask, ports[n].key) for ask, n in zip(asks, power, strict=True))[1]
+    return _first_to_collapse(ports, trunk, power, power_w, trunk.across(power, idle[:, 0]))
 
 
-def _most_power_share(power_w: float, resistance_ohm: float, idle_v: float) -> float:
-    """What a load asks as a share of the most that it could get if it were alone: P·4·R/U_idle² (circuit theory)."""
-    return 4.0 * resistance_ohm * float(power_w) / max(idle_v, LEAST_V) ** 2
+def _solved(matrix: Array, right: Array) -> Array:
+    return np.asarray(np.linalg.solve(matrix, right), dtype=np.float64)
 
 
-class _Tangent:
-    """The ports with every constant power on its tangent at a voltage: i = −P/U = −2·P/U₀ + (P/U₀²)·U [A]."""
+def _first_to_collapse(ports: list[Port], trunk: Trunk, power: Numbers, power_w: Array, idle_v: Array) -> str:
+    """The load that asks most of what it could get if it were alone: P·4·R/U_idle² (circuit theory)."""
+    response = trunk.across(power, _solved(trunk.matrix_s, trunk.columns(power)))
+    ohm = np.diag(response) + trunk.own_ohm[power]
+    asks = 4.0 * ohm * power_w / np.maximum(idle_v, LEAST_V) ** 2
+    keys = [ports[int(n)].key for n in power]
+    return keys[max(range(len(keys)), key=lambda n: (float(asks[n]), keys[n]))]
 
-    def __init__(self, response_ohm: Array, one: Array, base_v: Array, power_w: Array, at_v: Array) -> None:
-        self.response_ohm, self.one, self.base_v = response_ohm, one, base_v
-        self.offset_a, self.slope_s = (-2.0 * power_w / at_v).tolist(), (power_w / at_v**2).tolist()
-        self.still = [0.0] * len(self.offset_a)
 
-    def straight(self, lines: Lines) -> tuple[Array, Array]:
-        """Voltages of all ports at the start of the path and their change along it [V]: (1 − Z·s)·U = base + Z·o."""
-        offset, change, slope = self._all(lines)
+class _Tangents:
+    """Constant powers on their tangents at a voltage: i = −P/U ≈ −2·P/U₀ + (P/U₀²)·U [A], behind limbs of own_ohm.
+
+    As seen from the trunk such a line is o/(1 − R·s) and s/(1 − R·s): `trunk_a`, `trunk_s`.
+    """
+
+    def __init__(self, power_w: Array, own_ohm: Array, at_v: Array) -> None:
+        near_v = np.maximum(at_v, LEAST_V)
+        self.offset_a, self.slope_s, self.own_ohm = -2.0 * power_w / near_v, power_w / near_v**2, own_ohm
+        self.turn = 1.0 - own_ohm * self.slope_s
+        if np.min(np.abs(self.turn), initial=1.0) < LEAST_TURN:
+            raise ArithmeticError("a tangent as steep as its limb")
+        self.trunk_a, self.trunk_s = self.offset_a / self.turn, self.slope_s / self.turn
+
+    def volts(self, trunk_v: Array) -> Array:
+        """Voltages at the loads [V], for those where their limbs begin: (U + R·o)/(1 − R·s)."""
+        return np.asarray((trunk_v + self.own_ohm * self.offset_a) / self.turn)
+
+    def given_a(self, at_v: Array) -> Array:
+        """Currents at voltages of the loads [A]."""
+        return np.asarray(self.offset_a + self.slope_s * at_v)
+
+
+@dataclass(frozen=True)
+class _Straight:
+    """The bent ports among themselves, every other one on its line: U = base + Z·i(U) [V, Ω]."""
+
+    base_v: Array
+    response_ohm: Array
+
+    def volts(self, lines: Lines) -> tuple[Array, Array]:
+        """Voltages at the start of the path and their change along it [V]: (1 − Z·s)·U = base + Z·o."""
+        offset, change, slope = map(np.array, lines)
         right = np.empty((len(slope), 2))
         right[:, 0] = self.base_v + self.response_ohm @ offset
         right[:, 1] = self.response_ohm @ change
-        found = np.linalg.solve(self.one - self.response_ohm * slope, right)
+        found = _solved(np.eye(len(slope)) - self.response_ohm * slope, right)
         return found[:, 0], found[:, 1]
 
     def given_a(self, lines: Lines, volts: Array) -> Array:
         """Currents at the end of the path [A]."""
-        offset, change, slope = self._all(lines)
+        offset, change, slope = map(np.array, lines)
         return np.asarray(offset + change + slope * volts, dtype=np.float64)
-
-    def _all(self, lines: Lines) -> Array:
-        """Offsets, changes and slopes of all ports, those of the corners first: three rows."""
-        offset, change, slope = lines
-        return np.array([offset + self.offset_a, change + self.still, slope + self.slope_s])
