@@ -18,7 +18,8 @@ from hypothesis import strategies as st
 
 from proposal.circuit.build import build_circuit
 from proposal.circuit.model import Circuit
-from proposal.codes import family
+from proposal.codes import FAMILIES
+from proposal.codes.chosen import chosen_family
 from proposal.codes.family import RuleFamily
 from proposal.design.result import Design
 from proposal.design.step import design
@@ -94,7 +95,7 @@ def spec_text(
         "options": {},
     }
     if rules or rng.random() < 0.5:
-        spec["rules"] = rules or rng.choice(("us_boats", "nec_cabins"))
+        spec["rules"] = rules or rng.choice(tuple(FAMILIES))
     if panels:
         spec["panels"] = panels
     if with_engine:
@@ -248,7 +249,7 @@ def build(spec: Spec, option_id: str, name: str = "") -> Built:
     """One option of a spec over the demonstration installer and price book."""
     laid = effective(spec, installer(), option_id)
     parts = Catalogue.of(price_book(), laid.parts) if laid.parts else catalogue()
-    rules = family(laid.family)
+    rules = chosen_family(laid, installer())
     return Built(name, laid, parts, rules, build_circuit(laid, parts, rules))
 
 

@@ -272,6 +272,8 @@ class Case:
 
 cases = st.builds(Case, families, sizes, insulations_c, temperatures_c, st.booleans(), counts)
 ROUNDING = 1 + 1e-12
+LOWER_END = {"eu_vehicles": 1.0, "british": 1.0}
+"""Fuse over current where it is not 1.25: Ib ≤ In, IEC 60364-4-43, 433.1."""
 
 
 @given(cases, system_voltages_v)
@@ -329,11 +331,12 @@ def test_fuse_window_is_empty_only_for_a_conductor_too_small(
     known: RuleFamily, design_a: float, ampacity_a: float, volts: float
 ) -> None:
     window = known.fuse_window(design_a, ampacity_a, volts)
-    assert window.smallest_a == 1.25 * design_a
+    margin = LOWER_END.get(known.id, 1.25)
+    assert window.smallest_a == margin * design_a
     highest_a = max(1.5 * ampacity_a, next_standard_rating_a(ampacity_a).value)
     assert ampacity_a * (1 - 1e-9) <= window.largest_a <= highest_a
     if window.smallest_a > window.largest_a:
-        assert ampacity_a < 1.25 * design_a * ROUNDING
+        assert ampacity_a < margin * design_a * ROUNDING
 
 
 @given(families, currents_a, currents_a, system_voltages_v)
@@ -365,7 +368,7 @@ def test_ladder_and_resistance_run_one_way(known: RuleFamily) -> None:
 @pytest.mark.parametrize("known", FAMILIES.values(), ids=list(FAMILIES))
 def test_code_notes(known: RuleFamily) -> None:
     notes = known.code_notes
-    assert 12 <= len(notes) <= 20
+    assert 12 <= len(notes) <= 40
     assert len({note.id for note in notes}) == len(notes)
     assert len({note.topic for note in notes}) == len(notes)
     for note in notes:
@@ -408,7 +411,7 @@ def test_every_answer_can_be_looked_up(known: RuleFamily) -> None:
 
 
 def test_an_unknown_family_names_the_known_ones() -> None:
-    with pytest.raises(KeyError, match="us_boats, nec_cabins"):
+    with pytest.raises(KeyError, match="us_boats, iso_boats, nec_cabins, eu_vehicles, british"):
         family("moon")
 
 

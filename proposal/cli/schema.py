@@ -22,11 +22,12 @@ def schema_of(kind: str) -> dict[str, Any]:
     if kind == "spec":
         from proposal.spec.project import Spec
 
-        return json_schema(Spec)
+        return _naming_families(json_schema(Spec), ("properties", "rules"))
     if kind == "installer":
         from proposal.spec.installer import Installer
 
-        return json_schema(Installer)
+        kinds = [("$defs", "Families", "properties", kind) for kind in ("boat", "camper", "cabin")]
+        return _naming_families(json_schema(Installer), *kinds, ("properties", "bought_tables", "propertyNames"))
     if kind == "prices":
         from proposal.spec.pricebook import PriceBook
 
@@ -34,6 +35,20 @@ def schema_of(kind: str) -> dict[str, Any]:
     from proposal.results.codec import schema
 
     return schema()
+
+
+def _naming_families(schema: dict[str, Any], *places: tuple[str, ...]) -> dict[str, Any]:
+    """Tell editors which rule families there are: the files' own layer does not know them."""
+    from proposal.codes import FAMILIES
+
+    for place in places:
+        here = schema
+        for name in place:
+            here = here.setdefault(name, {})
+        here.pop("pattern", None)
+        here.pop("examples", None)
+        here["enum"] = list(FAMILIES)
+    return schema
 
 
 def schema_text(kind: str) -> str:

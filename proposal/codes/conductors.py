@@ -1,17 +1,21 @@
-"""What the families share about copper conductors: rows for any size, the square-root rule, resistance."""
+"""What the families share about copper conductors: rows for any size, temperature factors, resistance."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from typing import NamedTuple
 
 from proposal.codes.family import Sourced
-from proposal.codes.rows import by_column
+from proposal.codes.rows import Row, by_column
 from proposal.sources import Citation
 from proposal.units import ConductorSize
 
 TABLE_AMBIENT_C = 30.0
-"""The ambient for which both American ampacity tables are printed."""
+"""The ambient for which every ampacity table here is printed."""
+
+ENGINE_SPACE_C = 50.0
+"""What the notes on engine spaces suppose, after their factors."""
 
 IACS_OHM_MM2_PER_M = 0.017241
 """Resistivity of annealed copper at 20 °C: 100 % IACS, NBS Handbook 100."""
@@ -41,11 +45,6 @@ def table_size(size: ConductorSize, ladder: tuple[ConductorSize, ...]) -> TableS
     return TableSize(ladder[0], size.area_mm2 / ladder[0].area_mm2, False)
 
 
-def table_class_c(insulation_c: float, classes_c: tuple[int, ...]) -> int:
-    """Find the column for any insulation: the highest class in °C that is not above it, else the lowest there is."""
-    return max((known for known in classes_c if known <= insulation_c), default=classes_c[0])
-
-
 def square_root_factor(class_c: float, insulation_c: float, place_c: float) -> float:
     """Factor on a current printed for a conductor of ``class_c`` [°C] at 30 °C, in a place of ``place_c`` [°C].
 
@@ -57,11 +56,35 @@ def square_root_factor(class_c: float, insulation_c: float, place_c: float) -> f
     return math.sqrt(max(warm_k, 0.0) / (class_c - TABLE_AMBIENT_C))
 
 
-def square_root_citation(class_c: float, insulation_c: float, place_c: float) -> Citation:
+def square_root_citation(insulation_c: float, place_c: float) -> Citation:
     """Say what ``square_root_factor`` was asked."""
-    insulation = min(class_c, insulation_c)
-    clause = f"square-root rule: place {place_c:.0f} °C, insulation {insulation:.0f} °C, table for 30 °C"
+    clause = f"square-root rule: place {place_c:.0f} °C, insulation {insulation_c:.0f} °C, table for 30 °C"
     return Citation("arithmetic", clause, "common practice")
+
+
+def by_root(class_c: float, insulation_c: float, place_c: float) -> tuple[float, Citation | None]:
+    """The square-root rule as a temperature factor and what it rests on; None where the table value holds as it is."""
+    factor = square_root_factor(class_c, insulation_c, place_c)
+    return factor, (square_root_citation(min(class_c, insulation_c), place_c) if factor < 1.0 else None)
+
+
+def engine_space_factor(
+    table: str, class_c: int, insulation_c: float, place_c: float, cited: Callable[[Row], Citation]
+) -> tuple[float, Citation]:
+    """Factor of a family's note on engine spaces and what it rests on; the space counts as 50 °C at least.
+
+    The note holds for 50 °C and its own class; outside that the square-root rule takes over, and only downwards.
+    """
+    warm_c = max(place_c, ENGINE_SPACE_C)
+    factor = square_root_factor(class_c, insulation_c, warm_c)
+    root = square_root_citation(min(class_c, insulation_c), warm_c)
+    row = by_column(table, "class_c").get(str(class_c))
+    if row is None:
+        return factor, root
+    by_note = row.number("factor")
+    if factor < by_note and (place_c > ENGINE_SPACE_C or insulation_c < class_c):
+        return factor, root
+    return by_note, cited(row)
 
 
 def solid_resistance_20c_ohm_per_m(area_mm2: float) -> float:
@@ -82,11 +105,6 @@ def stranded_resistance_20c_ohm_per_m(size: ConductorSize) -> Sourced:
     clause = "area by gauge, IACS resistivity 0.017241 ohm mm²/m, plus 2 % for stranding and lay (common practice)"
     citation = Citation("astm_b258", clause, "common practice")
     return Sourced(STRANDING_ALLOWANCE * solid_resistance_20c_ohm_per_m(size.area_mm2), citation)
-
-
-def awg_name(size: ConductorSize) -> str:
-    """The gauge of an AWG size as the tables write it: ``2/0`` of ``2/0 AWG``."""
-    return size.label.removesuffix(" AWG")
 
 
 def other_size_note(size: ConductorSize, row: TableSize) -> Citation:

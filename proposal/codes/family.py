@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal, Protocol
+from typing import Literal, Protocol, Self
 
 from proposal.sources import Citation
 from proposal.units import ConductorSize
@@ -58,6 +59,22 @@ class SizeFloor:
     citation: Citation
 
 
+@dataclass(frozen=True, eq=False)
+class Bought:
+    """The ampacities of an edition that the installer bought and entered: ``cells`` by size label and class in °C."""
+
+    edition: str
+    cells: Mapping[tuple[str, int], float]
+
+
+@dataclass(frozen=True, slots=True)
+class Exemption:
+    """Whether a family lets something go without a rule of its own, and where it says so."""
+
+    exempt: bool
+    citation: Citation
+
+
 @dataclass(frozen=True, slots=True)
 class CodeNote:
     """One topic of a family, in own words. Without ``checks`` (finding ids that test it) it goes on the test sheet."""
@@ -103,18 +120,27 @@ class RuleFamily(Protocol):
         ...
 
     @property
+    def default_for(self) -> tuple[str, ...]:
+        """Kinds of vessel that it holds for where neither spec nor installer names a family."""
+        ...
+
+    @property
     def sizes(self) -> tuple[ConductorSize, ...]:
         """The ladder of sizes, ascending."""
         ...
 
     @property
     def insulation_classes_c(self) -> tuple[int, ...]:
-        """The temperature classes of its ampacity table in °C, ascending."""
+        """The temperature classes of the cables it knows in °C, ascending."""
         ...
 
     @property
     def code_notes(self) -> tuple[CodeNote, ...]:
         """Its topics, tested by the computation or left for the test sheet."""
+        ...
+
+    def with_bought(self, bought: Bought) -> Self:
+        """The same family with ampacities of an edition that the installer entered."""
         ...
 
     def ampacity(
@@ -153,6 +179,10 @@ class RuleFamily(Protocol):
 
     def device_per_battery_above_ah(self) -> Sourced | None:
         """Capacity in Ah of a parallel bank above which each battery has its own device; None: no such rule."""
+        ...
+
+    def cranking_exempt(self) -> Exemption:
+        """Whether a conductor that cranks an engine, and does nothing else, may go without an overcurrent device."""
         ...
 
     def minimum_interrupt_a(self, cranking_a: float | None, main: bool) -> Sourced | None:

@@ -2,23 +2,14 @@
 
 from __future__ import annotations
 
-import functools
-from typing import Final, Literal
+from typing import Literal
 
-from proposal.codes.conductors import (
-    TableSize,
-    awg_name,
-    other_size_note,
-    square_root_citation,
-    square_root_factor,
-    stranded_resistance_20c_ohm_per_m,
-    table_class_c,
-    table_size,
-)
-from proposal.codes.family import Ampacity, CodeNote, FuseWindow, SizeFloor, Sourced
+from proposal.codes.ampacity_table import Printed
+from proposal.codes.base import Factor, TableFamily
+from proposal.codes.conductors import TableSize, by_root, square_root_factor, stranded_resistance_20c_ohm_per_m
+from proposal.codes.family import Ampacity, FuseWindow, SizeFloor, Sourced
 from proposal.codes.nec_ratings import next_standard_rating_a
-from proposal.codes.notes import code_notes
-from proposal.codes.rows import Row, by_column, factor_from_count, rows
+from proposal.codes.rows import by_column, factor_from_count, rows
 from proposal.sources import Citation
 from proposal.units import AWG_SIZES, ConductorSize
 
@@ -29,49 +20,88 @@ COPPER_PER_K = 0.00393
 """Temperature coefficient of copper resistance at 20 °C, in 1/K. Source: IEC 60228, NBS Handbook 100."""
 
 CONTINUOUS_MARGIN = 1.25
-_CLASSES_C = (60, 75, 90)
 _SMALLEST = "14 AWG"
 _SIZES = tuple(size for size in AWG_SIZES if size.area_mm2 > 2.0)  # Table 310.16 begins at 14 AWG for common classes
 
 
-class NecCabins:
-    """The family ``nec_cabins``; stateless, so one instance serves everybody."""
+class NecCabins(TableFamily):
+    """The family ``nec_cabins``.
 
-    id: Final = "nec_cabins"
-    title: Final = "North-American cabins and vehicles"
-    edition: Final = "NFPA 70 (NEC) 2020 and 2023"
-    size_system: Final[Literal["awg", "mm2"]] = "awg"
-    applies_to: Final = (
+    Ampacity: the lower of the corrected table value and the limits at the conductor's ends.
+    Corrected: Table 310.16 in the column of the insulation (a class above 90 °C uses the 90 °C column) · ambient
+    factor of Table 310.15(B)(1)(1) where it has the row, else the square-root rule · factor of 310.15(C)(1).
+    Limits: the uncorrected value of the 75 °C column, because terminals are taken as marked 75 °C, 110.14(C); and
+    15, 20 and 30 A for 14, 12 and 10 AWG, 240.4(D), which the code sets on the fuse: no larger fuse can follow
+    from an ampacity that is held to it. Cold never raises an ampacity.
+    """
+
+    id = "nec_cabins"
+    title = "North-American cabins and vehicles"
+    edition = "NFPA 70 (NEC) 2020 and 2023"
+    size_system: Literal["awg", "mm2"] = "awg"
+    applies_to = (
         "cabins off the grid in North America, and vehicles as far as their own documents (NFPA 1192, ANSI/RVIA LV) "
         "do not ask for more"
     )
-    sizes: Final = _SIZES
-    insulation_classes_c: Final = _CLASSES_C
+    default_for = ("camper", "cabin")
+    sizes = _SIZES
+    insulation_classes_c = (60, 75, 90)
+    table_source = "nec"
+    table_clause = "Table 310.16"
 
-    @property
-    def code_notes(self) -> tuple[CodeNote, ...]:
-        """Its topics, tested by the computation or left for the test sheet."""
-        return code_notes(self.id)
+    def _temperature(
+        self,
+        printed: Printed,
+        insulation_c: int,
+        place_c: float,
+        engine_space: bool,  # noqa: ARG002 - the NEC knows no engine space; the place's own temperature counts
+    ) -> Factor:
+        class_c = printed.class_c
+        if insulation_c >= class_c and square_root_factor(class_c, insulation_c, place_c) < 1.0:
+            for row in rows("nec_ambient"):
+                if row.cells["insulation_c"] == str(class_c) and place_c <= row.number("to_c"):
+                    band = f"up to {row.cells['to_c']} °C, {class_c} °C column"
+                    clause = f"Table 310.15(B)(1)(1): {band}; check your edition"
+                    return row.number("factor"), Citation("nec", clause, row.status)
+        return by_root(class_c, insulation_c, place_c)
 
-    def ampacity(
+    def _bundle(self, bundled_count: int, system_v: float) -> Factor:  # noqa: ARG002 - its table holds at every voltage
+        bundle = factor_from_count("nec_bundle", bundled_count)
+        if bundle is None:
+            return 1.0, None
+        clause = f"Table 310.15(C)(1): {bundled_count} current-carrying conductors together"
+        return bundle.number("factor"), Citation("nec", clause, bundle.status)
+
+    def _reckon(
         self,
         size: ConductorSize,
         insulation_c: int,
         place_c: float,
-        engine_space: bool,  # noqa: ARG002 - the NEC knows no engine space; the place's own temperature counts
+        engine_space: bool,
         bundled_count: int,
-        *,
-        system_v: float = 12.0,  # noqa: ARG002 - its grouping table holds at every voltage
+        system_v: float,
     ) -> Ampacity:
-        """Continuous ampacity in A: the lower of the corrected table value and the limits at the conductor's ends.
+        corrected = super()._reckon(size, insulation_c, place_c, engine_space, bundled_count, system_v)
+        row = self.table.row_of(size)
+        class_c = self.table.column_c(row.size, insulation_c)
+        limit_a, limits = self._limit_at_the_ends(row, class_c, corrected.ampacity_a)
+        if limit_a < corrected.ampacity_a:
+            return Ampacity(limit_a, limit_a, 1.0, 1.0, limits)
+        return corrected
 
-        Corrected: Table 310.16 in the column of the insulation (a class above 90 °C uses the 90 °C column) · ambient
-        factor of Table 310.15(B)(1)(1) where it has the row, else the square-root rule · factor of 310.15(C)(1).
-        Limits: the uncorrected value of the 75 °C column, because terminals are taken as marked 75 °C, 110.14(C); and
-        15, 20 and 30 A for 14, 12 and 10 AWG, 240.4(D), which the code sets on the fuse: no larger fuse can follow
-        from an ampacity that is held to it. Cold never raises an ampacity.
-        """
-        return _ampacity(size, insulation_c, place_c, bundled_count)
+    def _limit_at_the_ends(
+        self, row: TableSize, class_c: int, corrected_a: float
+    ) -> tuple[float, tuple[Citation, ...]]:
+        """The lower of the terminals' column and the small-conductor rule, in A, and why it decides."""
+        terminals = self.table.printed(row.size, TERMINAL_C)
+        terminal_a = terminals.ampacity_a * row.share
+        small = by_column("nec_small_conductors", "awg").get(row.size.label.removesuffix(" AWG"))
+        insulation = f"the insulation alone, {class_c} °C column, would carry {corrected_a:.1f} A"
+        if small is not None and small.number("fuse_a") * row.share <= terminal_a:
+            clause = f"240.4(D), limit for {row.size.label}; {insulation}"
+            return small.number("fuse_a") * row.share, (Citation("nec", clause, small.status),)
+        clause = f"110.14(C), terminals taken as marked {TERMINAL_C} °C, check the marking; {insulation}"
+        return terminal_a, (*terminals.citations, Citation("nec", clause, "from memory"))
 
     def resistance_20c_ohm_per_m(self, size: ConductorSize) -> Sourced:
         """Resistance at 20 °C in ohm/m from Chapter 9 Table 8, stranded and uncoated, which is printed for 75 °C.
@@ -79,7 +109,7 @@ class NecCabins:
         R20 = R75 / (1 + 0.00393/K · 55 K), so that a conductor reckoned at 75 °C has the printed value again. The
         table's own coefficient, 0.00323/K from 75 °C, gives the same within 0.02 %. Sizes outside the table: by area.
         """
-        row = by_column("nec_resistance", "awg").get(awg_name(size))
+        row = by_column("nec_resistance", "awg").get(size.label.removesuffix(" AWG"))
         if row is None:
             return stranded_resistance_20c_ohm_per_m(size)
         ohm_per_km_20c = row.number("ohm_per_km_75c") / (1 + COPPER_PER_K * (75 - 20))
@@ -119,71 +149,10 @@ class NecCabins:
         clause = "552.10(E), 450 mm from the supply in vehicles; a cabin: as close as practicable, 240.21(H)"
         return Sourced(0.450, Citation("nec", f"{clause}; check your edition", "corroborated"))
 
-    def device_per_battery_above_ah(self) -> Sourced | None:
-        """The NEC names no capacity."""
-        return None
-
-    def minimum_interrupt_a(self, cranking_a: float | None, main: bool) -> Sourced | None:  # noqa: ARG002 - no table
-        """No table: 110.9 goes by the fault current that is there, which the fault study knows."""
-        return None
-
     def minimum_size(self, sheathed: bool) -> SizeFloor:  # noqa: ARG002 - one size for both
         """14 AWG copper. Source: NEC 310.3(A) (Table 310.106(A) before); check your edition."""
         floor = next(size for size in self.sizes if size.label == _SMALLEST)
         return SizeFloor(floor, Citation("nec", "310.3(A), at least 14 AWG copper; check your edition", "from memory"))
-
-
-# a design step asks the same of many branches, round after round
-@functools.lru_cache(maxsize=4096)
-def _ampacity(size: ConductorSize, insulation_c: int, place_c: float, bundled_count: int) -> Ampacity:
-    class_c = table_class_c(insulation_c, _CLASSES_C)
-    row_size = table_size(size, _SIZES)
-    row = by_column("nec_ampacity", "awg")[awg_name(row_size.size)]
-    table_a = row.number(str(class_c)) * row_size.share
-    citations = [Citation("nec", f"Table 310.16, {class_c} °C column", row.status)]
-    if not row_size.exact:
-        citations.append(other_size_note(size, row_size))
-    temperature_factor, reason = _temperature_factor(class_c, insulation_c, place_c)
-    if reason is not None:
-        citations.append(reason)
-    bundle = factor_from_count("nec_bundle", bundled_count)
-    bundle_factor = 1.0 if bundle is None else bundle.number("factor")
-    if bundle is not None:
-        clause = f"Table 310.15(C)(1): {bundled_count} current-carrying conductors together"
-        citations.append(Citation("nec", clause, bundle.status))
-    ampacity_a = table_a * temperature_factor * bundle_factor
-    limit_a, limits = _limit_at_the_ends(row_size, row, class_c, ampacity_a)
-    if limit_a < ampacity_a:
-        return Ampacity(limit_a, limit_a, 1.0, 1.0, limits)
-    return Ampacity(ampacity_a, table_a, temperature_factor, bundle_factor, tuple(citations))
-
-
-def _limit_at_the_ends(
-    row_size: TableSize, row: Row, class_c: int, corrected_a: float
-) -> tuple[float, tuple[Citation, ...]]:
-    """The lower of the terminals' column and the small-conductor rule, in A, and why it decides."""
-    terminal_a = row.number(str(TERMINAL_C)) * row_size.share
-    small = by_column("nec_small_conductors", "awg").get(awg_name(row_size.size))
-    insulation = f"the insulation alone, {class_c} °C column, would carry {corrected_a:.1f} A"
-    if small is not None and small.number("fuse_a") * row_size.share <= terminal_a:
-        clause = f"240.4(D), limit for {row_size.size.label}; {insulation}"
-        return small.number("fuse_a") * row_size.share, (Citation("nec", clause, small.status),)
-    clause = f"110.14(C), terminals taken as marked {TERMINAL_C} °C, check the marking; {insulation}"
-    column = Citation("nec", f"Table 310.16, {TERMINAL_C} °C column", row.status)
-    return terminal_a, (column, Citation("nec", clause, "from memory"))
-
-
-def _temperature_factor(class_c: int, insulation_c: float, place_c: float) -> tuple[float, Citation | None]:
-    """Ambient factor and what it rests on; None where the table value holds as it is."""
-    by_root = square_root_factor(class_c, insulation_c, place_c)
-    if by_root >= 1.0:
-        return 1.0, None
-    if insulation_c >= class_c:
-        for row in rows("nec_ambient"):
-            if row.cells["insulation_c"] == str(class_c) and place_c <= row.number("to_c"):
-                clause = f"Table 310.15(B)(1)(1): up to {row.cells['to_c']} °C, {class_c} °C column; check your edition"
-                return row.number("factor"), Citation("nec", clause, row.status)
-    return by_root, square_root_citation(class_c, insulation_c, place_c)
 
 
 NEC_CABINS = NecCabins()

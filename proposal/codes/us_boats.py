@@ -2,81 +2,60 @@
 
 from __future__ import annotations
 
-import functools
-from typing import Final, Literal
+from typing import Literal
 
-from proposal.codes.conductors import (
-    awg_name,
-    other_size_note,
-    square_root_citation,
-    square_root_factor,
-    stranded_resistance_20c_ohm_per_m,
-    table_class_c,
-    table_size,
-)
-from proposal.codes.family import (
-    LOW_VOLTAGE_LIMIT_V,
-    Ampacity,
-    CodeNote,
-    FuseWindow,
-    SizeFloor,
-    Sourced,
-    highest_system_v,
-)
+from proposal.codes.ampacity_table import Printed
+from proposal.codes.base import Factor, TableFamily
+from proposal.codes.conductors import by_root, engine_space_factor
+from proposal.codes.family import LOW_VOLTAGE_LIMIT_V, Exemption, FuseWindow, SizeFloor, Sourced, highest_system_v
 from proposal.codes.nec_ratings import next_standard_rating_a
-from proposal.codes.notes import code_notes
-from proposal.codes.rows import by_column, factor_from_count, rows
+from proposal.codes.rows import factor_from_count, rows
 from proposal.sources import Citation
-from proposal.units import AWG_SIZES, ConductorSize
+from proposal.units import AWG_SIZES
 
 INCH_M = 0.0254
-ENGINE_SPACE_C = 50.0
 CONTINUOUS_MARGIN = 1.25
 
-_CLASSES_C = (60, 75, 80, 90, 105, 125, 200)
 _BY_SIZE = {size.label: size for size in AWG_SIZES}
 
 
-class UsBoats:
-    """The family ``us_boats``; stateless, so one instance serves everybody."""
+class UsBoats(TableFamily):
+    """The family ``us_boats``.
 
-    id: Final = "us_boats"
-    title: Final = "US recreational boats"
-    edition: Final = "33 CFR 183; ABYC E-11 (July 2025 and its older tables), E-10, E-13, A-31"
-    size_system: Final[Literal["awg", "mm2"]] = "awg"
-    applies_to: Final = (
+    Ampacity: 33 CFR 183.425 Table 5 (30 °C); in an engine space the factor of its note 1 (50 °C), and the square-root
+    rule where the place is hotter than that; elsewhere the square-root rule above 30 °C.
+    Bundling, 183.435(b) with note 2: only for circuits that reach 50 V, so for 48 V systems alone.
+    """
+
+    id = "us_boats"
+    title = "US recreational boats"
+    edition = "33 CFR 183; ABYC E-11 (July 2025 and its older tables), E-10, E-13, A-31"
+    size_system: Literal["awg", "mm2"] = "awg"
+    applies_to = (
         "recreational boats in the United States; the federal rule binds boats with petrol inboard engines, "
         "and the ABYC standards are voluntary"
     )
-    sizes: Final = AWG_SIZES
-    insulation_classes_c: Final = _CLASSES_C
+    default_for = ("boat",)
+    sizes = AWG_SIZES
+    insulation_classes_c = (60, 75, 80, 90, 105, 125, 200)
+    table_source = "cfr183"
+    table_clause = "183.425 Table 5"
 
-    @property
-    def code_notes(self) -> tuple[CodeNote, ...]:
-        """Its topics, tested by the computation or left for the test sheet."""
-        return code_notes(self.id)
+    def _temperature(self, printed: Printed, insulation_c: int, place_c: float, engine_space: bool) -> Factor:
+        class_c = printed.class_c
+        if not engine_space:
+            return by_root(class_c, insulation_c, place_c)
+        clause = f"183.425 Table 5 note 1: engine space, {class_c} °C"
+        return engine_space_factor(
+            "us_boats_engine_space", class_c, insulation_c, place_c, lambda row: Citation("cfr183", clause, row.status)
+        )
 
-    def ampacity(
-        self,
-        size: ConductorSize,
-        insulation_c: int,
-        place_c: float,
-        engine_space: bool,
-        bundled_count: int,
-        *,
-        system_v: float = 12.0,
-    ) -> Ampacity:
-        """Continuous ampacity in A: table · temperature factor · bundle factor.
-
-        Source: 33 CFR 183.425 Table 5 (30 °C); in an engine space the factor of its note 1 (50 °C), and the square-root
-        rule where the place is hotter than that; elsewhere the square-root rule above 30 °C. Cold never raises it.
-        Bundling, 183.435(b) with note 2: only for circuits that reach 50 V, so for 48 V systems alone.
-        """
-        return _ampacity(size, insulation_c, place_c, engine_space, bundled_count=bundled_count, system_v=system_v)
-
-    def resistance_20c_ohm_per_m(self, size: ConductorSize) -> Sourced:
-        """Resistance at 20 °C in ohm/m: AWG area of ASTM B258, IACS copper, 2 % for stranding and lay."""
-        return stranded_resistance_20c_ohm_per_m(size)
+    def _bundle(self, bundled_count: int, system_v: float) -> Factor:
+        bundle = factor_from_count("us_boats_bundle", bundled_count)
+        if bundle is None or highest_system_v(system_v).value < LOW_VOLTAGE_LIMIT_V:
+            return 1.0, None
+        clause = f"183.435(b), Table 5 note 2: {bundled_count} conductors together at 50 V or more"
+        return bundle.number("factor"), Citation("cfr183", clause, bundle.status)
 
     def fuse_window(self, design_current_a: float, ampacity_a: float, system_v: float) -> FuseWindow:
         """Fuse ratings in A: at least 1.25 · design current; at most 1.5 · ampacity where the system stays below 50 V.
@@ -133,52 +112,15 @@ class UsBoats:
             clause += "; above 2200 A newer editions ask for the battery maker's short-circuit current"
         return Sourced(row.number("main_a" if main else "branch_a"), Citation("abyc_e11", clause, row.status))
 
+    def cranking_exempt(self) -> Exemption:
+        """Cranking conductors need no device. Source: 33 CFR 183.455, exception; ABYC E-11 has it too."""
+        clause = "183.455, exception: no overcurrent device in the engine's cranking circuit"
+        return Exemption(True, Citation("cfr183", clause, "corroborated"))
+
     def minimum_size(self, sheathed: bool) -> SizeFloor:
         """16 AWG for single conductors, 18 AWG inside a sheath. Source: 33 CFR 183.425(d)-(f)."""
         clause = "183.425: 18 AWG only inside a sheath" if sheathed else "183.425: single conductors 16 AWG or larger"
         return SizeFloor(_BY_SIZE["18 AWG" if sheathed else "16 AWG"], Citation("cfr183", clause, "corroborated"))
-
-
-# a design step asks the same of many branches, round after round
-@functools.lru_cache(maxsize=4096)
-def _ampacity(
-    size: ConductorSize, insulation_c: int, place_c: float, engine_space: bool, *, bundled_count: int, system_v: float
-) -> Ampacity:
-    class_c = table_class_c(insulation_c, _CLASSES_C)
-    row_size = table_size(size, AWG_SIZES)
-    row = by_column("us_boats_ampacity", "awg")[awg_name(row_size.size)]
-    table_a = row.number(str(class_c)) * row_size.share
-    citations = [Citation("cfr183", f"183.425 Table 5, {class_c} °C column", row.status)]
-    if not row_size.exact:
-        citations.append(other_size_note(size, row_size))
-    temperature_factor, reason = _temperature_factor(class_c, insulation_c, place_c, engine_space)
-    if reason is not None:
-        citations.append(reason)
-    bundle_factor = 1.0
-    bundle = factor_from_count("us_boats_bundle", bundled_count)
-    if bundle is not None and highest_system_v(system_v).value >= LOW_VOLTAGE_LIMIT_V:
-        bundle_factor = bundle.number("factor")
-        clause = f"183.435(b), Table 5 note 2: {bundled_count} conductors together at 50 V or more"
-        citations.append(Citation("cfr183", clause, bundle.status))
-    ampacity_a = table_a * temperature_factor * bundle_factor
-    return Ampacity(ampacity_a, table_a, temperature_factor, bundle_factor, tuple(citations))
-
-
-def _temperature_factor(
-    class_c: int, insulation_c: float, place_c: float, engine_space: bool
-) -> tuple[float, Citation | None]:
-    """Temperature factor and what it rests on; None where the table value holds as it is."""
-    warm_c = max(place_c, ENGINE_SPACE_C) if engine_space else place_c
-    by_root = square_root_factor(class_c, insulation_c, warm_c)
-    root = square_root_citation(class_c, insulation_c, warm_c)
-    if not engine_space:
-        return by_root, (root if by_root < 1.0 else None)
-    row = by_column("us_boats_engine_space", "insulation_c")[str(class_c)]
-    by_note = row.number("factor")
-    # the note itself holds for 50 °C and its own class; the rule takes over outside that, and only downwards
-    if by_root < by_note and (place_c > ENGINE_SPACE_C or insulation_c < class_c):
-        return by_root, root
-    return by_note, Citation("cfr183", f"183.425 Table 5 note 1: engine space, {class_c} °C", row.status)
 
 
 US_BOATS = UsBoats()

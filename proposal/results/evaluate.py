@@ -2,12 +2,13 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from proposal.circuit.build import build_circuit
 from proposal.circuit.designations import assign
 from proposal.circuit.misfit import MisfitError
 from proposal.circuit.model import Circuit
-from proposal.codes import family as rule_family
+from proposal.codes.chosen import chosen_family, installer_complaints, spec_complaints
 from proposal.codes.family import RuleFamily
 from proposal.design.result import Design
 from proposal.design.step import design
@@ -66,12 +67,14 @@ def evaluate(project: Project, ledger: Mapping[str, str], made_by: str) -> Evalu
     """
     spec, installer = project.spec.value, project.installer.value
     catalogue = Catalogue.of(project.prices.value, spec.parts)
+    wrong = _problems(project.installer, installer_complaints(installer))
     complaints: list[Complaint] = [
         (("parts", part_id), f"the price book has a part {part_id} as well", "a name of its own")
         for part_id in clashes(project.prices.value, spec.parts)
     ]
     complaints += part_complaints(spec, catalogue)
-    _raise_if_any(project.spec, complaints)
+    complaints += spec_complaints(spec)
+    _raise_if_any([*wrong, *_problems(project.spec, complaints)])
     prepared: list[_Prepared] = []
     misfits: list[Complaint] = []
     for option_id in spec.options:
@@ -79,7 +82,7 @@ def evaluate(project: Project, ledger: Mapping[str, str], made_by: str) -> Evalu
             prepared.append(_prepare(spec, installer, option_id, catalogue))
         except MisfitError as error:
             misfits += error.complaints
-    _raise_if_any(project.spec, misfits)
+    _raise_if_any(_problems(project.spec, misfits))
     names = assign(ledger, [p.design.circuit for p in prepared])
     options = tuple(_option(p, project, installer, names) for p in prepared)
     family = prepared[0].family
@@ -87,18 +90,22 @@ def evaluate(project: Project, ledger: Mapping[str, str], made_by: str) -> Evalu
     return Evaluated(results, {p.spec.option_id: p.design.circuit for p in prepared}, names)
 
 
-def _raise_if_any(document: Document[Spec], complaints: Iterable[Complaint]) -> None:
-    problems = []
+def _problems(document: Document[Any], complaints: Iterable[Complaint]) -> list[Problem]:
+    found = []
     for loc, what, allowed in dict.fromkeys(complaints):
         line, column = document.position(loc)
-        problems.append(Problem(str(document.path), line, column, what, allowed))
+        found.append(Problem(str(document.path), line, column, what, allowed))
+    return sorted(found)
+
+
+def _raise_if_any(problems: list[Problem]) -> None:
     if problems:
-        raise SpecError(sorted(problems))
+        raise SpecError(problems)
 
 
 def _prepare(spec: Spec, installer: Installer, option_id: str, catalogue: Catalogue) -> _Prepared:
     laid = effective(spec, installer, option_id)
-    family = rule_family(laid.family)
+    family = chosen_family(laid, installer)
     return _Prepared(
         laid, family, catalogue, design(build_circuit(laid, catalogue, family), laid.pins, catalogue, family)
     )

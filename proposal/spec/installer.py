@@ -4,19 +4,32 @@ from typing import Literal
 
 from pydantic import Field
 
-from proposal.reading import Money, PlainText, WholeNumber
+from proposal.reading import Money, Name, PlainText, WholeNumber
 from proposal.spec.pricebook import LabourHours, Section
-from proposal.units import Share
-
-FamilyId = Literal["us_boats", "nec_cabins"]
+from proposal.units import CurrentA, Share, Size, TemperatureC
 
 
 class Families(Section):
-    """Rule family for each kind of vessel."""
+    """Rule family for each kind of vessel; absent: the usual one for its kind."""
 
-    boat: FamilyId = "us_boats"
-    camper: FamilyId = "nec_cabins"
-    cabin: FamilyId = "nec_cabins"
+    boat: Name | None = None
+    camper: Name | None = None
+    cabin: Name | None = None
+
+
+class BoughtAmpacity(Section):
+    """One cell of a bought table: what a conductor may carry for hours."""
+
+    size: Size
+    insulation_c: TemperatureC = Field(alias="insulation", description="Temperature class of the column")
+    current_a: CurrentA = Field(alias="current", description="At the table's own ambient, 30 °C")
+
+
+class BoughtTable(Section):
+    """Ampacities copied from an edition that the business bought; they stand in place of what the tool remembers."""
+
+    edition: PlainText = Field(description="Title, number and year of the edition, as citations shall name it")
+    ampacity: tuple[BoughtAmpacity, ...] = Field(min_length=1)
 
 
 class Installer(Section):
@@ -34,6 +47,9 @@ class Installer(Section):
     contingency: Share = Field(0.05, description="Added to material and labour for what hidden runs bring")
     price_book: PlainText = Field("prices.yaml", description="File beside this one")
     rules: Families = Families.model_construct()
+    bought_tables: dict[Name, BoughtTable] = Field(
+        default_factory=dict, description="Tables of bought editions, by rule family"
+    )
     locale: PlainText = Field("en_GB", description="How numbers and dates are written")
     cautions: tuple[PlainText, ...] = Field((), description="Cautions of the business, shown beside the usual ones")
     terms: tuple[PlainText, ...] = Field((), description="Terms of payment and warranty, one sentence each")

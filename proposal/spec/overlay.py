@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from proposal.spec.installer import FamilyId, Installer
+from proposal.spec.installer import Installer
 from proposal.spec.options import Option
 from proposal.spec.pricebook import Part
 from proposal.spec.project import Spec
@@ -20,14 +20,14 @@ class Pin:
 
 @dataclass(frozen=True)
 class EffectiveSpec:
-    """Base and option in one; `pins` by item key. `loc` leads from an item's key back to its place in the file."""
+    """Base and option in one; `pins` by item key; `family` the id of its rules, None: the usual ones for its kind."""
 
     spec: Spec
     option_id: str
     option: Option
     pins: dict[str, Pin]
     parts: dict[str, Part]
-    family: FamilyId
+    family: str | None
 
 
 def effective(spec: Spec, installer: Installer, option_id: str) -> EffectiveSpec:

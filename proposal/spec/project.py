@@ -6,7 +6,6 @@ from pydantic import Field
 
 from proposal.reading import Name
 from proposal.spec.equipment import Engine, Load, Panel, Route, Source
-from proposal.spec.installer import FamilyId
 from proposal.spec.options import ExtraLine, Option
 from proposal.spec.pricebook import Part, Section
 from proposal.spec.vessel import Bonding, Client, Climate, Consent, Document, Mains, Survey, System, Vessel
@@ -21,7 +20,7 @@ class Spec(Section):
     client: Client
     vessel: Vessel
     document: Document = Field(alias="proposal")
-    rules: FamilyId | None = Field(None, description="Rule family; absent: the installer's for this kind of vessel")
+    rules: Name | None = Field(None, description="Rule family; absent: the installer's for this kind of vessel")
     system: System
     climate: Climate
     survey: Survey = Survey.model_construct()

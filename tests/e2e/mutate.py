@@ -6,6 +6,7 @@ import random
 import re
 from collections.abc import Callable
 
+from proposal.codes import FAMILIES
 from tests.generate import price_book
 from tests.generate_options import ARRANGEMENTS
 
@@ -23,7 +24,7 @@ KINDS = (
     tuple(name for name, part in price_book().parts.items() if part.kind == "shore_charger"),
     tuple(name for name, part in price_book().parts.items() if part.kind == "solar_controller"),
     tuple(name for name, part in price_book().parts.items() if part.kind == "vsr"),
-    ARRANGEMENTS, ("us_boats", "nec_cabins"), ("12 V", "24 V", "48 V"), ("boat", "camper", "cabin"),
+    ARRANGEMENTS, tuple(FAMILIES), ("12 V", "24 V", "48 V"), ("boat", "camper", "cabin"),
     ("held", "latching"), ("solar", "alternator", "shore", "generator", "wind"), ("start", "house", "both"),
     ("plastic", "metal", "wood", "not_a_boat"), ("diesel", "petrol", "gas", "none"),
 )  # fmt: skip

@@ -11,7 +11,7 @@ import pytest
 from pydantic import BaseModel
 
 from proposal.circuit.build import build_circuit
-from proposal.codes import family
+from proposal.codes.chosen import chosen_family
 from proposal.design.step import design
 from proposal.parts.catalogue import Catalogue
 from proposal.rules.finding import Evidence, RawFinding
@@ -55,7 +55,7 @@ class Bench:
         for path, value in prices.items():
             book = changed(book, f"parts.{path}", value)
         laid = effective(vessel, self.project.installer.value, name)
-        catalogue, rules = Catalogue.of(book, laid.parts), family(laid.family)
+        catalogue, rules = Catalogue.of(book, laid.parts), chosen_family(laid, self.project.installer.value)
         made = design(build_circuit(laid, catalogue, rules), laid.pins, catalogue, rules)
         return Evidence(made, laid, rules, first_currents(made.circuit, rules), catalogue)
 

@@ -12,7 +12,7 @@ from typing import get_args
 
 import pytest
 
-from proposal.codes import family
+from proposal.codes import FAMILIES, family
 from proposal.codes.nec_ratings import next_standard_rating_a
 from proposal.codes.rows import by_column, rows
 from proposal.sources import Status
@@ -260,8 +260,9 @@ def test_every_row_has_its_source_and_a_known_status(path: Path) -> None:
 
 
 def test_tables_cover_the_ladders_exactly() -> None:
-    for table, known in (("us_boats_ampacity", US), ("nec_ampacity", NEC), ("nec_resistance", NEC)):
-        assert set(by_column(table, "awg")) == {size.label.removesuffix(" AWG") for size in known.sizes}
+    for known in FAMILIES.values():
+        assert {row.cells["size"] for row in rows(f"{known.id}_ampacity")} == {size.label for size in known.sizes}
+    assert set(by_column("nec_resistance", "awg")) == {size.label.removesuffix(" AWG") for size in NEC.sizes}
     assert set(by_column("iec60228_class5", "mm2")) == {size.label.removesuffix(" mm²") for size in MM2_SIZES}
 
 
