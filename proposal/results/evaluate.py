@@ -38,6 +38,7 @@ from proposal.spec.overlay import EffectiveSpec, effective
 from proposal.spec.project import Spec
 from proposal.spec.references import Complaint
 from proposal.studies.energy.study import energy
+from proposal.studies.faults.least import least_networks
 from proposal.studies.joins.study import first_currents
 
 
@@ -119,7 +120,7 @@ def _option(prepared: _Prepared, project: Project, installer: Installer, names: 
     runs = run_checks(Evidence(made, spec, family, joins, prepared.catalogue))
     findings = finding_rows(runs, spec, circuit, names, project.spec)
     lines, totals = price_option(spec, made, prepared.catalogue, installer)
-    networks = (*made.flow.networks.values(), made.fault_network)
+    networks = (*made.flow.networks.values(), made.fault_network, *least_networks(circuit, family).values())
     return OptionResult(
         id=spec.option_id,
         title=spec.option.title,

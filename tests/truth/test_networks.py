@@ -10,8 +10,9 @@ import pytest
 
 from proposal.results.codec import plain
 from proposal.results.evaluate import evaluate
-from proposal.results.studied import case_row, fault_rows, network_row
+from proposal.results.studied import case_row, fault_rows, least_fault_rows, network_row
 from proposal.spec.loading import load_project
+from proposal.studies.faults.least import least_networks
 from tests.generate import seeded
 from tests.truth.again import check_laws, solve_again
 from tests.truth.spice import Deck, run
@@ -33,11 +34,14 @@ def generated(seed: int) -> list[dict]:
     for built in seeded(seed, most_loads=14):
         design = built.design()
         flow = design.flow
+        least = least_networks(design.circuit, built.family)
+        networks = (*flow.networks.values(), design.fault_network, *least.values())
         options.append(
             {
                 "cases": [plain_unrounded(case_row(flow.networks[k], s)) for k, s in flow.solutions.items()],
-                "network": [plain_unrounded(network_row(n)) for n in (*flow.networks.values(), design.fault_network)],
+                "network": [plain_unrounded(network_row(n)) for n in networks],
                 "faults": [plain_unrounded(f) for f in fault_rows(design)],
+                "least_faults": [plain_unrounded(f) for f in least_fault_rows(design.least_faults)],
             }
         )
     return options
@@ -106,6 +110,27 @@ def test_load_flow_agrees_with_ngspice(source, tmp_path):
     flow_agrees(source, tmp_path)
 
 
+def least_faults_agree(source: str | int, folder: Path, most: int) -> None:
+    for option in options_of(source):
+        networks = {n["case"]: n for n in option["network"]}
+        mates = {f["node"]: f["mate"] for f in option["faults"]}
+        rows = option["least_faults"]
+        chosen = random.Random(7).sample(rows, min(most, len(rows)))  # noqa: S311 - a choice of rows, no secret
+        decks = [
+            Deck.of(networks[f"least_fault.{row['bank']}"], short=(row["node"], mates[row["node"]])) for row in chosen
+        ]
+        for row, found in zip(chosen, run(decks, folder), strict=True):
+            assert abs(found.amps["short"]) == pytest.approx(row["current_a"], rel=1e-6), row
+            assert abs(found.amps[row["fuse"]]) == pytest.approx(row["through_fuse_a"], rel=1e-6), row
+
+
+@pytest.mark.reference
+@pytest.mark.slow
+@pytest.mark.parametrize("source", ["marram", "skarn", *SEEDS])
+def test_least_fault_currents_agree_with_ngspice(source, tmp_path):
+    least_faults_agree(source, tmp_path, 1000 if isinstance(source, str) else 8)
+
+
 @pytest.mark.reference
 @pytest.mark.slow
 @pytest.mark.parametrize("source", ["marram", "skarn", *SEEDS])
@@ -119,6 +144,7 @@ def test_fault_currents_agree_with_ngspice(source, tmp_path):
 def test_many_circuits_agree_with_ngspice(source, tmp_path):
     flow_agrees(source, tmp_path)
     faults_agree(source, tmp_path, 30)
+    least_faults_agree(source, tmp_path, 30)
 
 
 @pytest.mark.reference

@@ -2,6 +2,7 @@
 
 from proposal.book.blocks import Block, Heading, Link, Page, Paragraph, Row, Words
 from proposal.book.pages.context import Book, Faced, table
+from proposal.book.pages.faults import fault_blocks
 from proposal.book.refs import Located, each
 from proposal.book.sentences import names, reasons, surveyor
 from proposal.book.writer import joined, plain
@@ -19,7 +20,8 @@ def page(book: Book) -> Page:
         blocks += [_heading(book, faced, surveyor.LAY_HEADING, "conductors"), _lay(book, faced), _why(book, faced)]
         blocks += [_heading(book, faced, surveyor.FUSES_HEADING, "fuses"), _fuses(book, faced)]
         blocks += [_heading(book, faced, surveyor.DEVICES_HEADING, "devices"), _devices(book, faced)]
-        blocks += [_heading(book, faced, surveyor.FAULTS_HEADING, "faults"), _faults(book, faced), _joins(book, faced)]
+        blocks += [_heading(book, faced, surveyor.FAULTS_HEADING, "faults"), *fault_blocks(book, faced)]
+        blocks.append(_joins(book, faced))
     lead = book.writer.words(
         surveyor.CABLES_LEAD,
         system_v=book.writer.cell(book.vessel, "system_v"),
@@ -196,35 +198,6 @@ def _devices(book: Book, faced: Faced) -> Block:
         (surveyor.COLUMN_FAULT_HERE, "right"), surveyor.COLUMN_DECIDED,
     )  # fmt: skip
     return table(book.text(surveyor.DEVICES_TABLE, letter=faced.letter), columns, rows, dense=True)
-
-
-def _faults(book: Book, faced: Faced) -> Block:
-    """Where conductors end: every such node of the positive pole, the strongest first."""
-    writer = book.writer
-    titles = {d.designation: d.key for d in faced.option.devices}
-    at = {c.from_node: c.from_designation for c in faced.option.conductors if c.pole == "positive"}
-    at |= {c.to_node: c.to_designation for c in faced.option.conductors if c.pole == "positive"}
-    faults = [f for f in each(faced.option.faults, f"{faced.path}.faults") if at.get(f.item.node)]
-    rows = []
-    for f in sorted(faults, key=lambda f: -f.item.current_a):
-        designation = at[f.item.node]
-        ends = [c.designation for c in faced.option.conductors if f.item.node in (c.from_node, c.to_node)]
-        rows.append(
-            Row(
-                (
-                    plain(book.item_link(faced, titles.get(designation, ""), designation)),
-                    joined(ends),
-                    writer.one(f, "current_a"),
-                    writer.one(f, "open_voltage_v"),
-                    writer.one(f, "resistance_ohm"),
-                )
-            )
-        )
-    columns = book.columns(
-        surveyor.COLUMN_AT, surveyor.COLUMN_ENDS, (surveyor.COLUMN_FAULT_HERE, "right"),
-        (surveyor.COLUMN_VOLTAGE, "right"), (surveyor.COLUMN_RESISTANCE, "right"),
-    )  # fmt: skip
-    return table(book.text(surveyor.FAULTS_TABLE, letter=faced.letter), columns, rows, dense=True)
 
 
 def _joins(book: Book, faced: Faced) -> Block:

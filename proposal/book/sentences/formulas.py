@@ -48,10 +48,25 @@ FORMULAS = (
         _PHYSICS,
     ),
     Formula(
-        msg("Short-circuit current"),
+        msg("Highest short-circuit current"),
         "I_k = U₀ / R_inside",
-        msg("all sources feeding, batteries full and warm, conductors at 20 °C"),
+        msg("all sources feeding, batteries full and warm, nine tenths of a battery's resistance, conductors at 20 °C"),
         _PHYSICS,
+    ),
+    Formula(
+        msg("First peak and settled current of the same"),
+        "i_p = 1.05 · U_n / (0.9 · R_B + R_L); I = 0.95 · 1.05 · U_n / (R_B + R_L)",
+        msg("nominal voltage and resistance of the batteries, resistance of the way; from memory, decides nothing"),
+        Citation("iec61660_1", "battery clause", "from memory"),
+    ),
+    Formula(
+        msg("Least short-circuit current"),
+        "I_k,min = U₂₀ / (1.5 · k_cold · R_B + R_L,hot)",
+        msg(
+            "one bank alone at a fifth of its charge and the coldest of its place, aged; conductors at their "
+            "insulation's limit; the end of the conductor away from the fuse"
+        ),
+        _PRACTICE,
     ),
     Formula(
         msg("First current at joining"),

@@ -8,6 +8,7 @@ from proposal.studies.faults.pairs import shorts
 from proposal.studies.faults.result import LeastFault, LeastFaults
 from proposal.studies.network.assemble import assemble
 from proposal.studies.network.case import Case
+from proposal.studies.network.result import Network
 from proposal.studies.network.solve import reduce_network
 from proposal.studies.protection.result import Feeds
 
@@ -25,6 +26,11 @@ def least_case(circuit: Circuit, bank: str) -> Case:
     )  # fmt: skip
 
 
+def least_networks(circuit: Circuit, family: RuleFamily) -> dict[str, Network]:
+    """The network of each bank alone, by bank."""
+    return {bank.key: assemble(circuit, least_case(circuit, bank.key), family) for bank in circuit.banks}
+
+
 def least_faults(circuit: Circuit, family: RuleFamily, guards: Mapping[str, Feeds]) -> LeastFaults:
     """The least fault current at every node, and what of it each fuse sees that guards a positive conductor.
 
@@ -36,13 +42,13 @@ def least_faults(circuit: Circuit, family: RuleFamily, guards: Mapping[str, Feed
     asked = _asked(circuit, guards)
     by_node: dict[str, tuple[str, float]] = {}
     seen: dict[tuple[str, str], LeastFault] = {}
-    for bank in circuit.banks:
-        reduced = reduce_network(assemble(circuit, least_case(circuit, bank.key), family))
+    for bank, network in least_networks(circuit, family).items():
+        reduced = reduce_network(network)
         found = shorts(circuit, reduced)
         amps = found.current_a.tolist()
         for node, number in found.number.items():
             if node not in by_node or amps[number] < by_node[node][1]:
-                by_node[node] = bank.key, amps[number]
+                by_node[node] = bank, amps[number]
         siemens = {r.key: 1.0 / r.resistance_ohm for r in reduced.network.resistors}
         live = [item for item in asked if item[1] in found.number and item[2] in siemens]
         ends = [(circuit.device[fuse].from_node, circuit.device[fuse].to_node) for _, _, fuse in live]
@@ -52,7 +58,7 @@ def least_faults(circuit: Circuit, family: RuleFamily, guards: Mapping[str, Feed
             through_a = abs(volts) * siemens[fuse]
             best = seen.get((conductor, fuse))
             if through_a > NOTHING_SHARE * current_a and (best is None or through_a < best.through_fuse_a):
-                seen[conductor, fuse] = LeastFault(conductor, node, fuse, current_a, through_a, bank.key)
+                seen[conductor, fuse] = LeastFault(conductor, node, fuse, current_a, through_a, bank)
     order = dict.fromkeys((conductor, fuse) for conductor, _, fuse in asked)
     return LeastFaults(by_node, tuple(seen[key] for key in order if key in seen))
 

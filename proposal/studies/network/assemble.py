@@ -128,7 +128,8 @@ def _ports(circuit: Circuit, case: Case) -> list[Port]:
     if circuit.starter is not None and amps.get(STARTER):
         starter = circuit.starter
         ports.append(Port(starter.key, starter.positive, starter.negative, "current", amps[STARTER]))
-    for controller in circuit.controllers:
+    in_fault = case.for_fault or case.weak  # what it does to a coil is no part of a fault current
+    for controller in () if in_fault else circuit.controllers:
         contactor = circuit.device[controller.contactor]
         coil_a = getattr(contactor.part, "coil_a", 0.0)
         if coil_a and contactor.key not in case.open_devices:
