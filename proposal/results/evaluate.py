@@ -37,7 +37,6 @@ from proposal.spec.loading import Project
 from proposal.spec.overlay import EffectiveSpec, effective
 from proposal.spec.project import Spec
 from proposal.spec.references import Complaint
-from proposal.studies.energy.study import energy
 from proposal.studies.faults.least import least_networks
 from proposal.studies.joins.study import first_currents
 
@@ -115,9 +114,10 @@ def _prepare(spec: Spec, installer: Installer, option_id: str, catalogue: Catalo
 def _option(prepared: _Prepared, project: Project, installer: Installer, names: Mapping[str, str]) -> OptionResult:
     spec, family, made = prepared.spec, prepared.family, prepared.design
     circuit = made.circuit
-    held = energy(spec, circuit)
     joins = first_currents(circuit, family)
-    runs = run_checks(Evidence(made, spec, family, joins, prepared.catalogue))
+    evidence = Evidence(made, spec, family, joins, prepared.catalogue)
+    held = evidence.energy
+    runs = run_checks(evidence)
     findings = finding_rows(runs, spec, circuit, names, project.spec)
     lines, totals = price_option(spec, made, prepared.catalogue, installer)
     networks = (*made.flow.networks.values(), made.fault_network, *least_networks(circuit, family).values())

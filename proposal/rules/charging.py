@@ -1,9 +1,9 @@
-"""Charge sources: what an alternator is asked for, and what an array reaches in the cold."""
+"""Alternators: what they are asked for, and their fuses."""
 
 from proposal.circuit.model import Source
 from proposal.facts import Values
 from proposal.rules.finding import Evidence, Examined, Objection, above, fires, undecided
-from proposal.spec.equipment import AlternatorSource, SolarSource
+from proposal.spec.equipment import AlternatorSource
 from proposal.studies.flow.cases import USED_SHARE
 from proposal.studies.network.case import Case
 from proposal.studies.network.solve import solve_quickly
@@ -11,7 +11,6 @@ from proposal.studies.network.solve import solve_quickly
 LASTING_SHARE = 0.5
 """Of an alternator's nameplate, where nobody knows what it holds hot. Common practice, no source."""
 FUSE_OVER_NAMEPLATE = 1.25
-STANDARD_C = 25.0
 
 
 def alternator_overloaded(evidence: Evidence) -> Examined:
@@ -63,30 +62,3 @@ def _fuses(evidence: Evidence, source: Source) -> list[Objection]:
             facts: Values = {"rating_a": rating_a, "needed_a": needed_a, "nameplate_a": source.rated_a}
             found.append(fires(fuse.key, cause="fuse", **facts))
     return found
-
-
-def array_voltage_high(evidence: Evidence) -> Examined:
-    """35. Open-circuit voltage of an array at its coldest above what the controller bears. Common practice, no source.
-
-    U = U_25 · (1 + c·(T − 25 °C)) [V], U_25 of the whole array (its parallel strings add current only), c [1/K].
-    """
-    objections, count = [], 0
-    for source in evidence.circuit.sources:
-        spec = evidence.spec.spec.sources.get(source.key.split(".", 1)[1])
-        if not isinstance(spec, SolarSource):
-            continue
-        count += 1
-        coldest_c = evidence.circuit.place[spec.coldest_place].coldest_c
-        factor = 1.0 + spec.voltage_per_k * (coldest_c - STANDARD_C)
-        cold_v = spec.open_circuit_v * max(1.0, factor)
-        limit_v = evidence.catalogue.charger(spec.controller).input_max_v
-        facts: Values = {
-            "voltage_v": cold_v, "open_circuit_v": spec.open_circuit_v, "coldest_c": coldest_c,
-            "coefficient_per_k": spec.voltage_per_k, "coefficient_stated": "voltage_per_k" in spec.model_fields_set,
-        }  # fmt: skip
-        if limit_v is None:
-            objections.append(undecided(source.key, "controller_input_limit", **facts))
-        elif above(cold_v, limit_v):
-            allowed_v = limit_v / max(1.0, factor)
-            objections.append(fires(source.key, **facts, limit_v=limit_v, open_circuit_allowed_v=allowed_v))
-    return Examined(count, tuple(objections))

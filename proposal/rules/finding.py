@@ -14,6 +14,8 @@ from proposal.parts.chemistry import battery_resistance
 from proposal.rules.paths import Ways, ways
 from proposal.sources import Citation
 from proposal.spec.overlay import EffectiveSpec
+from proposal.studies.energy.result import Energy
+from proposal.studies.energy.study import energy
 from proposal.studies.joins.result import Join
 from proposal.studies.network.case import emergency_keys
 
@@ -103,6 +105,11 @@ class Evidence:
     def highest_v(self) -> float:
         """Highest voltage that the system reaches [V]."""
         return highest_system_v(self.circuit.system_v).value
+
+    @cached_property
+    def energy(self) -> Energy:
+        """A day's balance by season, and what the banks hold."""
+        return energy(self.spec, self.circuit)
 
     @cached_property
     def bank(self) -> dict[str, Bank]:

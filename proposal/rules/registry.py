@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from proposal.codes.family import RuleFamily
-from proposal.rules import banks, charging, circuits, devices, links, protection
+from proposal.rules import banks, charging, circuits, devices, links, protection, solar, strings
 from proposal.rules.finding import PRACTICE, Evidence, Examined, Objection, Outcome, RawFinding, Severity
 from proposal.sources import Citation
 
@@ -88,15 +88,19 @@ CHECKS: tuple[Check, ...] = (
     _check(4, "danger", devices.breaking_capacity_low, _noted("breaking_capacity_low", E11)),
     _check(5, "danger", devices.battery_without_device, _noted("battery_without_device", PER_BATTERY)),
     _check(6, "danger", devices.device_voltage_low, _noted("device_voltage_low", DC_RATING)),
+    _check(10, "danger", solar.solar_strings_unprotected),
     _check(11, "fault", links.equalising_current_high),
     _check(12, "fault", links.relay_overloaded_by_charging),
     _check(14, "fault", links.relay_thresholds_fooled),
     _check(15, "fault", links.coil_driven_wrong),
     _check(19, "fault", links.bank_without_switch),
     _check(21, "fault", banks.battery_limit_exceeded),
+    _check(23, "fault", strings.batteries_joined_unequal),
     _check(24, "danger", banks.lithium_feeds_shorted_lead),
+    _check(25, "fault", strings.tapped_mid_bank),
+    _check(26, "danger", strings.series_not_allowed),
     _check(30, "fault", charging.alternator_overloaded),
-    _check(35, "fault", charging.array_voltage_high),
+    _check(35, "fault", solar.array_voltage_high),
     _check(46, "danger", circuits.always_on_at_risk),
     _check(49, "danger", circuits.return_smaller),
     _check(51, "fault", circuits.voltage_drop_high, lambda family: family.drop_limit(False).citation),

@@ -1,8 +1,8 @@
-"""Checks 30 and 35: charge sources."""
+"""Check 30: alternators and their fuses."""
 
 import pytest
 
-ALTERNATOR, SOLAR = "sources.alternator", "sources.solar"
+ALTERNATOR = "sources.alternator"
 
 
 # --- 30 --------------------------------------------------------------------------------------------------------------
@@ -59,37 +59,3 @@ def test_fuse_that_was_not_found_is_undecided(bench):
     evidence = bench.fit_part(bench.option("shared"), f"{ALTERNATOR}.fuse", None)
     (finding,) = bench.found(evidence, "alternator_overloaded")
     assert (finding.outcome, finding.values["find_out"]) == ("undecided", "fuse_rating")
-
-
-# --- 35 --------------------------------------------------------------------------------------------------------------
-
-COLD_V = 44.0 * (1 + 0.003 * 35)  # 44 V at 25 °C, −0.3 %/K, −10 °C on deck: 48.62 V
-
-
-@pytest.mark.parametrize(("limit_v", "fires"), [(48.621, False), (48.619, True)])
-def test_array_at_its_coldest(bench, limit_v, fires):
-    evidence = bench.option("shared", prices={"solar_100_50.input_max_v": limit_v})
-    found = bench.found(evidence, "array_voltage_high")
-    assert [f.item for f in found] == ([SOLAR] if fires else [])
-    for finding in found:
-        assert finding.values["voltage_v"] == pytest.approx(COLD_V) == pytest.approx(48.62)
-        assert finding.values["coldest_c"] == -10.0
-        assert (finding.values["coefficient_per_k"], finding.values["coefficient_stated"]) == (-0.003, True)
-        # the remedy put back: such an array just reaches the limit in the cold
-        assert finding.values["open_circuit_allowed_v"] * 1.105 == pytest.approx(limit_v)
-
-
-def test_parallel_strings_add_no_voltage(bench):
-    evidence = bench.option("shared", {"sources.solar.strings": 2}, {"solar_100_50.input_max_v": 48.7})
-    assert bench.found(evidence, "array_voltage_high") == []
-
-
-def test_hot_place_does_not_lower_it_below_its_rating(bench):
-    spec = {"climate.places.deck.coldest_c": 30.0}
-    assert bench.found(bench.option("shared", spec, {"solar_100_50.input_max_v": 44.0}), "array_voltage_high") == []
-    assert bench.found(bench.option("shared", spec, {"solar_100_50.input_max_v": 43.9}), "array_voltage_high") != []
-
-
-def test_controller_without_a_limit_is_undecided(bench):
-    (finding,) = bench.found(bench.option("shared", {"sources.solar.controller": "solar_plain"}), "array_voltage_high")
-    assert (finding.outcome, finding.values["find_out"]) == ("undecided", "controller_input_limit")

@@ -21,14 +21,18 @@ EXPECTED = {
     1: ("positive_unfused", "danger"), 2: ("link_fused_one_end", "danger"), 3: ("conductor_overloaded", "danger"),
     4: ("breaking_capacity_low", "danger"), 5: ("battery_without_device", "danger"),
     6: ("device_voltage_low", "danger"),
+    10: ("solar_strings_unprotected", "danger"),
     11: ("equalising_current_high", "fault"), 12: ("relay_overloaded_by_charging", "fault"),
     14: ("relay_thresholds_fooled", "fault"), 15: ("coil_driven_wrong", "fault"), 19: ("bank_without_switch", "fault"),
     21: ("battery_limit_exceeded", "fault"), 24: ("lithium_feeds_shorted_lead", "danger"),
+    23: ("batteries_joined_unequal", "fault"), 25: ("tapped_mid_bank", "fault"), 26: ("series_not_allowed", "danger"),
     30: ("alternator_overloaded", "fault"), 35: ("array_voltage_high", "fault"), 46: ("always_on_at_risk", "danger"),
     49: ("return_smaller", "danger"), 51: ("voltage_drop_high", "fault"), 52: ("starter_voltage_low", "fault"),
 }  # fmt: skip
 OPTIONS = ("shared", "dedicated", "vented", "converter", "one", "composed")
-UNIT = re.compile(r"(_a|_v|_m|_s|_c|_ah|_ohm|_mm2|_share|_count|_per_k)$|^(strings(_out|_needed)?|cells_left)$")
+UNIT = re.compile(
+    r"(_a|_v|_w|_m|_s|_h|_c|_ah|_wh|_ohm|_mm2|_cm2|_m3_per_h|_share|_count|_days|_per_k)$|^(strings(_out|_needed)?|cells_left)$"
+)
 """A unit, or a number of things."""
 
 
@@ -64,6 +68,7 @@ def test_every_check_is_run_and_reported_with_its_count(bench, option):
         "breaking_capacity_low": len(fuses),
         "battery_without_device": sum(1 for b in circuit.banks if len(b.strings) > 1),
         "device_voltage_low": sum(1 for d in circuit.devices if d.kind != "shunt") + len(circuit.buses),
+        "solar_strings_unprotected": 1,
         "equalising_current_high": 2 * sum(1 for d in circuit.devices if d.kind in ("contactor", "vsr")),
         "relay_overloaded_by_charging": sum(
             1 for d in circuit.devices if d.kind in ("switch", "contactor", "vsr") and not d.key.endswith("emergency")
@@ -72,6 +77,9 @@ def test_every_check_is_run_and_reported_with_its_count(bench, option):
         "coil_driven_wrong": sum(1 for d in circuit.devices if d.kind in ("contactor", "vsr")),
         "bank_without_switch": len(circuit.banks),
         "battery_limit_exceeded": sum(len(b.strings) for b in lithium),
+        "batteries_joined_unequal": sum(1 for b in circuit.banks if len(b.strings) > 1),
+        "tapped_mid_bank": 0,
+        "series_not_allowed": 0,
         "lithium_feeds_shorted_lead": len(lithium) * (len(circuit.banks) - len(lithium)),
         "alternator_overloaded": 1,
         "array_voltage_high": 1,

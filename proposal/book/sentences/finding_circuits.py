@@ -1,4 +1,4 @@
-"""Findings about charging, what must stay on, returns, drops and the start: checks 30 to 52."""
+"""Findings about what must stay on, returns, drops and the start: checks 46 to 52."""
 
 from dataclasses import replace
 
@@ -6,44 +6,6 @@ from proposal.book.language import msg
 from proposal.book.sentences.finding_text import FindingText
 
 CIRCUITS: dict[str, FindingText] = {}
-
-_ALTERNATOR = FindingText(
-    msg("Alternator or its fuse asked for too much"),
-    msg("Every alternator is held to what it gives hot, and its fuse does not open under it"),
-    msg("The batteries draw {current_a} from it, {case}; its nameplate says {nameplate_a}."),
-    msg("It gives {limit_a} for hours."),
-    msg("Lithium takes all that an alternator gives: it runs at full load until its windings or diodes burn."),
-    msg(
-        "Limit it to {limit_a} with a regulator that watches its temperature, or feed the lithium through a DC-DC "
-        "charger."
-    ),
-)
-CIRCUITS["alternator_overloaded"] = _ALTERNATOR
-CIRCUITS["alternator_overloaded.acceptance"] = replace(
-    _ALTERNATOR, title=msg("Alternator asked for more than it gives hot")
-)
-CIRCUITS["alternator_overloaded.fuse"] = replace(
-    _ALTERNATOR,
-    title=msg("Fuse of the alternator too small"),
-    found=msg("The fuse of the alternator is rated {rating_a}; its nameplate says {nameplate_a}."),
-    limit=msg("The fuse needs {needed_a} or more."),
-    happens=msg("It opens in use, the alternator loses its battery while it runs, and its voltage jumps."),
-    do=msg("Fit a fuse of {needed_a} or more, with a conductor to match."),
-    known=msg("The fuse of the alternator needs {needed_a} or more; no part is chosen for it."),
-)
-
-CIRCUITS["array_voltage_high"] = FindingText(
-    msg("Solar array too high for its controller in the cold"),
-    msg("Every solar array stays within its controller's voltage, in the cold too"),
-    msg("The array reaches {voltage_v} at {coldest_c}."),
-    msg("Its controller bears {limit_v}."),
-    msg("On a bright, cold morning the controller is destroyed."),
-    msg(
-        "Choose a controller for {voltage_v} or more, or modules in series with {open_circuit_allowed_v} together at "
-        "most."
-    ),
-    msg("The array reaches {voltage_v} at {coldest_c}."),
-)
 
 _ALWAYS_ON = FindingText(
     msg("What must stay on can go dark"),

@@ -4,12 +4,14 @@ Fields are the values that the rules emit. A finding with several causes has sen
 """
 
 from proposal.book.language import msg
+from proposal.book.sentences.finding_banks import BANKS
+from proposal.book.sentences.finding_charging import CHARGING
 from proposal.book.sentences.finding_circuits import CIRCUITS
 from proposal.book.sentences.finding_links import LINKS
 from proposal.book.sentences.finding_protection import PROTECTION
 from proposal.book.sentences.finding_text import FindingText
 
-FINDINGS: dict[str, FindingText] = {**PROTECTION, **LINKS, **CIRCUITS}
+FINDINGS: dict[str, FindingText] = {**PROTECTION, **LINKS, **BANKS, **CHARGING, **CIRCUITS}
 
 UNKNOWN_CHECK = msg("A check without words yet")
 UNKNOWN = FindingText(UNKNOWN_CHECK, UNKNOWN_CHECK, "", "", "", "")
@@ -30,6 +32,18 @@ FIND_OUT: dict[str, str] = {
     "relay_make_rating": msg("Read from the relay's sheet on how much current its contacts can close."),
     "resting_voltage": msg("Measure the voltage of {bank}, full and rested for some hours."),
     "controller_input_limit": msg("Read from the sheet of the solar controller how much voltage it bears."),
+    "module_fuse_max": msg("Read from the sheet of the modules the largest fuse that they may stand behind."),
+    "touchable": msg(
+        "Look whether bare live parts of the array side can be touched, at the modules and the controller."
+    ),
+    "rest_voltages": msg(
+        "Measure each battery at rest before they are joined, or charge each one full by itself first."
+    ),
+    "balancer_current": msg("Read from the sheet of the balancer how much it moves in a day."),
+    "series_facts": msg(
+        "Ask the battery's maker how many may stand in series, how they are kept balanced, and how much voltage the "
+        "switch of their management can part."
+    ),
     "coil_drive": msg("Find out how the controller drives the coil: holding it, or by pulses."),
     "coil_voltage": msg("Read from the relay for which voltage its coil is made."),
     "starter_current": msg("What the starter draws is assumed: measure it with a clamp meter while the engine cranks."),
