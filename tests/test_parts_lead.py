@@ -20,7 +20,8 @@ from proposal.parts.lead import (
 )
 from proposal.spec.pricebook import BatteryPart
 
-EXAMPLES = {row["id"]: row for row in csv.DictReader((Path(__file__).parent / "truth/worked_examples.csv").open())}
+TRUTH = Path(__file__).parent / "truth" / "worked_examples.csv"
+EXAMPLES = {row["id"]: row for row in csv.DictReader(TRUTH.read_text().splitlines())}
 
 
 def battery(chemistry, voltage_v=12.0, charge_v=None):
