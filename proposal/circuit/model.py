@@ -301,6 +301,20 @@ class Circuit:
         return (*self.conductors, *self.devices)
 
     @cached_property
+    def branches_at(self) -> dict[str, tuple[Conductor | SeriesDevice, ...]]:
+        """Branches by the nodes that they touch, in the order of `branches`."""
+        found: dict[str, list[Conductor | SeriesDevice]] = {}
+        for branch in self.branches:
+            for node in (branch.from_node, branch.to_node):
+                found.setdefault(node, []).append(branch)
+        return {node: tuple(branches) for node, branches in found.items()}
+
+    @cached_property
+    def load(self) -> dict[str, Load]:
+        """Loads by key."""
+        return {x.key: x for x in self.loads}
+
+    @cached_property
     def fed_by(self) -> dict[str, str]:
         """Key of the bus of each load and source."""
         return {x.key: x.bus for x in self.loads} | {s.key: s.bus for s in self.sources}

@@ -75,7 +75,7 @@ def needed_interrupt_a(device: SeriesDevice, circuit: Circuit, faults: Faults, f
     What batteries without a maker's figure feed counts twice. The table goes by the cranking ratings of flooded banks.
     """
     found = [faults.by_node[n] for n in (device.from_node, device.to_node) if n in faults.by_node]
-    assumed = {b.key for b in circuit.batteries if battery_resistance(b.part).fault_assumed}
+    assumed = _assumed_batteries(circuit)
     needed_a = max(
         (f.current_a + (ASSUMED_SHARE - 1.0) * sum(max(a, 0.0) for key, a in f.feeds if key in assumed) for f in found),
         default=0.0,
@@ -84,6 +84,15 @@ def needed_interrupt_a(device: SeriesDevice, circuit: Circuit, faults: Faults, f
     cranking_a = sum(rating for rating in ratings if rating is not None)
     least = family.minimum_interrupt_a(cranking_a, device.at_battery) if cranking_a else None
     return max(needed_a, least.value if least is not None else 0.0)
+
+
+def _assumed_batteries(circuit: Circuit) -> frozenset[str]:
+    """Keys of the batteries whose maker states no fault current."""
+    found = circuit.memo.get("assumed batteries")
+    if found is None:
+        found = frozenset(b.key for b in circuit.batteries if battery_resistance(b.part).fault_assumed)
+        circuit.memo["assumed batteries"] = found
+    return frozenset(found)
 
 
 def pick_series(device: SeriesDevice, demand: Demand, catalogue: Catalogue, system_v: float) -> Picked:
@@ -114,7 +123,7 @@ def bus_current(bus: Bus, circuit: Circuit, solutions: Iterable[tuple[str, Solut
 
     What enters a node leaves it: half the sum of the absolute currents of its branches.
     """
-    branches = [b for b in circuit.branches if bus.positive in (b.from_node, b.to_node)]
+    branches = circuit.branches_at.get(bus.positive, ())
     largest_a, case = 0.0, "rated"
     for case_id, solution in solutions:
         amps = sum(abs(solution.current_a.get(b.key, 0.0)) for b in branches) / 2.0
@@ -162,6 +171,7 @@ def fuse_window(
     """
     demand = flow.demands[device.key]
     window = family.fuse_window(demand.current_a, ampacity_a, circuit.system_v)
-    inrush_a = next((x.inrush_a or 0.0 for x in circuit.loads if x.key == device.circuit), 0.0)
+    load = circuit.load.get(device.circuit)
+    inrush_a = (load.inrush_a or 0.0) if load is not None else 0.0
     passing_a = max(inrush_a, demand.cranking_a) / HOLDS_OVER_RATING
     return replace(window, smallest_a=passing_a) if passing_a > window.smallest_a else window

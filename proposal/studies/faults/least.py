@@ -9,7 +9,7 @@ from proposal.studies.faults.result import LeastFault, LeastFaults
 from proposal.studies.network.assemble import assemble
 from proposal.studies.network.case import Case
 from proposal.studies.network.result import Network
-from proposal.studies.network.solve import reduce_network
+from proposal.studies.network.solve import reduce_case
 from proposal.studies.protection.result import Feeds
 
 LEAST_CHARGE_SHARE = 0.2
@@ -42,8 +42,8 @@ def least_faults(circuit: Circuit, family: RuleFamily, guards: Mapping[str, Feed
     asked = _asked(circuit, guards)
     by_node: dict[str, tuple[str, float]] = {}
     seen: dict[tuple[str, str], LeastFault] = {}
-    for bank, network in least_networks(circuit, family).items():
-        reduced = reduce_network(network)
+    for bank in (one.key for one in circuit.banks):
+        reduced = reduce_case(circuit, least_case(circuit, bank), family)
         found = shorts(circuit, reduced)
         amps = found.current_a.tolist()
         for node, number in found.number.items():

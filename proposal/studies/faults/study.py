@@ -7,10 +7,9 @@ from proposal.codes.family import RuleFamily
 from proposal.parts.chemistry import FAULT_RESISTANCE_SHARE
 from proposal.studies.faults.pairs import shorts
 from proposal.studies.faults.result import Fault, Faults, StandardFault
-from proposal.studies.network.assemble import assemble
 from proposal.studies.network.case import Case, emergency_keys
 from proposal.studies.network.result import Network
-from proposal.studies.network.solve import reduce_network
+from proposal.studies.network.solve import reduce_case, reduce_network
 
 PEAK_VOLTAGE_SHARE = 1.05
 """Electromotive force of a charged battery over its nominal voltage. Source: IEC 61660-1, from memory."""
@@ -33,8 +32,8 @@ def fault_currents(circuit: Circuit, family: RuleFamily) -> tuple[Network, Fault
     and source gives into that fault. A conductor's two ends are two nodes. Where no battery is joined to the reference
     there is no fault.
     """
-    network = assemble(circuit, fault_case(circuit), family)
-    found = shorts(circuit, reduce_network(network))
+    reduced = reduce_case(circuit, fault_case(circuit), family)
+    network, found = reduced.network, shorts(circuit, reduced)
     seen = found.seen
     steady = tuple((p.key, -p.current_a) for p in network.ports)
     keys = [e.key for e in network.emfs]

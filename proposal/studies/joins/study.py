@@ -3,9 +3,9 @@
 from proposal.circuit.model import Circuit, SeriesDevice
 from proposal.codes.family import RuleFamily
 from proposal.studies.joins.result import Join
-from proposal.studies.network.assemble import assemble, device_ohm
+from proposal.studies.network.assemble import device_ohm
 from proposal.studies.network.case import Case, emergency_keys
-from proposal.studies.network.solve import reduce_network, solve, thevenin
+from proposal.studies.network.solve import reduce_case, solve, thevenin
 
 EMPTY_SHARE = 0.05
 """An emptied bank: below this a lithium bank has cut itself off and a lead bank is at its end. Common practice."""
@@ -33,7 +33,7 @@ def _join(circuit: Circuit, family: RuleFamily, device: SeriesDevice, situation:
     case = Case(
         f"join.{situation}", "20", high, (), sources, frozenset({device.key}), charge_of=shares,
     )  # fmt: skip
-    reduced = reduce_network(assemble(circuit, case, family))
+    reduced = reduce_case(circuit, case, family)
     solution = solve(reduced)
     near_v, far_v = solution.voltage_v.get(device.from_node), solution.voltage_v.get(device.to_node)
     if near_v is None or far_v is None:

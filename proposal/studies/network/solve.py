@@ -8,7 +8,7 @@ import numpy as np
 
 from proposal.circuit.model import Circuit
 from proposal.codes.family import RuleFamily
-from proposal.studies.network.assemble import branch_ohms, emfs_of, ports_of
+from proposal.studies.network.assemble import assemble, branch_ohms, emfs_of, ports_of
 from proposal.studies.network.case import Case
 from proposal.studies.network.frame import frame_of
 from proposal.studies.network.ports import Settled, Trunk, settle
@@ -163,6 +163,13 @@ def reduce_network(network: Network) -> Reduced:
         [pin for p in network.ports for pin in (p.positive, p.negative)],
     )
     return Reduced(network, shape, np.array([r.resistance_ohm for r in network.resistors]))
+
+
+def reduce_case(circuit: Circuit, case: Case, family: RuleFamily) -> Reduced:
+    """A circuit's network in a case and its linear part; its shape comes from the circuit's memo."""
+    network = assemble(circuit, case, family)
+    ohms = np.array([r.resistance_ohm for r in network.resistors])
+    return Reduced(network, frame_of(circuit, case).shape, ohms)
 
 
 def solve_quickly(circuit: Circuit, case: Case, family: RuleFamily) -> Solution:

@@ -1,14 +1,8 @@
 """Walks from each positive conductor's ends to what can feed it."""
 
-from typing import Literal
-
 from proposal.circuit.model import Circuit
+from proposal.studies.protection.bridges import Edge, Giver, Giving, Sides, sides
 from proposal.studies.protection.result import Feed, Feeds
-
-Edge = tuple[str, str, str, float]
-"""Other node, branch key, branch kind, conductor length in m."""
-Giving = dict[str, list[tuple[Literal["battery", "source"], str]]]
-"""Kind and key of what stands on each node and gives current."""
 
 
 def feeds(circuit: Circuit) -> dict[str, Feeds]:
@@ -32,9 +26,10 @@ def feeds(circuit: Circuit) -> dict[str, Feeds]:
         giving.setdefault(source.positive, []).append(("source", source.key))
     for converter in circuit.converters:
         giving.setdefault(converter.out_positive, []).append(("source", converter.key))
+    alone = sides(beside, giving)
     amps = {s.key: s.rated_a for s in circuit.sources} | {k.key: k.output_a for k in circuit.converters}
     return {
-        c.key: Feeds(_walk(beside, giving, amps, c.from_node, c.key), _walk(beside, giving, amps, c.to_node, c.key))
+        c.key: Feeds(*(_walk(beside, giving, alone, amps, end, c.key) for end in (c.from_node, c.to_node)))
         for c in circuit.conductors
         if c.pole == "positive"
     }
@@ -43,6 +38,7 @@ def feeds(circuit: Circuit) -> dict[str, Feeds]:
 def _walk(
     beside: dict[str, list[Edge]],
     giving: Giving,
+    alone: Sides,
     giving_a: dict[str, float],
     start: str,
     without: str,
@@ -58,7 +54,10 @@ def _walk(
             if key == without or other in seen:
                 continue
             if kind == "fuse":
-                behind = _behind(beside, giving, other, {key, without}, seen)
+                # behind most fuses there is one way only, so that what lies there is known already
+                behind = alone.get((key, other))
+                if behind is None:
+                    behind = _behind(beside, giving, other, {key, without}, seen)
                 if behind:
                     limited = all(kind == "source" for kind, _ in behind)
                     amps = sum(giving_a.get(source, 0.0) for _, source in behind) if limited else None
@@ -71,9 +70,9 @@ def _walk(
 
 def _behind(
     beside: dict[str, list[Edge]], giving: Giving, start: str, without: set[str], behind: set[str]
-) -> list[tuple[Literal["battery", "source"], str]]:
+) -> list[Giver]:
     """What beyond a fuse can feed back through it, not counting ways through this side of it."""
-    found: list[tuple[Literal["battery", "source"], str]] = []
+    found: list[Giver] = []
     seen, ahead = {start} | behind, [start]
     while ahead:
         node = ahead.pop()
