@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from babel.numbers import NumberPattern
 
 NO_BREAK = "\u00a0"
+SHORT_M = 0.1
 LONG_S = 120.0
 """From here on a duration is told in minutes."""
 EN_DASH = "\u2013"
@@ -32,6 +33,7 @@ UNITS: dict[str, Unit] = {
     "a": Unit("A"),
     "v": Unit("V", 1.0, (3, 2, 2, 1)),
     "m": Unit("m", 1.0, (2, 2, 2, 1)),
+    "mm": Unit("mm", 1000.0, (1, 1, 1, 0)),
     "mm2": Unit("mm²", 1.0, (2, 2, 1, 0)),
     "ah": Unit("Ah", 1.0, (1, 1, 0, 0)),
     "wh": Unit("Wh", 1.0, (0, 0, 0, 0)),
@@ -154,7 +156,9 @@ class Cells:
 
 
 def _told_in(key: str, value: float) -> str:
-    """The unit that a reader expects for a duration of this length."""
+    """The unit that a reader expects for a duration of this length, or for so short a length."""
+    if key == "m" and 0.0 < abs(value) < SHORT_M:
+        return "mm"
     if key == "s" and abs(value) >= LONG_S:
         return "min"
     return "hours_of_days" if key == "days" and abs(value) < 1.0 else key

@@ -119,7 +119,9 @@ def pick_series(device: SeriesDevice, demand: Demand, catalogue: Catalogue, syst
 
 
 def bus_current(bus: Bus, circuit: Circuit, solutions: Iterable[tuple[str, Solution]]) -> tuple[float, str, int]:
-    """Largest current through a bus [A], its case, and how many connections the positive bar has.
+    """Largest current through a bus [A], its case, and how many connections the fuller of its bars has.
+
+    Studs ahead of a switch are one bar: their negatives land on the bus behind it.
 
     What enters a node leaves it: half the sum of the absolute currents of its branches.
     """
@@ -129,7 +131,8 @@ def bus_current(bus: Bus, circuit: Circuit, solutions: Iterable[tuple[str, Solut
         amps = sum(abs(solution.current_a.get(b.key, 0.0)) for b in branches) / 2.0
         if amps > largest_a:
             largest_a, case = amps, case_id
-    return largest_a, case, len(branches)
+    returning = [b for b in circuit.branches if bus.negative in (b.from_node, b.to_node)]
+    return largest_a, case, len(branches) if bus.kind == "unswitched" else max(len(branches), len(returning))
 
 
 def pick_bus(wanted_a: float, case: str, studs: int, catalogue: Catalogue, system_v: float) -> Picked:

@@ -24,7 +24,7 @@ def finding_rows(
     document: Document[Spec],
 ) -> tuple[Finding, ...]:
     """All findings: by severity, firing before undecided, then by the check's number and the item's key."""
-    rows = []
+    titles, rows = _titles(circuit, spec.spec), []
     for run in runs:
         for raw in run.findings:
             line, column = document.position(spec_loc(spec.option_id, raw.item))
@@ -37,7 +37,7 @@ def finding_rows(
                     outcome=raw.outcome,
                     item=raw.item,
                     designation=names.get(raw.item, ""),
-                    title=_title(raw.item, circuit),
+                    title=_title(raw.item, titles),
                     where=f"{document.path.name}:{line}:{column}",
                     values=raw.values,
                     citation=citation(raw.citation),
@@ -49,9 +49,15 @@ def finding_rows(
     return tuple(rows)
 
 
-def _title(item: str, circuit: Circuit) -> str:
-    """The user's own words for an item: its own title, or that of the circuit it belongs to."""
-    titles = circuit.title
+def _titles(circuit: Circuit, spec: Spec) -> dict[str, str]:
+    """The user's own words for circuits, places and routes, by key."""
+    places = {f"climate.places.{name}": place.title for name, place in spec.climate.places.items()}
+    routes = {f"routes.{name}": route.title or name for name, route in spec.routes.items()}
+    return {**circuit.title, **places, **routes}
+
+
+def _title(item: str, titles: Mapping[str, str]) -> str:
+    """The user's own words for an item, or for what it belongs to."""
     while item:
         if titles.get(item):
             return titles[item]

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from proposal.codes.family import RuleFamily
-from proposal.rules import banks, charging, circuits, devices, links, protection, solar, strings
+from proposal.rules import banks, charging, circuits, devices, fitting, links, protection, solar, strings
 from proposal.rules.finding import PRACTICE, Evidence, Examined, Objection, Outcome, RawFinding, Severity
 from proposal.sources import Citation
 
@@ -67,6 +67,9 @@ def _noted(check_id: str, otherwise: Citation) -> Callable[[RuleFamily], Citatio
 
 E11 = Citation("abyc_e11", "breaking capacity of fuses and breakers; check your edition", "corroborated")
 PER_BATTERY = Citation("abyc_e11", "11.10.1.4.1 (July 2025)", "corroborated")
+IGNITION = Citation("iso8846", "parts tested not to ignite the vapour around them; check your edition", "from memory")
+MOVEMENT = Citation("iso10133", "5.1-5.7", "corroborated")
+STUDS = Citation("abyc_e10", "at most four lugs on a stud (7/2021); check your edition", "from memory")
 DC_RATING = Citation("iec60947_2", "rated voltage of the device, for direct current", "from memory")
 
 
@@ -78,7 +81,9 @@ def _check(number: int, severity: Severity, test: Callable[[Evidence], Examined]
 REMEMBERED = "edition"
 """What to find out where the limit of a check is from memory."""
 
-LIMIT_OF_FAMILY = frozenset({"positive_unfused", "conductor_overloaded", "battery_without_device", "voltage_drop_high"})
+LIMIT_OF_FAMILY = frozenset(
+    {"positive_unfused", "conductor_overloaded", "battery_without_device", "voltage_drop_high", "terminals_crowded"}
+)
 """Checks whose limit is a figure of the rule family, not of a part or of the circuit itself."""
 
 CHECKS: tuple[Check, ...] = (
@@ -101,6 +106,9 @@ CHECKS: tuple[Check, ...] = (
     _check(26, "danger", strings.series_not_allowed),
     _check(30, "fault", charging.alternator_overloaded),
     _check(35, "fault", solar.array_voltage_high),
+    _check(43, "danger", fitting.not_ignition_protected, _noted("not_ignition_protected", IGNITION)),
+    _check(44, "danger", fitting.battery_loose, _noted("battery_loose", MOVEMENT)),
+    _check(45, "fault", fitting.terminals_crowded, STUDS),
     _check(46, "danger", circuits.always_on_at_risk),
     _check(49, "danger", circuits.return_smaller),
     _check(51, "fault", circuits.voltage_drop_high, lambda family: family.drop_limit(False).citation),
@@ -110,10 +118,11 @@ CHECKS: tuple[Check, ...] = (
 
 def run_checks(evidence: Evidence) -> tuple[CheckRun, ...]:
     """Run every check; each reports how many items it looked at, whether or not it found anything."""
-    return tuple(_run(check, evidence) for check in CHECKS)
+    return tuple(run_check(check, evidence) for check in CHECKS)
 
 
-def _run(check: Check, evidence: Evidence) -> CheckRun:
+def run_check(check: Check, evidence: Evidence) -> CheckRun:
+    """Run one check."""
     citation = check.cited(evidence.family)
     tested = check.test(evidence)
     findings = tuple(_finding(check, found, found.citation or citation) for found in tested.objections)

@@ -46,6 +46,9 @@ class Engine(Section):
     cranking_s: DurationS = Field(10.0, alias="cranking_time")
     minimum_v: MaybeVoltageV = Field(alias="minimum_cranking_voltage", description="At the starter's own terminals")
     route: Name = Field(description="Route from the battery that starts it to the starter")
+    ignition_protected: YesNo | None = Field(
+        None, description="Its starter is tested not to ignite petrol vapour around it"
+    )
 
 
 class Panel(Section):

@@ -56,6 +56,8 @@ def spec_loc(option_id: str, key: str) -> tuple[str | int, ...]:
     if path[0] == "links":
         composed = ("options", option_id, "composition", "links", *path[1:2])
         return ("options", option_id, path[1]) if path[1] in ("vsr", "dc_dc") else composed
+    if path[0] == "climate":
+        return path[:3]
     if path[0] == "buses":
         return ("options", option_id, "composition", "buses", *path[1:2])
     return path[:2]

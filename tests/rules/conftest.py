@@ -15,7 +15,7 @@ from proposal.codes.chosen import chosen_family
 from proposal.design.step import design
 from proposal.parts.catalogue import Catalogue
 from proposal.rules.finding import Evidence, RawFinding
-from proposal.rules.registry import CHECKS, run_checks
+from proposal.rules.registry import CHECKS, run_check
 from proposal.spec.loading import load_project
 from proposal.spec.overlay import effective
 from proposal.studies.joins.study import first_currents
@@ -69,13 +69,12 @@ class Bench:
 
     @staticmethod
     def found(evidence: Evidence, check: str, item: str | None = None) -> list[RawFinding]:
-        assert check in {c.id for c in CHECKS}
-        (run,) = [run for run in run_checks(evidence) if run.check.id == check]
+        run = run_check(next(c for c in CHECKS if c.id == check), evidence)
         return [f for f in run.findings if item is None or f.item == item]
 
     @staticmethod
     def tested(evidence: Evidence, check: str) -> int:
-        return next(run.tested for run in run_checks(evidence) if run.check.id == check)
+        return run_check(next(c for c in CHECKS if c.id == check), evidence).tested
 
     def only(self, evidence: Evidence, check: str, item: str) -> RawFinding:
         (finding,) = self.found(evidence, check, item)

@@ -7,16 +7,18 @@ from proposal.book.language import msg
 from proposal.book.sentences.finding_banks import BANKS
 from proposal.book.sentences.finding_charging import CHARGING
 from proposal.book.sentences.finding_circuits import CIRCUITS
+from proposal.book.sentences.finding_fitting import FIND_OUT_FITTING, FITTING
 from proposal.book.sentences.finding_links import LINKS
 from proposal.book.sentences.finding_protection import PROTECTION
 from proposal.book.sentences.finding_text import FindingText
 
-FINDINGS: dict[str, FindingText] = {**PROTECTION, **LINKS, **BANKS, **CHARGING, **CIRCUITS}
+FINDINGS: dict[str, FindingText] = {**PROTECTION, **LINKS, **BANKS, **CHARGING, **CIRCUITS, **FITTING}
 
 UNKNOWN_CHECK = msg("A check without words yet")
 UNKNOWN = FindingText(UNKNOWN_CHECK, UNKNOWN_CHECK, "", "", "", "")
 
 FIND_OUT: dict[str, str] = {
+    **FIND_OUT_FITTING,
     "edition": msg("The limit is remembered, not read: compare it with your edition of the rule, and decide by that."),
     "short_circuit_current": msg("Ask the maker of {bank} for the short-circuit current, or measure its resistance."),
     "part": msg("Choose a part for it: the price book has none that fits. Then check again."),
