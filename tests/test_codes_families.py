@@ -18,6 +18,7 @@ from hypothesis import strategies as st
 from proposal.codes import FAMILIES, family
 from proposal.codes.family import Ampacity, RuleFamily, highest_system_v
 from proposal.codes.nec_ratings import next_standard_rating_a
+from proposal.rules.registry import CHECKS
 from proposal.sources import SOURCES, Citation
 from proposal.units import AWG_SIZES, MM2_SIZES, ConductorSize, parse_size
 
@@ -28,13 +29,7 @@ NEC = family("nec_cabins")
 with (TRUTH / "worked_examples.csv").open(encoding="utf-8", newline="") as _file:
     WORKED = {row["id"]: row for row in csv.DictReader(_file)}
 
-FINDINGS = {
-    "positive_unfused", "link_fused_one_end", "conductor_overloaded", "breaking_capacity_low",
-    "battery_without_device", "device_voltage_low", "equalising_current_high", "relay_overloaded_by_charging",
-    "relay_thresholds_fooled", "coil_driven_wrong", "bank_without_switch", "battery_limit_exceeded",
-    "lithium_feeds_shorted_lead", "alternator_overloaded", "array_voltage_high", "always_on_at_risk",
-    "return_smaller", "voltage_drop_high", "starter_voltage_low",
-}  # fmt: skip
+FINDINGS = {check.id for check in CHECKS}
 
 families = st.sampled_from(tuple(FAMILIES.values()))
 sizes = st.sampled_from((*AWG_SIZES, *MM2_SIZES))

@@ -41,7 +41,7 @@ def _holds_vapour(evidence: Evidence, place: Place) -> bool:
 
 
 def _parts_in(evidence: Evidence, place: str) -> Iterator[tuple[str, bool | None]]:
-    """Items that stand in a place, and whether they are ignition-protected. Buses, shunts and batteries do not spark."""
+    """Items that stand in a place, and whether they are ignition-protected. Bars, shunts, batteries do not spark."""
     spec, circuit = evidence.spec.spec, evidence.circuit
     parts = evidence.catalogue.parts
     stands = {bank.key: bank.place for bank in circuit.banks}
@@ -136,12 +136,13 @@ def _on_pins(evidence: Evidence, lugs: Counter[str]) -> Iterator[Objection]:
     limit = certain_limit(evidence.family.id, "lugs_per_stud")
     barred = {node for bus in circuit.buses for node in (bus.positive, bus.negative)}
     owners: dict[str, list[str]] = {}
-    for end in (*circuit.batteries, *circuit.loads, *circuit.sources, *([circuit.starter] if circuit.starter else [])):
-        for node in (end.positive, end.negative):
-            owners.setdefault(node, []).append(end.key)
-    for device in circuit.devices:
-        for node in (device.from_node, device.to_node):
-            owners.setdefault(node, []).append(device.key)
+    pairs: list[tuple[str, str, str]] = [(x.key, x.positive, x.negative) for x in (*circuit.batteries, *circuit.loads, *circuit.sources)]
+    if circuit.starter is not None:
+        pairs.append((circuit.starter.key, circuit.starter.positive, circuit.starter.negative))
+    pairs += [(d.key, d.from_node, d.to_node) for d in circuit.devices]
+    for key, *both in pairs:
+        for node in both:
+            owners.setdefault(node, []).append(key)
     for node, count in lugs.items():
         pins = owners.get(node, [])
         if node not in barred and above(count, limit.value * max(1, len(pins))):
