@@ -136,7 +136,9 @@ def _on_pins(evidence: Evidence, lugs: Counter[str]) -> Iterator[Objection]:
     limit = certain_limit(evidence.family.id, "lugs_per_stud")
     barred = {node for bus in circuit.buses for node in (bus.positive, bus.negative)}
     owners: dict[str, list[str]] = {}
-    pairs: list[tuple[str, str, str]] = [(x.key, x.positive, x.negative) for x in (*circuit.batteries, *circuit.loads, *circuit.sources)]
+    pairs = [(b.key, b.positive, b.negative) for b in circuit.batteries]
+    pairs += [(x.key, x.positive, x.negative) for x in circuit.loads]
+    pairs += [(x.key, x.positive, x.negative) for x in circuit.sources]
     if circuit.starter is not None:
         pairs.append((circuit.starter.key, circuit.starter.positive, circuit.starter.negative))
     pairs += [(d.key, d.from_node, d.to_node) for d in circuit.devices]
