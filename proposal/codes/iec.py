@@ -25,7 +25,7 @@ class IecFamily(TableFamily):
     """Ib ≤ In ≤ Iz and I2 ≤ 1.45 Iz, IEC 60364-4-43; factors of IEC 60364-5-52, else the square-root rule.
 
     Above 30 °C: the factor of Table B.52.14 for the 70 °C column, between its rows the square-root rule held between
-    its neighbours; beyond the rows the square-root rule, and what insulation above the column's class adds there.
+    its neighbours; for everything else the square-root rule, with the insulation's own class where that is higher.
     Grouping goes by circuits: two conductors make one.
     """
 
@@ -43,13 +43,16 @@ class IecFamily(TableFamily):
         engine_space: bool,  # noqa: ARG002 - it knows no engine space; the place's own temperature counts
     ) -> Factor:
         class_c = printed.class_c
+        if insulation_c > class_c:
+            # the printed current heats the conductor by class − 30 °C; better insulation bears that in a hotter place
+            rise_k = class_c - TABLE_AMBIENT_C
+            factor = min(1.0, math.sqrt(max(insulation_c - place_c, 0.0) / rise_k))
+            return factor, (square_root_citation(insulation_c, place_c) if factor < 1.0 else None)
         table = _ambient(class_c)
-        if not table or insulation_c < class_c or place_c <= TABLE_AMBIENT_C:
-            return by_root(class_c, insulation_c, place_c)
-        hottest_c, last = table[-1]
-        if place_c > hottest_c:
-            root = math.sqrt(max(insulation_c - place_c, 0.0) / (class_c - TABLE_AMBIENT_C))
-            return min(root, last.number("factor")), square_root_citation(insulation_c, place_c)
+        if not table or insulation_c < class_c or not TABLE_AMBIENT_C < place_c <= table[-1][0]:
+            factor, reason = by_root(class_c, insulation_c, place_c)
+            last = table[-1] if table and place_c > table[-1][0] else None
+            return (min(factor, last[1].number("factor")) if last else factor), reason
         return _between(table, class_c, place_c)
 
     def _bundle(self, bundled_count: int, system_v: float) -> Factor:  # noqa: ARG002 - at every voltage
