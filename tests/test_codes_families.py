@@ -267,8 +267,6 @@ class Case:
 
 cases = st.builds(Case, families, sizes, insulations_c, temperatures_c, st.booleans(), counts)
 ROUNDING = 1 + 1e-12
-LOWER_END = {"eu_vehicles": 1.0, "british": 1.0}
-"""Fuse over current where it is not 1.25: Ib ≤ In, IEC 60364-4-43, 433.1."""
 
 
 @given(cases, system_voltages_v)
@@ -326,12 +324,11 @@ def test_fuse_window_is_empty_only_for_a_conductor_too_small(
     known: RuleFamily, design_a: float, ampacity_a: float, volts: float
 ) -> None:
     window = known.fuse_window(design_a, ampacity_a, volts)
-    margin = LOWER_END.get(known.id, 1.25)
-    assert window.smallest_a == margin * design_a
+    assert window.smallest_a == 1.25 * design_a
     highest_a = max(1.5 * ampacity_a, next_standard_rating_a(ampacity_a).value)
     assert ampacity_a * (1 - 1e-9) <= window.largest_a <= highest_a
     if window.smallest_a > window.largest_a:
-        assert ampacity_a < margin * design_a * ROUNDING
+        assert ampacity_a < 1.25 * design_a * ROUNDING
 
 
 @given(families, currents_a, currents_a, system_voltages_v)

@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 import functools
+import math
+from dataclasses import replace
 from typing import Literal, Self
 
 from proposal.codes.ampacity_table import AmpacityTable, Printed
 from proposal.codes.conductors import by_root, stranded_resistance_20c_ohm_per_m
-from proposal.codes.family import Ampacity, Bought, CodeNote, Exemption, Sourced
+from proposal.codes.family import Ampacity, Bought, CodeNote, Exemption, FuseWindow, Sourced
 from proposal.codes.notes import code_notes
 from proposal.sources import Citation
 from proposal.units import ConductorSize
 
 Factor = tuple[float, Citation | None]
 """A factor on a table value, and what it rests on; None where the table value holds as it is."""
+
+
+TABLE_NOTE = "conductor_current"
+"""Id of the note in every family that rests on its table of ampacities."""
 
 
 class TableFamily:
@@ -35,6 +41,7 @@ class TableFamily:
     table_clause: str
 
     def __init__(self, bought: Bought | None = None) -> None:
+        self.bought = bought
         self.table = AmpacityTable(f"{self.id}_ampacity", self.table_source, self.table_clause, self.sizes, bought)
         if bought is not None:
             self.edition = f"{self.edition}; ampacities of {bought.edition}"
@@ -50,7 +57,18 @@ class TableFamily:
     @property
     def code_notes(self) -> tuple[CodeNote, ...]:
         """Its topics, tested by the computation or left for the test sheet."""
-        return code_notes(self.id)
+        if self.bought is None:
+            return code_notes(self.id)
+        read = self._read("ampacities")
+        return tuple(
+            replace(note, citation=read, clause=read.clause) if note.id.endswith(f".{TABLE_NOTE}") else note
+            for note in code_notes(self.id)
+        )
+
+    def _read(self, topic: str) -> Citation:
+        """Where a figure of the installer's own edition stands."""
+        edition = self.bought.edition if self.bought is not None else ""
+        return Citation(self.table_source, f"{topic}, {edition}, as the installer entered it", "corroborated")
 
     def ampacity(
         self,
@@ -78,7 +96,14 @@ class TableFamily:
         temperature, warm = self._temperature(printed, insulation_c, place_c, engine_space)
         bundle, company = self._bundle(bundled_count, system_v)
         cited = (*printed.citations, *(reason for reason in (warm, company) if reason is not None))
-        return Ampacity(printed.ampacity_a * temperature * bundle, printed.ampacity_a, temperature, bundle, cited)
+        certain = [
+            1.0 if why is not None and why.status == "from memory" else factor
+            for factor, why in ((temperature, warm), (bundle, company))
+        ]
+        return Ampacity(
+            printed.ampacity_a * temperature * bundle, printed.ampacity_a, temperature, bundle, cited,
+            printed.ampacity_a * math.prod(certain),
+        )  # fmt: skip
 
     def _temperature(
         self,
@@ -90,6 +115,28 @@ class TableFamily:
         return by_root(printed.class_c, insulation_c, place_c)
 
     def _bundle(self, bundled_count: int, system_v: float) -> Factor:
+        raise NotImplementedError
+
+    def fuse_window(self, design_current_a: float, ampacity_a: float, system_v: float) -> FuseWindow:
+        """Ratings in A allowed for a continuous current, a conductor's ampacity and the nominal voltage in V."""
+        window = self._fuse_window(design_current_a, ampacity_a, system_v)
+        if self.bought is None or self.bought.fuse_share is None:
+            return window
+        largest_a = self.bought.fuse_share * ampacity_a
+        return replace(window, largest_a=largest_a, citation=self._read("size of the fuse"))
+
+    def _fuse_window(self, design_current_a: float, ampacity_a: float, system_v: float) -> FuseWindow:
+        raise NotImplementedError
+
+    def fuse_distance_m(self, at_battery: bool, sheathed: bool) -> Sourced:
+        """Longest unfused conductor between a source and its fuse in m."""
+        own = self.bought
+        entered_m = (own.fuse_distance_sheathed_m if sheathed else own.fuse_distance_m) if own is not None else None
+        if entered_m is not None:
+            return Sourced(entered_m, self._read("place of the fuse"))
+        return self._fuse_distance(at_battery, sheathed)
+
+    def _fuse_distance(self, at_battery: bool, sheathed: bool) -> Sourced:
         raise NotImplementedError
 
     def resistance_20c_ohm_per_m(self, size: ConductorSize) -> Sourced:

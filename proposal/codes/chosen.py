@@ -25,7 +25,7 @@ def chosen_family(laid: EffectiveSpec, installer: Installer) -> RuleFamily:
 def bought(table: BoughtTable) -> Bought:
     """A bought table as families take it."""
     cells = {(row.size.label, round(row.insulation_c)): row.current_a for row in table.ampacity}
-    return Bought(table.edition, cells)
+    return Bought(table.edition, cells, table.fuse_share, table.fuse_distance_m, table.fuse_distance_sheathed_m)
 
 
 def spec_complaints(spec: Spec) -> Iterator[Complaint]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Literal, Protocol, Self
 
@@ -26,7 +26,7 @@ class Ampacity:
     """What a conductor may carry for hours: ``ampacity_a`` = ``table_a`` · ``temperature_factor`` · ``bundle_factor``.
 
     Where a limit decides instead of the corrected table value, ``table_a`` is that limit, both factors are 1, and the
-    last citation names it.
+    last citation names it. ``certain_a`` leaves out what is only remembered, though the table value is not.
     """
 
     ampacity_a: float
@@ -34,6 +34,14 @@ class Ampacity:
     temperature_factor: float
     bundle_factor: float
     citations: tuple[Citation, ...]
+    certain_a: float | None = None
+
+    def over(self, current_a: float) -> Citation:
+        """What it rests on that a current [A] above ``ampacity_a`` is too much: the table, or a remembered factor."""
+        table = self.citations[0]
+        if self.certain_a is None or current_a > self.certain_a:
+            return table
+        return next((citation for citation in self.citations if citation.status == "from memory"), table)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,10 +69,17 @@ class SizeFloor:
 
 @dataclass(frozen=True, eq=False)
 class Bought:
-    """The ampacities of an edition that the installer bought and entered: ``cells`` by size label and class in °C."""
+    """What the installer entered from an edition that he bought.
+
+    ``cells``: ampacities [A] by size label and class [°C]. ``fuse_share``: largest fuse over the ampacity;
+    ``fuse_distance_m`` and ``fuse_distance_sheathed_m``: longest conductor before its fuse; None: as the tool has it.
+    """
 
     edition: str
     cells: Mapping[tuple[str, int], float]
+    fuse_share: float | None = None
+    fuse_distance_m: float | None = None
+    fuse_distance_sheathed_m: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,9 +90,17 @@ class Exemption:
     citation: Citation
 
 
+VesselKind = Literal["boat", "camper", "cabin"]
+Circumstance = Literal["petrol", "fuel", "mains", "lithium", "lead", "solar", "starter", "parallel", "engine_space"]
+"""What must be aboard for a note to apply; ``fuel`` is any fuel or gas, ``parallel`` a bank of several strings."""
+
+
 @dataclass(frozen=True, slots=True)
 class CodeNote:
-    """One topic of a family, in own words. Without ``checks`` (finding ids that test it) it goes on the test sheet."""
+    """One topic of a family, in own words. Without ``checks`` (finding ids that test it) it goes on the test sheet.
+
+    It applies to vessels of one of its ``kinds`` (none named: all) that have everything in ``when``.
+    """
 
     id: str
     topic: str
@@ -85,6 +108,12 @@ class CodeNote:
     text: str
     citation: Citation
     checks: tuple[str, ...] = ()
+    kinds: tuple[VesselKind, ...] = ()
+    when: tuple[Circumstance, ...] = ()
+
+    def applies(self, kind: str, has: Collection[str]) -> bool:
+        """Whether it holds for a vessel of a kind that has these things aboard."""
+        return (not self.kinds or kind in self.kinds) and all(thing in has for thing in self.when)
 
 
 class RuleFamily(Protocol):

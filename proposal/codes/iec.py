@@ -17,12 +17,13 @@ from proposal.units import MM2_SIZES
 LOADED_PER_CIRCUIT = 2
 """Conductors of a DC circuit that carry its current: out and back."""
 
+CONTINUOUS_MARGIN = 1.25
 VEHICLE_CLASSES_C = (70, 90, 105)
 _BY_SIZE = {size.label: size for size in MM2_SIZES}
 
 
 class IecFamily(TableFamily):
-    """Ib ≤ In ≤ Iz and I2 ≤ 1.45 Iz, IEC 60364-4-43; factors of IEC 60364-5-52, else the square-root rule.
+    """Fuses by Ib ≤ In ≤ Iz and I2 ≤ 1.45 Iz, IEC 60364-4-43; factors of IEC 60364-5-52, else the square-root rule.
 
     Above 30 °C: the factor of Table B.52.14 for the 70 °C column, between its rows the square-root rule held between
     its neighbours; for everything else the square-root rule, with the insulation's own class where that is higher.
@@ -71,22 +72,23 @@ class IecFamily(TableFamily):
         beyond = f"{clause}; beyond {last.cells['circuits']} circuits falling with the root of their number"
         return factor, Citation("iec60364_5_52", beyond, last.status)
 
-    def fuse_window(self, design_current_a: float, ampacity_a: float, system_v: float) -> FuseWindow:  # noqa: ARG002
-        """Fuse ratings in A: Ib ≤ In ≤ Iz, at every voltage.
+    def _fuse_window(self, design_current_a: float, ampacity_a: float, system_v: float) -> FuseWindow:  # noqa: ARG002
+        """Fuse ratings in A: Ib ≤ In ≤ Iz, at every voltage; by practice In is at least 1.25 · Ib.
 
         I2 ≤ 1.45 Iz, what opens the device for certain, follows for classes that open at 1.45 times their rating.
-        Source: IEC 60364-4-43, 433.1.
+        Source: IEC 60364-4-43, 433.1; the margin is common practice, a fuse at its rating all day ages.
         """
-        low = Citation("iec60364_4_43", "433.1: Ib ≤ In, the fuse is not below the circuit's current", "from memory")
+        margin = "fuse at least 1.25 × the continuous current, within Ib ≤ In of IEC 60364-4-43"
+        low = Citation("common_practice", margin, "common practice")
         clause = "433.1: In ≤ Iz, and I2 ≤ 1.45 Iz with fuses that open at 1.45 times their rating; check your edition"
         high = Citation("iec60364_4_43", clause, "from memory")
-        return FuseWindow(design_current_a, ampacity_a, high, low, "at_most_ampacity")
+        return FuseWindow(CONTINUOUS_MARGIN * design_current_a, ampacity_a, high, low, "at_most_ampacity")
 
     def drop_limit(self, critical: bool) -> Sourced:
         """3 % for critical circuits (lighting in the table), 5 % otherwise: advice for installations."""
         return Sourced(0.03 if critical else 0.05, self.drop_citation)
 
-    def fuse_distance_m(self, at_battery: bool, sheathed: bool) -> Sourced:  # noqa: ARG002 - one rule for all sources
+    def _fuse_distance(self, at_battery: bool, sheathed: bool) -> Sourced:  # noqa: ARG002 - one rule for all sources
         """The fuse sits at the source: 0.3 m of bare single conductor, 1.8 m in a sheath or enclosure.
 
         IEC 60364-4-43, 434.2.1 would allow 3 m where no short circuit is to be feared; the figures of practice are

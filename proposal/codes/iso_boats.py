@@ -54,7 +54,7 @@ class IsoBoats(TableFamily):
         clause = f"Annex A: {bundled_count} conductors together; check your edition"
         return bundle.number("factor"), Citation("iso13297", clause, bundle.status)
 
-    def fuse_window(self, design_current_a: float, ampacity_a: float, system_v: float) -> FuseWindow:  # noqa: ARG002
+    def _fuse_window(self, design_current_a: float, ampacity_a: float, system_v: float) -> FuseWindow:  # noqa: ARG002
         """Fuse ratings in A: at least 1.25 · design current, at most the ampacity; no 150 % here.
 
         The ampacity taken is the corrected one, where the standard names the table value: the stricter reading.
@@ -71,7 +71,7 @@ class IsoBoats(TableFamily):
         clause = f"Annex C: {topic}; carried into ISO 13297, check your edition"
         return Sourced(0.03 if critical else 0.10, Citation("iso10133", clause, "corroborated"))
 
-    def fuse_distance_m(self, at_battery: bool, sheathed: bool) -> Sourced:
+    def _fuse_distance(self, at_battery: bool, sheathed: bool) -> Sourced:
         """200 mm, or 1.8 m in a sheath or enclosure; a charge source's own device within 1.8 m."""
         if sheathed and not at_battery:
             clause = "12.3 (2020): charge source protected at the source or within 1.8 m"

@@ -86,7 +86,7 @@ class NecCabins(TableFamily):
         class_c = self.table.column_c(row.size, insulation_c)
         limit_a, limits = self._limit_at_the_ends(row, class_c, corrected.ampacity_a)
         if limit_a < corrected.ampacity_a:
-            return Ampacity(limit_a, limit_a, 1.0, 1.0, limits)
+            return Ampacity(limit_a, limit_a, 1.0, 1.0, limits, corrected.certain_a)
         return corrected
 
     def _limit_at_the_ends(
@@ -116,7 +116,7 @@ class NecCabins(TableFamily):
         clause = "Chapter 9 Table 8, stranded, uncoated, from 75 °C to 20 °C with 0.00393/K"
         return Sourced(ohm_per_km_20c / 1000.0, Citation("nec", clause, row.status))
 
-    def fuse_window(
+    def _fuse_window(
         self,
         design_current_a: float,
         ampacity_a: float,
@@ -140,7 +140,7 @@ class NecCabins(TableFamily):
         clause = f"informational note to 210.19 and 215.2, advice: {part}; check your edition"
         return Sourced(0.03 if critical else 0.05, Citation("nec", clause, "from memory"))
 
-    def fuse_distance_m(self, at_battery: bool, sheathed: bool) -> Sourced:  # noqa: ARG002 - one figure for all
+    def _fuse_distance(self, at_battery: bool, sheathed: bool) -> Sourced:  # noqa: ARG002 - one figure for all
         """450 mm (18 in), the code's figure for vehicles and park trailers, taken for cabins too.
 
         For cabins the code gives no figure: 240.21(H) wants the device as close to the battery as practicable.

@@ -57,7 +57,7 @@ class UsBoats(TableFamily):
         clause = f"183.435(b), Table 5 note 2: {bundled_count} conductors together at 50 V or more"
         return bundle.number("factor"), Citation("cfr183", clause, bundle.status)
 
-    def fuse_window(self, design_current_a: float, ampacity_a: float, system_v: float) -> FuseWindow:
+    def _fuse_window(self, design_current_a: float, ampacity_a: float, system_v: float) -> FuseWindow:
         """Fuse ratings in A: at least 1.25 · design current; at most 1.5 · ampacity where the system stays below 50 V.
 
         A system that can reach 50 V gets the next standard rating above the ampacity, and never more than 1.5 times it.
@@ -80,7 +80,7 @@ class UsBoats(TableFamily):
         clause = f"{topic} (E-11.14.2.6 in older numbering); check your edition"
         return Sourced(0.03 if critical else 0.10, Citation("abyc_e11", clause, "corroborated"))
 
-    def fuse_distance_m(self, at_battery: bool, sheathed: bool) -> Sourced:
+    def _fuse_distance(self, at_battery: bool, sheathed: bool) -> Sourced:
         """7 in; 40 in inside a sheath or enclosure; 72 in of sheathed conductor straight from a battery.
 
         Source: 33 CFR 183.455 (7 and 40 in), ABYC E-11 (also 72 in).

@@ -141,7 +141,7 @@ def _option(prepared: _Prepared, project: Project, installer: Installer, names: 
         price=totals,
         findings=findings,
         checks=check_rows(runs),
-        code_notes=note_rows(family, runs),
+        code_notes=note_rows(evidence, runs),
         assumptions=assumption_rows(circuit),
         network=tuple(network_row(n) for n in networks),
         choose_if=spec.option.choose_if,

@@ -3,11 +3,11 @@
 from collections.abc import Iterable, Mapping
 
 from proposal.circuit.model import Circuit
-from proposal.codes.family import RuleFamily
 from proposal.reading import Document
 from proposal.results.model import CheckResult, CodeNoteResult, Finding
 from proposal.results.rows import citation
 from proposal.rules.acceptance import acceptance
+from proposal.rules.finding import Evidence
 from proposal.rules.notes import note_outcomes
 from proposal.rules.registry import CheckRun
 from proposal.spec.overlay import EffectiveSpec, spec_loc
@@ -81,9 +81,19 @@ def check_rows(runs: Iterable[CheckRun]) -> tuple[CheckResult, ...]:
     )
 
 
-def note_rows(family: RuleFamily, runs: Iterable[CheckRun]) -> tuple[CodeNoteResult, ...]:
+def note_rows(evidence: Evidence, runs: Iterable[CheckRun]) -> tuple[CodeNoteResult, ...]:
     """The family's topics and how the option stands on each."""
     return tuple(
-        CodeNoteResult(note.id, note.topic, note.clause, note.text, outcome, note.checks, citation(note.citation))
-        for note, outcome in note_outcomes(family, tuple(runs))
+        CodeNoteResult(
+            found.note.id,
+            found.note.topic,
+            found.note.clause,
+            found.note.text,
+            found.outcome,
+            found.because,
+            found.looked_count,
+            found.note.checks,
+            citation(found.note.citation),
+        )
+        for found in note_outcomes(evidence, tuple(runs))
     )

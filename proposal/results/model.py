@@ -439,13 +439,20 @@ class CheckResult:
 
 @dataclass(frozen=True, slots=True)
 class CodeNoteResult:
-    """One topic of the rule family and how the option stands."""
+    """One topic of the rule family and how the option stands.
+
+    `because` is the code of why; `looked_count` how many looks at items its `checks` took.
+    """
 
     id: str
     topic: str
     clause: str
     text: str
-    outcome: Literal["passed", "failed", "undecided", "to_be_tested"]
+    outcome: Literal["passed", "failed", "undecided", "to_be_tested", "not_applicable"]
+    because: Literal[
+        "found_nothing", "fired", "figure_missing", "remembered", "no_check", "nothing_there", "kind", "absent"
+    ]
+    looked_count: int
     checks: tuple[str, ...]
     citation: CitationResult
 

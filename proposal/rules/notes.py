@@ -1,32 +1,82 @@
 """Code notes of the family: how the option stands on each, from the checks that test it."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import Literal
 
-from proposal.codes.family import CodeNote, RuleFamily
+from proposal.codes.family import CodeNote
+from proposal.rules.finding import Evidence
 from proposal.rules.registry import LIMIT_OF_FAMILY, CheckRun
 
-NoteOutcome = Literal["passed", "failed", "undecided", "to_be_tested"]
+NoteOutcome = Literal["passed", "failed", "undecided", "to_be_tested", "not_applicable"]
+Because = Literal[
+    "found_nothing", "fired", "figure_missing", "remembered", "no_check", "nothing_there", "kind", "absent"
+]
 
 
-def note_outcomes(family: RuleFamily, runs: Iterable[CheckRun]) -> tuple[tuple[CodeNote, NoteOutcome], ...]:
-    """Every note of a family with its outcome, in the family's order.
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How an option stands on a note, why, and on how many looks at items that rests."""
 
-    failed: one of its checks fires, accepted or not. undecided: one could not be decided, or all that looked rest on
-    limits from memory. passed: all looked and found nothing. to_be_tested: no check tests it, or none found an item to
-    look at, so that it goes onto the test sheet.
-    Raises KeyError for a note that names a check that was not run.
+    note: CodeNote
+    outcome: NoteOutcome
+    because: Because
+    looked_count: int
+
+
+def aboard(evidence: Evidence) -> frozenset[str]:
+    """The circumstances of `codes.family.Circumstance` that this option has."""
+    circuit, vessel = evidence.circuit, evidence.spec.spec.vessel
+    found = {
+        "petrol": vessel.fuel == "petrol",
+        "fuel": vessel.fuel != "none",
+        "mains": vessel.mains_aboard,
+        "lithium": bool(evidence.lithium),
+        "lead": bool(evidence.lead),
+        "solar": any(source.kind == "solar" for source in circuit.sources),
+        "starter": circuit.starter is not None,
+        "parallel": any(len(bank.strings) > 1 for bank in circuit.banks),
+        "engine_space": any(circuit.place[c.place].engine_space for c in circuit.conductors),
+    }
+    return frozenset(name for name, there in found.items() if there)
+
+
+def note_outcomes(evidence: Evidence, runs: Iterable[CheckRun]) -> tuple[Standing, ...]:
+    """Every note of the family with its outcome, in the family's order.
+
+    not_applicable: made for another kind of vessel, or for something that this option has not. failed: one of its
+    checks fires, accepted or not. undecided: one could not be decided, or rule and limit are both only remembered.
+    passed: those that looked found nothing. to_be_tested: no check tests it, or none found an item to look at.
+    What is undecided or to be tested goes onto the test sheet. Raises KeyError for a note that names a check that was
+    not run.
     """
     by_id = {run.check.id: run for run in runs}
-    return tuple((note, _outcome([by_id[check] for check in note.checks])) for note in family.code_notes)
+    kind, has = evidence.spec.spec.vessel.kind, aboard(evidence)
+    return tuple(_standing(note, kind, has, [by_id[c] for c in note.checks]) for note in evidence.family.code_notes)
 
 
-def _outcome(runs: list[CheckRun]) -> NoteOutcome:
+def _standing(note: CodeNote, kind: str, has: frozenset[str], runs: list[CheckRun]) -> Standing:
+    if not note.applies(kind, has):
+        of_kind = not note.kinds or kind in note.kinds
+        return Standing(note, "not_applicable", "absent" if of_kind else "kind", 0)
+    looked_count = sum(run.tested for run in runs)
+    outcome, because = _outcome(note, runs)
+    return Standing(note, outcome, because, looked_count)
+
+
+def _outcome(note: CodeNote, runs: list[CheckRun]) -> tuple[NoteOutcome, Because]:
     if any(run.fired for run in runs):
-        return "failed"
+        return "failed", "fired"
     if any(run.undecided for run in runs):
-        return "undecided"
+        return "undecided", "figure_missing"
     looked = [run for run in runs if run.tested]
-    if looked and all(run.citation.status == "from memory" and run.check.id in LIMIT_OF_FAMILY for run in looked):
-        return "undecided"
-    return "passed" if looked else "to_be_tested"
+    remembered = note.citation.status == "from memory"
+    if looked and remembered and all(_remembered_limit(run) for run in looked):
+        return "undecided", "remembered"
+    if looked:
+        return "passed", "found_nothing"
+    return "to_be_tested", "nothing_there" if runs else "no_check"
+
+
+def _remembered_limit(run: CheckRun) -> bool:
+    return run.citation.status == "from memory" and run.check.id in LIMIT_OF_FAMILY

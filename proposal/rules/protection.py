@@ -138,7 +138,7 @@ def conductor_overloaded(evidence: Evidence) -> Examined:
             objections.append(
                 fires(
                     conductor.key,
-                    found.citations[0],
+                    found.over(demand.current_a),
                     cause="current",
                     current_a=demand.current_a,
                     limit_a=found.ampacity_a,

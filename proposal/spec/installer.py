@@ -6,7 +6,7 @@ from pydantic import Field
 
 from proposal.reading import Money, Name, PlainText, WholeNumber
 from proposal.spec.pricebook import LabourHours, Section
-from proposal.units import CurrentA, Share, Size, TemperatureC
+from proposal.units import CurrentA, LengthM, Share, Size, TemperatureC
 
 
 class Families(Section):
@@ -30,6 +30,15 @@ class BoughtTable(Section):
 
     edition: PlainText = Field(description="Title, number and year of the edition, as citations shall name it")
     ampacity: tuple[BoughtAmpacity, ...] = Field(min_length=1)
+    fuse_share: Share | None = Field(
+        None, alias="fuse_at_most", description="Largest fuse as a share of what its conductor may carry"
+    )
+    fuse_distance_m: LengthM | None = Field(
+        None, alias="fuse_within", description="Longest single conductor between a source and its fuse"
+    )
+    fuse_distance_sheathed_m: LengthM | None = Field(
+        None, alias="fuse_within_sheathed", description="The same where it is sheathed or enclosed"
+    )
 
 
 class Installer(Section):

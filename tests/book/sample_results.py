@@ -312,13 +312,15 @@ CHECKS: Final = (
 
 CODE_NOTES: Final = (
     m.CodeNoteResult("us_boats.fuse_place", "Where the fuse sits", "183.455", "A fuse sits at the source end.",
-                     "failed", ("positive_unfused",), LAW),
+                     "failed", "fired", 28, ("positive_unfused",), LAW),
     m.CodeNoteResult("us_boats.voltage_drop", "Voltage drop", "E-11", "At most 3 % for critical circuits.",
-                     "passed", ("voltage_drop_high",), LAW),
+                     "passed", "found_nothing", 9, ("voltage_drop_high",), LAW),
     m.CodeNoteResult("us_boats.lithium_limits", "Limits of lithium", "E-13", "The maker's limits guide the design.",
-                     "undecided", ("battery_limit_exceeded",), MEMORY),
+                     "undecided", "figure_missing", 2, ("battery_limit_exceeded",), MEMORY),
     m.CodeNoteResult("us_boats.ignition", "Petrol vapour", "183.410", "Parts there cannot ignite it.",
-                     "to_be_tested", (), LAW),
+                     "to_be_tested", "no_check", 0, (), LAW),
+    m.CodeNoteResult("us_boats.vapour", "Fuel near the battery", "183.420", "No fuel parts above it.",
+                     "not_applicable", "absent", 0, (), LAW),
 )  # fmt: skip
 
 ASSUMPTIONS: Final = (

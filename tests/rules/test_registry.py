@@ -178,9 +178,7 @@ def test_notes_name_only_checks_that_exist(family):
 
 
 def outcomes(evidence):
-    return {
-        note.id.partition(".")[2]: outcome for note, outcome in note_outcomes(evidence.family, run_checks(evidence))
-    }
+    return {found.note.id.partition(".")[2]: found.outcome for found in note_outcomes(evidence, run_checks(evidence))}
 
 
 def test_notes_follow_the_checks_that_test_them(bench):
@@ -205,7 +203,7 @@ def test_notes_follow_the_checks_that_test_them(bench):
 def test_note_of_a_check_that_was_not_run_is_an_error(bench):
     evidence = bench.option("shared")
     with pytest.raises(KeyError, match="positive_unfused"):
-        note_outcomes(evidence.family, run_checks(evidence)[1:])
+        note_outcomes(evidence, run_checks(evidence)[1:])
 
 
 @pytest.mark.parametrize(("status", "outcome"), [("from memory", "undecided"), ("corroborated", "fires")])

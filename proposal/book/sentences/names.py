@@ -135,8 +135,21 @@ OUTCOMES = {
     "failed": msg("Not met"),
     "undecided": msg("Undecided"),
     "to_be_tested": msg("To be tested"),
+    "not_applicable": msg("Not applicable"),
 }
 """How an option stands towards a code note."""
+
+BECAUSE = {
+    "found_nothing": msg("{looked} looks at items, nothing found"),
+    "fired": msg("{looked} looks at items, see the findings"),
+    "figure_missing": msg("{looked} looks at items; a figure is missing, see the findings"),
+    "remembered": msg("{looked} looks at items, nothing found; but rule and limit are remembered, not read"),
+    "no_check": msg("no calculation shows it"),
+    "nothing_there": msg("no item here that the calculation could look at"),
+    "kind": msg("made for another kind of vessel"),
+    "absent": msg("what it is about is not aboard"),
+}
+"""Why an option stands so towards a code note; `looked` is how many looks at items its checks took."""
 
 STATUSES = {
     "corroborated": msg("two sources agree"),

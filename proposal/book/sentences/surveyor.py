@@ -147,8 +147,15 @@ CODES_TESTED_TABLE = msg("Topics that the calculation tests")
 CODES_SHEET = msg("For the test sheet")
 CODES_SHEET_TABLE = msg("Topics to be looked at and tested on site")
 CODES_SHEET_NOTE = msg(
-    "These cannot be seen from a calculation. They are ticked off on site, by the one who signs the test sheet."
+    "No calculation shows these, or it could not decide them. They are looked at on site and ticked off by the one who "
+    "signs the test sheet; where a limit is only remembered, the edition in force is read first."
 )
+CODES_APART = msg("Not applicable")
+CODES_APART_TABLE = msg("Topics that are about something else")
+CODES_STANDS = msg("{outcome}: {because}")
+COLUMN_CHECKED_FOR = msg("Checked for")
+COLUMN_OPTIONS = msg("Options")
+COLUMN_WHY = msg("Why")
 CODES_READ = msg(
     "Editions and jurisdictions differ. The edition in force, read in full, is what holds; nothing here is quoted from "
     "one."
