@@ -121,6 +121,7 @@ _ALL = (
     Source("trade_pages", "public pages of the trade", "", "practice"),
     # no document
     Source("common_practice", "common practice, no source", "", "practice"),
+    Source("own_settings", "as set in this proposal", "", "practice"),
     Source("memory", "handbook or trade knowledge, no document at hand", "", "practice"),
     Source("arithmetic", "arithmetic on a definition", "", "reasoning"),
     Source("physics", "textbook circuit theory", "", "reasoning"),

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from proposal.book import blocks
 from proposal.book.opening import context_of
-from proposal.book.pages import cables, cautions, codes, compare, findings, index, numbers, option, price
+from proposal.book.pages import cables, cautions, codes, compare, findings, index, ladder, numbers, option, price
 from proposal.book.pages.context import Book
 from proposal.book.pages.index import three_cautions
 from proposal.book.sentences import cautions as caution_words
@@ -17,7 +17,7 @@ def make_book(results: Results, drawings: Sequence[str]) -> blocks.Book:
     """All pages of a proposal.
 
     Parameters: results; drawings, the file names that exist (`A-single-line.svg`, `A-single-line-2.svg`,
-    `A-picture.svg`, in any case of the letter). Numbers are written in the locale and currency of the
+    `A-picture.svg`, `A-ladder.svg`, in any case of the letter). Numbers are written in the locale and currency of the
     results. Same results, same book.
     """
     book = context_of(results, drawings)
@@ -27,6 +27,7 @@ def make_book(results: Results, drawings: Sequence[str]) -> blocks.Book:
         *(option.page(book, faced) for faced in book.options),
         price.page(book),
         cables.page(book),
+        ladder.page(book),
         findings.page(book),
         cautions.page(book),
         codes.page(book),

@@ -1,15 +1,18 @@
-"""The drawings of a proposal with their words: every option's single-line sheets and its simple picture."""
+"""The drawings of a proposal with their words: every option's single-line sheets, picture and voltage ladder."""
 
 from collections.abc import Mapping
 
 from proposal.book.cells import Cells
+from proposal.book.items import Items
 from proposal.book.language import Language
 from proposal.book.pages.context import letter_of
 from proposal.book.sentences.sheets import sheet_labels
+from proposal.book.writer import Writer
 from proposal.circuit.model import Circuit
 from proposal.drawings.sheet import SheetInfo
 from proposal.drawings.simple_picture import simple_picture
 from proposal.drawings.single_line import single_line
+from proposal.drawings.voltage_ladder import voltage_ladder
 from proposal.results.model import Results
 
 ACCENTS = ("#0b5563", "#a85a17", "#5b4a8a", "#3f6b2f", "#8a3b5b", "#5a5a5a")
@@ -44,4 +47,6 @@ def draw_all(results: Results, circuits: Mapping[str, Circuit], designations: Ma
         circuit = circuits[option.id]
         files |= single_line(circuit, option, sheet)
         files |= simple_picture(circuit, option, sheet)
+        items = Items(option, Writer(language, cells))
+        files |= voltage_ladder(option, sheet, {r.item: items.phrase(r.item) for r in option.ladder.rungs})
     return files

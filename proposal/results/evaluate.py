@@ -20,6 +20,7 @@ from proposal.results.findings import check_rows, finding_rows, note_rows
 from proposal.results.model import RESULTS_VERSION, OptionResult, Results, SurveyResult, VesselResult
 from proposal.results.pricing import price_option
 from proposal.results.rows import bank_rows, conductor_rows, device_rows, load_rows, source_rows
+from proposal.results.sheets import ladder_row
 from proposal.results.studied import (
     assumption_rows,
     case_row,
@@ -39,6 +40,7 @@ from proposal.spec.project import Spec
 from proposal.spec.references import Complaint
 from proposal.studies.faults.least import least_networks
 from proposal.studies.joins.study import first_currents
+from proposal.studies.ladder.study import voltage_ladder
 
 
 @dataclass(frozen=True)
@@ -144,6 +146,7 @@ def _option(prepared: _Prepared, project: Project, installer: Installer, names: 
         code_notes=note_rows(evidence, runs),
         assumptions=assumption_rows(circuit),
         network=tuple(network_row(n) for n in networks),
+        ladder=ladder_row(voltage_ladder(spec, circuit, prepared.catalogue)),
         choose_if=spec.option.choose_if,
     )
 

@@ -568,6 +568,49 @@ class ProtectionResult:
 
 
 @dataclass(frozen=True, slots=True)
+class RungResult:
+    """One voltage of the voltage ladder; see studies.ladder.result.Rung."""
+
+    item: str
+    group: Literal["charging", "switching", "rest", "management", "loads"]
+    setting: str
+    value_v: float
+    tolerance_v: float
+    tolerance_assumed: bool
+    low_v: float
+    high_v: float
+    cold_v: float | None
+    hot_v: float | None
+    charge_share: float | None
+    citation: CitationResult
+
+
+@dataclass(frozen=True, slots=True)
+class UnstatedSetting:
+    """A setting that a device has and that nobody states."""
+
+    item: str
+    setting: str
+
+
+@dataclass(frozen=True, slots=True)
+class JoinSetting:
+    """Highest voltage of the bus above the bank at which a contactor's controller joins them."""
+
+    item: str
+    difference_v: float
+
+
+@dataclass(frozen=True, slots=True)
+class LadderResult:
+    """Every setpoint, cut-off and resting voltage on one axis; where two overlap stands in the findings."""
+
+    rungs: tuple[RungResult, ...]
+    unstated: tuple[UnstatedSetting, ...]
+    joins: tuple[JoinSetting, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class OptionResult:
     """Everything about one option."""
 
@@ -593,6 +636,7 @@ class OptionResult:
     code_notes: tuple[CodeNoteResult, ...]
     assumptions: tuple[Assumption, ...]
     network: tuple[NetworkResult, ...]
+    ladder: LadderResult
     choose_if: tuple[str, ...]
     protection: tuple[ProtectionResult, ...] = ()
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from proposal.codes.family import RuleFamily
-from proposal.rules import banks, charging, circuits, devices, fitting, links, protection, solar, strings
+from proposal.rules import banks, charging, circuits, devices, fitting, ladder, links, protection, solar, strings
 from proposal.rules.finding import PRACTICE, Evidence, Examined, Objection, Outcome, RawFinding, Severity
 from proposal.sources import Citation
 
@@ -113,6 +113,7 @@ CHECKS: tuple[Check, ...] = (
     _check(49, "danger", circuits.return_smaller),
     _check(51, "fault", circuits.voltage_drop_high, lambda family: family.drop_limit(False).citation),
     _check(52, "fault", circuits.starter_voltage_low),
+    _check(55, "fault", ladder.settings_overlap),
 )
 
 

@@ -84,6 +84,9 @@ class Load(Section):
     )
     place: Name | None = Field(None, description="Where it stands; absent: the place of its route")
     voltage_max_v: VoltageV | None = Field(None, alias="voltage_max", description="Highest voltage that it bears")
+    cuts_out_v: VoltageV | None = Field(
+        None, alias="cuts_out_below", description="As set, at its terminals; absent: an inverter's own lowest voltage"
+    )
     tapped: YesNo = Field(False, description="Fed from the middle of a bank in series")
     precharge: YesNo | None = Field(None, description="Its capacitors are charged gently before it is switched on")
     ignition_protected: YesNo | None = Field(None, description="Tested not to ignite petrol vapour or gas around it")

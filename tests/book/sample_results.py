@@ -334,6 +334,34 @@ ASSUMPTIONS: Final = (
     m.Assumption("banks.lithium", "battery_fault_resistance", {"resistance_ohm": 0.003}, MEMORY),
 )
 
+
+def rung(item: str, group: Any, setting: str, value_v: float, **changed: Any) -> m.RungResult:
+    plain = m.RungResult(
+        item, group, setting, value_v, 0.05, True, value_v - 0.05, value_v + 0.05, None, None, None, PRACTICE
+    )
+    return dataclasses.replace(plain, **changed)
+
+
+LADDER: Final = m.LadderResult(
+    (
+        rung("sources.solar", "charging", "absorption", 14.2, cold_v=14.37, hot_v=13.84, low_v=13.79, high_v=14.42),
+        rung("sources.solar", "charging", "float", 13.5),
+        rung("banks.lithium.contactor", "switching", "opens_above", 14.4, tolerance_v=0.1, tolerance_assumed=False),
+        rung(
+            "banks.lithium", "rest", "rest_full", 13.336, tolerance_v=0.0, low_v=13.336, high_v=13.336, charge_share=1.0
+        ),
+        rung(
+            "banks.lithium", "rest", "rest_half", 13.112, tolerance_v=0.0, low_v=13.112, high_v=13.112, charge_share=0.5
+        ),
+        rung(
+            "banks.lithium", "rest", "rest_low", 12.918, tolerance_v=0.0, low_v=12.918, high_v=12.918, charge_share=0.2
+        ),
+        rung("banks.lithium", "management", "cuts_above", 14.6, citation=LAW),
+    ),
+    (m.UnstatedSetting("sources.alternator", "float"), m.UnstatedSetting("banks.lithium", "cuts_below")),
+    (m.JoinSetting("banks.lithium.contactor", 0.1),),
+)
+
 OPTION_A: Final = m.OptionResult(
     id="shared",
     title="House bank starts the engine",
@@ -369,6 +397,7 @@ OPTION_A: Final = m.OptionResult(
     code_notes=CODE_NOTES,
     assumptions=ASSUMPTIONS,
     network=(network("rest"), network("full.windlass"), network("fault")),
+    ladder=LADDER,
     choose_if=("You watch the meter.",),
 )  # fmt: skip
 

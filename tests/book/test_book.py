@@ -17,7 +17,9 @@ from proposal.publish.proof import proof
 from proposal.results.model import Results
 from proposal.sources import SOURCES
 
-PAGES = ("index", "compare", "option-a", "option-b", "price", "cables", "findings", "cautions", "codes", "numbers")
+PAGES = (
+    "index", "compare", "option-a", "option-b", "price", "cables", "ladder", "findings", "cautions", "codes", "numbers",
+)  # fmt: skip
 
 
 def test_the_pages_stand_in_reading_order(book: b.Book) -> None:

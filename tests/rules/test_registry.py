@@ -30,6 +30,7 @@ EXPECTED = {
     43: ("not_ignition_protected", "danger"), 44: ("battery_loose", "danger"), 45: ("terminals_crowded", "fault"),
     46: ("always_on_at_risk", "danger"),
     49: ("return_smaller", "danger"), 51: ("voltage_drop_high", "fault"), 52: ("starter_voltage_low", "fault"),
+    55: ("settings_overlap", "fault"),
 }  # fmt: skip
 ROUTES = {"shared": 9, "dedicated": 11, "vented": 10, "converter": 10, "one": 8, "composed": 10}
 """Measured runs that each option uses."""
@@ -85,6 +86,10 @@ def test_every_check_is_run_and_reported_with_its_count(bench, option):
         "tapped_mid_bank": 0,
         "series_not_allowed": 0,
         "lithium_feeds_shorted_lead": len(lithium) * (len(circuit.banks) - len(lithium)),
+        "settings_overlap": len(circuit.controllers)
+        + sum(1 for b in circuit.banks if b.chemistry == "lithium")
+        + 4
+        + sum(1 for d in circuit.devices if d.kind == "vsr"),
         "alternator_overloaded": 1,
         "array_voltage_high": 1,
         "not_ignition_protected": 0,

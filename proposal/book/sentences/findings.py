@@ -8,11 +8,12 @@ from proposal.book.sentences.finding_banks import BANKS
 from proposal.book.sentences.finding_charging import CHARGING
 from proposal.book.sentences.finding_circuits import CIRCUITS
 from proposal.book.sentences.finding_fitting import FIND_OUT_FITTING, FITTING
+from proposal.book.sentences.finding_ladder import LADDER
 from proposal.book.sentences.finding_links import LINKS
 from proposal.book.sentences.finding_protection import PROTECTION
 from proposal.book.sentences.finding_text import FindingText
 
-FINDINGS: dict[str, FindingText] = {**PROTECTION, **LINKS, **BANKS, **CHARGING, **CIRCUITS, **FITTING}
+FINDINGS: dict[str, FindingText] = {**PROTECTION, **LINKS, **BANKS, **CHARGING, **CIRCUITS, **FITTING, **LADDER}
 
 UNKNOWN_CHECK = msg("A check without words yet")
 UNKNOWN = FindingText(UNKNOWN_CHECK, UNKNOWN_CHECK, "", "", "", "")
@@ -48,6 +49,12 @@ FIND_OUT: dict[str, str] = {
     ),
     "coil_drive": msg("Find out how the controller drives the coil: holding it, or by pulses."),
     "coil_voltage": msg("Read from the relay for which voltage its coil is made."),
+    "controller_settings": msg("Read from the contactor's controller at which voltages it opens, and set them."),
+    "management_voltages": msg(
+        "Ask the battery's maker at which voltages its management ends charging and discharging."
+    ),
+    "inverter_cut_out": msg("Read from the inverter's sheet at which voltage it switches itself off."),
+    "lithium_float": msg("Ask the maker of {bank} at which voltage it may be held for weeks."),
     "starter_current": msg("What the starter draws is assumed: measure it with a clamp meter while the engine cranks."),
     "minimum_cranking_voltage": msg(
         "Ask the engine's maker for the lowest voltage at the starter that still starts it."

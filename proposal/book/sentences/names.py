@@ -204,7 +204,20 @@ ENDS = {"from": msg("its first end"), "to": msg("its far end")}
 UNNAMED = msg("an item without a name")
 
 ITEM_FIELDS = frozenset(
-    ("item", "bank", "better_bank", "lead", "contactor", "conductor", "source", "fed_by", "limited_item", "first_item")
+    (
+        "item",
+        "bank",
+        "better_bank",
+        "lead",
+        "contactor",
+        "conductor",
+        "source",
+        "fed_by",
+        "limited_item",
+        "first_item",
+        "lower_item",
+        "upper_item",
+    )
 )
 """Fields of a fact that hold an item's key."""
 

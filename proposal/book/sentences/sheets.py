@@ -1,6 +1,7 @@
 """The words on the drawings: title block, legend, patterns of quantities, and what a picture says in words."""
 
 from proposal.book.language import Language, msg
+from proposal.book.sentences.ladder import SETTINGS
 
 SHEET_WORDS = {
     "decimal_mark": ".",
@@ -82,6 +83,23 @@ SHEET_WORDS = {
     "picture_energy": msg("{value} kWh"),
     "picture_a_day": msg("a day"),
     "picture_more": msg("{first} and {count} more"),
+    "ladder_charging": msg("What charges"),
+    "ladder_switching": msg("Contactors and relays"),
+    "ladder_resting": msg("Batteries at rest"),
+    "ladder_management": msg("Where batteries switch themselves off"),
+    "ladder_loads": msg("Inverters and loads"),
+    "ladder_figure": msg("{value} ± {tolerance} V"),
+    "ladder_cold_hot": msg("{cold} in the cold, {hot} in the heat"),
+    "ladder_overlap": msg("overlap {numbers}"),
+    "ladder_set": msg("as set"),
+    "ladder_tolerance": msg("tolerance"),
+    "ladder_heat": msg("from coldest to hottest"),
+    "ladder_rest": msg("at rest, from low to full"),
+    "ladder_description": msg("Voltage ladder: {count} rows of settings between {low} and {high}. {finding}"),
+    "ladder_clear": msg("No two of them stand in each other's way."),
+    "ladder_overlaps": msg("Overlaps marked by a triangle and a number: {count}."),
+    **{f"setting_{key}": words for key, words in SETTINGS.items()},
+    "setting_rest": msg("low, half, full"),
 }
 
 

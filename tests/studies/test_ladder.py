@@ -1,0 +1,69 @@
+"""The voltage ladder by hand."""
+
+import pytest
+
+from proposal.studies.ladder.equations import compensated_v
+from proposal.studies.ladder.study import voltage_ladder
+from tests.rules.conftest import Bench
+
+
+@pytest.fixture(scope="module")
+def boat() -> Bench:
+    return Bench()
+
+
+def ladder(boat: Bench, option: str, spec: dict[str, object]):  # type: ignore[no-untyped-def]
+    evidence = boat.option(option, spec)
+    return voltage_ladder(evidence.spec, evidence.circuit, evidence.catalogue)
+
+
+def test_compensation_follows_the_published_voltages_of_a_cell() -> None:
+    """2.30 V a cell at 25 °C, 2.27 V at 35 °C, 2.33 V at 15 °C (public trade page, −3 mV a cell and kelvin)."""
+    for temperature_c, cell_v in ((15.0, 2.33), (25.0, 2.30), (35.0, 2.27)):
+        assert compensated_v(6 * 2.30, 6 * -0.003, temperature_c) == pytest.approx(6 * cell_v)
+
+
+def test_a_source_moves_with_the_place_of_the_batteries(boat: Bench) -> None:
+    """14.2 V, −24 mV/K, box from 5 to 30 °C: 14.68 and 14.08 V; 0.05 V either way beyond. The deck does not count."""
+    found = ladder(boat, "shared", {"sources.solar.compensation_v_per_k": -0.024, "sources.solar.float_v": 13.5})
+    rung = found.of("sources.solar", "absorption")
+    assert (rung.cold_v, rung.hot_v) == (pytest.approx(14.68), pytest.approx(14.08))
+    assert (rung.low_v, rung.high_v) == (pytest.approx(14.03), pytest.approx(14.73))
+    assert rung.tolerance_assumed
+    held = found.of("sources.solar", "float")
+    assert (held.cold_v, held.hot_v) == (pytest.approx(13.98), pytest.approx(13.38))
+
+
+def test_without_compensation_nothing_moves(boat: Bench) -> None:
+    for spec in ({}, {"sources.solar.compensation_v_per_k": 0.0}):
+        rung = ladder(boat, "shared", spec).of("sources.solar", "absorption")
+        assert (rung.low_v, rung.high_v, rung.cold_v) == (pytest.approx(14.15), pytest.approx(14.25), None)
+
+
+def test_banks_rest_where_their_tables_say(boat: Bench) -> None:
+    """Flooded by the BCI table: 12.65 V full, 12.24 V half. Four lithium cells half full: 13.112 V (published cell)."""
+    vented = ladder(boat, "vented", {})
+    assert vented.of("banks.house", "rest_full").value_v == pytest.approx(12.65)
+    assert vented.of("banks.house", "rest_half").value_v == pytest.approx(12.24)
+    assert vented.of("banks.house", "rest_full").citation.status == "corroborated"
+    shared = ladder(boat, "shared", {})
+    assert shared.of("banks.lithium", "rest_half").value_v == pytest.approx(4 * 3.2781)
+    assert shared.of("banks.lead", "rest_full").citation.status == "from memory"
+
+
+def test_what_is_stated_stands_and_what_is_not_is_named(boat: Bench) -> None:
+    spec = {"OPTION.contactor.opens_above_v": 14.4, "OPTION.contactor.tolerance_v": 0.03}
+    found = ladder(boat, "shared", spec)
+    rung = found.of("banks.lithium.contactor", "opens_above")
+    assert (rung.value_v, rung.tolerance_v, rung.tolerance_assumed) == (14.4, 0.03, False)
+    missing = {(u.item, u.setting) for u in found.unstated}
+    assert ("banks.lithium.contactor", "opens_below") in missing
+    assert ("banks.lithium.contactor", "opens_above") not in missing
+    assert found.joins_below_v == {"banks.lithium.contactor": 0.1}
+
+
+def test_every_rung_lies_between_its_ends(boat: Bench) -> None:
+    for option in boat.project.spec.value.options:
+        for rung in ladder(boat, option, {"sources.shore.compensation_v_per_k": -0.02}).rungs:
+            assert rung.low_v <= rung.value_v <= rung.high_v
+            assert rung.tolerance_v >= 0.0
