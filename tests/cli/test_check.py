@@ -44,7 +44,7 @@ def test_a_danger_that_nobody_has_accepted_ends_in_1_and_an_accepted_one_in_0(co
     assert ended.code == 0, ended.err + ended.out
 
 
-@pytest.mark.parametrize("name", ["marram", "skarn"])
+@pytest.mark.parametrize("name", ["marram", "skarn", "frostbit", "dunlin"])
 def test_the_json_is_as_the_schema_says(command: Command, projects: Path, name: str) -> None:
     schema = json.loads(command("schema", "--kind", "results").out)
     results = json.loads(command("check", projects / name, "--json").out)

@@ -64,7 +64,7 @@ def options_of(source: str | int) -> list[dict]:
     return published(source) if isinstance(source, str) else generated(source)
 
 
-@pytest.mark.parametrize("source", ["marram", "skarn", *range(12)])
+@pytest.mark.parametrize("source", ["marram", "skarn", "frostbit", "dunlin", *range(12)])
 def test_anybody_who_solves_the_published_network_again_finds_the_same(source):
     # published numbers have nine significant digits; generated ones are whole
     tolerance_v = 1e-6 if isinstance(source, str) else 1e-9
@@ -105,7 +105,7 @@ def faults_agree(source: str | int, folder: Path, most: int) -> None:
 
 @pytest.mark.reference
 @pytest.mark.slow
-@pytest.mark.parametrize("source", ["marram", "skarn", *SEEDS])
+@pytest.mark.parametrize("source", ["marram", "skarn", "frostbit", "dunlin", *SEEDS])
 def test_load_flow_agrees_with_ngspice(source, tmp_path):
     flow_agrees(source, tmp_path)
 
@@ -126,14 +126,14 @@ def least_faults_agree(source: str | int, folder: Path, most: int) -> None:
 
 @pytest.mark.reference
 @pytest.mark.slow
-@pytest.mark.parametrize("source", ["marram", "skarn", *SEEDS])
+@pytest.mark.parametrize("source", ["marram", "skarn", "frostbit", "dunlin", *SEEDS])
 def test_least_fault_currents_agree_with_ngspice(source, tmp_path):
     least_faults_agree(source, tmp_path, 1000 if isinstance(source, str) else 8)
 
 
 @pytest.mark.reference
 @pytest.mark.slow
-@pytest.mark.parametrize("source", ["marram", "skarn", *SEEDS])
+@pytest.mark.parametrize("source", ["marram", "skarn", "frostbit", "dunlin", *SEEDS])
 def test_fault_currents_agree_with_ngspice(source, tmp_path):
     faults_agree(source, tmp_path, 1000 if isinstance(source, str) else 8)
 
@@ -179,7 +179,7 @@ def test_numbers_alone_reach_the_simulator():
     assert not any("shell" in line or "control" in line for line in deck.lines)
 
 
-@pytest.mark.parametrize("source", ["marram", "skarn", *range(25)])
+@pytest.mark.parametrize("source", ["marram", "skarn", "frostbit", "dunlin", *range(25)])
 def test_kirchhoff_and_power_hold_on_every_case(source):
     for option in options_of(source):
         for case in option["cases"]:
