@@ -18,6 +18,8 @@ INVERTER_SURGE_S = 5.0
 HOT_SHARE_OF_NAMEPLATE = 0.5
 COIL_LEAD_M = 0.5
 RELAY_THRESHOLDS_12V = {"joins_v": 13.3, "releases_v": 12.8, "tolerance_v": 0.1}
+CONTROLLER_TOLERANCE_12V = 0.1
+"""Of the difference that a contactor's controller reads between its two sides, by common practice."""
 
 
 @dataclass(frozen=True, slots=True)

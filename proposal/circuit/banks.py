@@ -113,13 +113,15 @@ def _positive(
 def _contactor(wiring: Wiring, key: str, near: str, far: str) -> SeriesDevice:
     link = wiring.spec.option.contactor
     named = () if link is None else (
-        ("joins_below_v", link.joins_below_v), ("opens_above_v", link.opens_above_v),
-        ("opens_below_v", link.opens_below_v), ("parts_on_discharge", 1.0 if link.parts_on_discharge else None),
+        ("joins_below_v", link.joins_below_v), ("lithium_above_v", link.lithium_above_v),
+        ("opens_above_v", link.opens_above_v), ("opens_below_v", link.opens_below_v),
+        ("tolerance_v", link.tolerance_v), ("parts_on_discharge", 1.0 if link.parts_on_discharge else None),
     )  # fmt: skip
     return SeriesDevice(
         f"{key}.contactor", key, "contactor", "positive", near, far,
         part_id=link.part if link else None, driven_as=link.driven_as if link else "held",
         settings=tuple((name, value) for name, value in named if value is not None),
+        by_hand=bool(link and link.by_hand),
     )  # fmt: skip
 
 

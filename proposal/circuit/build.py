@@ -11,11 +11,19 @@ from proposal.circuit.plan import Plan
 from proposal.circuit.wiring import Wiring
 from proposal.codes.family import RuleFamily
 from proposal.parts.catalogue import Catalogue
+from proposal.parts.chemistry import cell_count, is_lead
 from proposal.spec.overlay import EffectiveSpec
+from proposal.spec.pricebook import BatteryPart
 from proposal.spec.references import Complaint
 
 VOLTAGES_V = (12.0, 24.0, 48.0)
-VOLTAGE_TOLERANCE = 0.15
+CELLS: dict[str, dict[float, tuple[int, ...]]] = {
+    "lead": {12.0: (6,), 24.0: (12,), 48.0: (24,)},
+    "lithium": {12.0: (4,), 24.0: (8,), 48.0: (16, 15)},
+}
+"""Cells in series by system voltage."""
+CELL_RANGE_V: dict[str, tuple[float, float]] = {"lead": (1.95, 2.15), "lithium": (3.0, 3.7)}
+"""Nominal voltage of one cell as makers print it. Common practice, no source."""
 
 
 def build_circuit(spec: EffectiveSpec, catalogue: Catalogue, family: RuleFamily) -> Circuit:
@@ -41,14 +49,29 @@ def _check_voltages(spec: EffectiveSpec, catalogue: Catalogue, system_v: float) 
     if system_v not in VOLTAGES_V:
         complaints.append((("system", "voltage"), "is not a system voltage that this tool knows", "12 V, 24 V or 48 V"))
     for name, bank in spec.option.banks.items():
-        battery_v = catalogue.battery(bank.battery).voltage_v
-        string_v = bank.series * battery_v
-        if abs(string_v - system_v) > VOLTAGE_TOLERANCE * system_v:
-            loc = ("options", spec.option_id, "banks", name)
-            what = f"{bank.series} in series of {battery_v:g} V make {string_v:g} V in a {system_v:g} V system"
-            complaints.append((loc, what, f"`series: {max(1, round(system_v / battery_v))}`"))
+        complaints += _string_complaints(spec, catalogue.battery(bank.battery), name, bank.series)
     if complaints:
         raise MisfitError(tuple(complaints))
+
+
+def _string_complaints(spec: EffectiveSpec, part: BatteryPart, bank: str, series: int) -> list[Complaint]:
+    """A string has as many cells as its chemistry needs at this voltage, no more and no fewer."""
+    system_v = spec.spec.system.voltage_v
+    kind = "lead" if is_lead(part.chemistry) else "lithium"
+    allowed = CELLS[kind].get(system_v)
+    low_v, high_v = CELL_RANGE_V[kind]
+    each = cell_count(part)
+    loc = ("options", spec.option_id, "banks", bank)
+    if not low_v - 1e-9 <= part.voltage_v / each <= high_v + 1e-9:
+        what = f"a {kind} battery of {part.voltage_v:g} V is no whole number of cells"
+        return [((*loc, "battery"), what, f"{low_v:g} V to {high_v:g} V for each cell")]
+    cells = series * each
+    if allowed is None or cells in allowed:
+        return []
+    what = f"{series} in series of {part.voltage_v:g} V make {cells} cells, {series * part.voltage_v:g} V"
+    fits = next((n // each for n in allowed if n % each == 0), None)
+    what += f", in a {system_v:g} V system, which needs {' or '.join(str(n) for n in allowed)}"
+    return [(loc, what, f"`series: {fits}`" if fits else f"a battery whose cells go into {allowed[0]}")]
 
 
 def _wire(wiring: Wiring, plan: Plan, family: RuleFamily, system_v: float) -> Circuit:
@@ -70,7 +93,7 @@ def _wire(wiring: Wiring, plan: Plan, family: RuleFamily, system_v: float) -> Ci
         banks.append(bank)
         batteries += strings
         controllers += [controller] if controller else []
-    links = [build_link(wiring, k, buses[k.from_bus], buses[k.to_bus], system_v) for k in plan.links]
+    links = [build_link(wiring, k, buses[k.from_bus], buses[k.to_bus]) for k in plan.links]
     panels = {n: build_panel(wiring, n, p, buses[plan.bus_of(p.side)]) for n, p in spec.panels.items()}
     loads = _loads(wiring, plan, buses, panels, alive, system_v)
     sources = tuple(build_source(wiring, n, s, buses[plan.bus_of(s.side)]) for n, s in spec.sources.items())

@@ -1,13 +1,11 @@
 """Links between two buses: relay, contactor, switch, plain conductor, or a DC-DC charger; and the common negative."""
 
-from proposal.circuit import assumed
-from proposal.circuit.assumed import Assumed
 from proposal.circuit.model import Bus, Converter, DeviceKind, SeriesDevice
 from proposal.circuit.plan import PlanLink
 from proposal.circuit.wiring import Wiring
 
 
-def build_link(wiring: Wiring, planned: PlanLink, from_bus: Bus, to_bus: Bus, system_v: float) -> Converter | None:
+def build_link(wiring: Wiring, planned: PlanLink, from_bus: Bus, to_bus: Bus) -> Converter | None:
     """A link: fuse at either bus, conductor, relay or switch between them; the negatives are joined beside it."""
     key = f"links.{planned.name}"
     wiring.titles[key] = planned.title
@@ -28,26 +26,18 @@ def build_link(wiring: Wiring, planned: PlanLink, from_bus: Bus, to_bus: Bus, sy
     arrives = far
     if planned.kind != "conductor":
         arrives = wiring.node(f"{key}.arrives", "positive", to_bus.negative)
-        _relay(wiring, planned, key, arrives, far, system_v)
+        _relay(wiring, planned, key, arrives, far)
     wiring.conductor(f"{key}.positive", key, "positive", "link", (near, arrives), route)
     return None
 
 
-def _relay(wiring: Wiring, planned: PlanLink, key: str, near: str, far: str, system_v: float) -> None:
+def _relay(wiring: Wiring, planned: PlanLink, key: str, near: str, far: str) -> None:
+    """Thresholds are those that the spec states; what its part says is known when the part is chosen."""
     kinds: dict[str, DeviceKind] = {"vsr": "vsr", "contactor": "contactor", "switch": "switch"}
-    settings = dict(planned.settings)
-    if planned.kind == "vsr":
-        part = wiring.catalogue.relay(planned.part_id) if planned.part_id else None
-        for name, at_12v in assumed.RELAY_THRESHOLDS_12V.items():
-            if name not in settings:
-                stated = getattr(part, name) if part is not None else None
-                settings[name] = stated if stated is not None else at_12v * system_v / 12.0
-                if stated is None:
-                    wiring.assumed.append(Assumed(f"{key}.relay", f"relay_{name[:-2]}", ((name, settings[name]),)))
     wiring.device(
         SeriesDevice(
             f"{key}.relay" if planned.kind != "switch" else f"{key}.switch", key, kinds[planned.kind], "positive",
-            near, far, part_id=planned.part_id, settings=tuple(settings.items()),
+            near, far, part_id=planned.part_id, settings=planned.settings, senses=planned.senses,
         )
     )  # fmt: skip
     if planned.emergency_switch:

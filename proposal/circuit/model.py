@@ -17,6 +17,7 @@ Purpose = Literal["bank", "string", "link", "feeder", "load", "source", "starter
 DeviceKind = Literal["fuse", "switch", "contactor", "vsr", "shunt"]
 BusKind = Literal["main", "start", "panel", "bank", "unswitched"]
 SourceKind = Literal["solar", "alternator", "shore", "generator", "wind"]
+Senses = Literal["from", "to", "both"]
 SeriesPart = FusePart | SwitchPart | RelayPart | ShuntPart
 
 
@@ -88,7 +89,9 @@ class SeriesDevice:
     """A two-terminal device in one pole: fuse, switch, contactor, voltage-sensitive relay or shunt.
 
     `guards` are the keys of the conductors a fuse protects; `distance_m` is the conductor between source and fuse.
-    `settings` are volts by name for relays (joins_v, releases_v, tolerance_v …), as declared in the spec.
+    `settings` are volts by name for relays (joins_v, releases_v, tolerance_v …), as declared in the spec; after the
+    design step those of its part as well. `senses`: the side by which a voltage-sensitive relay joins. `by_hand`: a
+    contactor that a person may close whatever its controller reads.
     """
 
     key: str
@@ -107,6 +110,8 @@ class SeriesDevice:
     maker_fuse_a: float | None = None
     driven_as: Literal["held", "latching"] | None = None
     settings: tuple[tuple[str, float], ...] = ()
+    senses: Senses | None = None
+    by_hand: bool = False
 
 
 @dataclass(frozen=True, slots=True)

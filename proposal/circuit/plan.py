@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from proposal.circuit.model import BusKind
+from proposal.circuit.model import BusKind, Senses
 
 Role = Literal["house", "start", "both"]
 LinkKind = Literal["conductor", "switch", "contactor", "vsr", "dc_dc"]
@@ -44,6 +44,7 @@ class PlanLink:
     fused_to: bool = True
     charge_v: float | None = None
     settings: tuple[tuple[str, float], ...] = ()
+    senses: Senses | None = None
     emergency_switch: bool = False
 
 

@@ -10,6 +10,7 @@ from proposal.design.result import Choice
 from proposal.facts import Reason, Rejected
 from proposal.parts.catalogue import Catalogue
 from proposal.parts.chemistry import battery_resistance
+from proposal.spec.pricebook import RelayPart
 from proposal.studies.faults.result import Faults
 from proposal.studies.flow.result import Demand, Flow
 from proposal.studies.network.result import Solution
@@ -95,8 +96,13 @@ def _assumed_batteries(circuit: Circuit) -> frozenset[str]:
     return frozenset(found)
 
 
-def pick_series(device: SeriesDevice, demand: Demand, catalogue: Catalogue, system_v: float) -> Picked:
-    """A switch, relay or shunt: continuous and cranking rating, voltage, and for relays the coil."""
+def pick_series(
+    device: SeriesDevice, demand: Demand, catalogue: Catalogue, system_v: float, make_a: float = 0.0
+) -> Picked:
+    """A switch, relay or shunt: continuous and cranking rating, voltage, and for relays coil and make rating.
+
+    `make_a`: current that a relay must close on. Where none of the rest is made for that, it is left to the checks.
+    """
     high_v = highest_system_v(system_v).value
     candidates: Iterable[tuple[str, Any]]
     if device.kind == "switch":
@@ -107,13 +113,21 @@ def pick_series(device: SeriesDevice, demand: Demand, catalogue: Catalogue, syst
         kind: Any = device.kind
         candidates = catalogue.relays(kind, demand.current_a, high_v, system_v, device.driven_as)
     rejected: list[Rejected] = []
+    weak: tuple[str, Any] | None = None
+    why = Reason("rating", {"wanted_a": demand.current_a, "cranking_a": demand.cranking_a, "case": demand.case})
     for part_id, part in candidates:
         short_a = getattr(part, "cranking_a", None) or part.rating_a
-        if short_a >= demand.cranking_a * (1.0 - 1e-9):
-            why = Reason("rating", {"wanted_a": demand.current_a, "cranking_a": demand.cranking_a, "case": demand.case})
+        makes_a = getattr(part, "make_a", None)
+        if short_a < demand.cranking_a * (1.0 - 1e-9):
+            reason = Reason("cranking_rating", {"rating_a": short_a, "cranking_a": demand.cranking_a})
+        elif isinstance(part, RelayPart) and (makes_a or 0.0) < make_a * (1.0 - 1e-9):
+            reason = Reason("make_rating", {"rating_a": makes_a, "joining_a": make_a})
+            weak = weak or (part_id, part)
+        else:
             return Picked(part_id, part, Choice(why, tuple(rejected[-MOST_REJECTED:])))
-        reason = Reason("cranking_rating", {"rating_a": short_a, "cranking_a": demand.cranking_a})
         rejected.append(Rejected(part.title, reason))
+    if weak is not None:
+        return Picked(*weak, Choice(why, tuple(r for r in rejected[-MOST_REJECTED:] if r.candidate != weak[1].title)))
     none = Reason("no_part_fits", {"wanted_a": demand.current_a, "cranking_a": demand.cranking_a, "highest_v": high_v})
     return Picked(None, None, Choice(none, tuple(rejected[-MOST_REJECTED:])))
 
@@ -165,16 +179,22 @@ HOLDS_OVER_RATING = 2.0
 
 
 def fuse_window(
-    device: SeriesDevice, circuit: Circuit, flow: Flow, ampacity_a: float, family: RuleFamily
+    device: SeriesDevice,
+    circuit: Circuit,
+    flow: Flow,
+    ampacity_a: float,
+    family: RuleFamily,
+    joining_a: float = 0.0,
 ) -> FuseWindow:
     """Ratings allowed for a fuse.
 
     The family's rule on its largest lasting current and the least ampacity that it guards; its lower end is raised to
-    half of an inrush or cranking current that it must let pass.
+    half of an inrush or cranking current that it must let pass, and to the whole of a joining current, which lasts
+    longer.
     """
     demand = flow.demands[device.key]
     window = family.fuse_window(demand.current_a, ampacity_a, circuit.system_v)
     load = circuit.load.get(device.circuit)
     inrush_a = (load.inrush_a or 0.0) if load is not None else 0.0
-    passing_a = max(inrush_a, demand.cranking_a) / HOLDS_OVER_RATING
+    passing_a = max(max(inrush_a, demand.cranking_a) / HOLDS_OVER_RATING, joining_a)
     return replace(window, smallest_a=passing_a) if passing_a > window.smallest_a else window

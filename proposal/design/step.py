@@ -9,6 +9,7 @@ from dataclasses import replace
 from typing import Any
 
 from proposal.circuit.model import Circuit, Conductor
+from proposal.circuit.thresholds import with_thresholds
 from proposal.codes.family import Ampacity, FuseWindow, RuleFamily
 from proposal.design.conductors import (
     Ladder,
@@ -29,6 +30,7 @@ from proposal.design.devices import (
     with_part,
 )
 from proposal.design.drops import drops, losses, raise_until_met
+from proposal.design.joining import joining_currents
 from proposal.design.pins import apply_pins
 from proposal.design.result import Choice, Design, Drop
 from proposal.facts import Reason
@@ -40,6 +42,7 @@ from proposal.studies.faults.study import fault_currents
 from proposal.studies.flow.cases import is_cranking
 from proposal.studies.flow.result import Flow
 from proposal.studies.flow.study import drop_flow, load_flow, quick_flow
+from proposal.studies.joins.study import first_currents
 from proposal.studies.network.result import Network
 from proposal.studies.protection.result import Feeds
 from proposal.studies.protection.study import feeds
@@ -67,10 +70,11 @@ def design(circuit: Circuit, pins: Mapping[str, Pin], catalogue: Catalogue, fami
     while True:
         circuit, flow, rounds = _settle_sizes(circuit, ladder, family, rounds)
         network, faults = fault_currents(circuit, family)
+        joining = joining_currents(circuit, first_currents(circuit, family), faults, catalogue, family)
         ampacities = _ampacities(circuit, family)
-        windows = _windows(circuit, flow, ampacities, family)
+        windows = _windows(circuit, flow, joining, ampacities, family)
         before = picked
-        picked = _pick(circuit, flow, faults, windows, catalogue, family)
+        picked = _pick(circuit, flow, faults, joining, windows, catalogue, family)
         state = (*ladder.at.values(), *(p.part_id for p in picked.values()))
         if state in seen:
             picked = {key: _larger(picked[key], before[key]) for key in picked}
@@ -161,10 +165,16 @@ def _ampacities(circuit: Circuit, family: RuleFamily) -> dict[str, Ampacity]:
 
 
 def _windows(
-    circuit: Circuit, flow: Flow, ampacities: Mapping[str, Ampacity], family: RuleFamily
+    circuit: Circuit,
+    flow: Flow,
+    joining: Mapping[str, float],
+    ampacities: Mapping[str, Ampacity],
+    family: RuleFamily,
 ) -> dict[str, FuseWindow]:
     return {
-        d.key: fuse_window(d, circuit, flow, min(ampacities[key].ampacity_a for key in d.guards), family)
+        d.key: fuse_window(
+            d, circuit, flow, min(ampacities[key].ampacity_a for key in d.guards), family, joining.get(d.key, 0.0)
+        )
         for d in circuit.devices
         if d.kind == "fuse"
     }
@@ -174,6 +184,7 @@ def _pick(
     circuit: Circuit,
     flow: Flow,
     faults: Faults,
+    joining: Mapping[str, float],
     windows: Mapping[str, FuseWindow],
     catalogue: Catalogue,
     family: RuleFamily,
@@ -192,7 +203,8 @@ def _pick(
                 found = pick_fuse(device, windows[device.key], catalogue, fault_a, circuit.system_v, cool_a)
             picked[device.key] = found
         else:
-            picked[device.key] = pick_series(device, flow.demands[device.key], catalogue, circuit.system_v)
+            make_a = joining.get(device.key, 0.0)
+            picked[device.key] = pick_series(device, flow.demands[device.key], catalogue, circuit.system_v, make_a)
     lasting = [(key, s) for key, s in flow.solutions.items() if not is_cranking(key)]
     for bus in circuit.buses:
         wanted_a, case, studs = bus_current(bus, circuit, lasting)
@@ -272,6 +284,7 @@ def _finish(
     family: RuleFamily,
     rounds: int,
 ) -> Design:
+    circuit = with_thresholds(circuit)
     choices = {c.key: PINNED if c.pinned else ladder.choice(c.circuit) for c in circuit.conductors}
     choices |= {key: p.choice for key, p in picked.items()}
     wanted = {d.key: flow.demands[d.key].current_a for d in circuit.devices}

@@ -136,7 +136,7 @@ def _option(prepared: _Prepared, project: Project, installer: Installer, names: 
         cases=tuple(case_row(made.flow.networks[key], s) for key, s in made.flow.solutions.items()),
         faults=fault_rows(made),
         least_faults=least_fault_rows(made.least_faults),
-        joins=join_rows(joins, circuit),
+        joins=join_rows(evidence),
         starts=start_rows(made),
         energy=energy_row(held, spec, circuit),
         price_lines=lines,

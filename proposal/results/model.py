@@ -287,7 +287,11 @@ class LeastFaultResult:
 
 @dataclass(frozen=True, slots=True)
 class JoinResult:
-    """First current when a relay joins two sides at different voltages."""
+    """First current when a relay joins two sides at different voltages, and the smallest of what it may not exceed.
+
+    `free_v` is the difference with nothing to rule it; `ruled_by` what does, or why this does not happen (then the
+    current is zero). Within `lasts_s` it falls to `settles_a`; null: it does not fall.
+    """
 
     relay: str
     situation: str
@@ -296,6 +300,11 @@ class JoinResult:
     current_a: float
     limit_a: float | None
     limited_by: str | None
+    limited_item: str | None
+    free_v: float
+    ruled_by: Literal["free", "rule", "hand", "not_sensed", "below_threshold", "dead"]
+    settles_a: float
+    lasts_s: float | None
 
 
 @dataclass(frozen=True, slots=True)

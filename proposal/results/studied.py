@@ -1,6 +1,5 @@
 """Studies → result rows: cases, networks, faults, joins, starts, energy, assumptions."""
 
-from collections.abc import Iterable
 from typing import Literal
 
 from proposal.circuit.model import Circuit
@@ -27,13 +26,14 @@ from proposal.results.model import (
     StartResult,
 )
 from proposal.results.rows import citation
+from proposal.rules.finding import Evidence
+from proposal.rules.joining import limits, smallest
 from proposal.rules.starting import start_verdict
 from proposal.spec.overlay import EffectiveSpec
 from proposal.studies.energy.result import Day, Energy
 from proposal.studies.faults.result import LeastFaults
 from proposal.studies.faults.study import standard_currents
 from proposal.studies.flow.cases import is_cranking
-from proposal.studies.joins.result import Join
 from proposal.studies.network.result import Emf, Network, Port, Solution
 
 FEEDS_A = 1.0
@@ -117,15 +117,17 @@ def least_fault_rows(faults: LeastFaults) -> tuple[LeastFaultResult, ...]:
     )
 
 
-def join_rows(joins: Iterable[Join], circuit: Circuit) -> tuple[JoinResult, ...]:
-    """First currents at joining beside the relay's making limit."""
+def join_rows(evidence: Evidence) -> tuple[JoinResult, ...]:
+    """First currents at joining beside the smallest limit in their way."""
     rows = []
-    for join in joins:
-        make_a = getattr(circuit.device[join.relay].part, "make_a", None)
+    for join in evidence.joins:
+        first = smallest(limits(evidence, join)) if join.occurs else None
+        limit, limit_a = first if first is not None else (None, None)
         rows.append(
             JoinResult(
-                join.relay, join.situation, join.difference_v, join.resistance_ohm, join.current_a, make_a,
-                "relay_make" if make_a is not None else None,
+                join.relay, join.situation, join.difference_v, join.resistance_ohm, join.current_a, limit_a,
+                limit.kind if limit is not None else None, limit.item if limit is not None else None, join.free_v,
+                join.ruled_by, join.settles_a, join.lasts_s,
             )
         )  # fmt: skip
     return tuple(rows)

@@ -16,39 +16,26 @@ E13 = Citation("abyc_e13", "E-13.6.7.1.1 (July 2025), for the remote switch of a
 def equalising_current_high(evidence: Evidence) -> Examined:
     """11. First current when a relay closes above the smallest of make rating, fuses, and lithium limits.
 
-    I = ΔU / ΣR [A], divided over fuses and strings by superposition. Common practice, no source. Undecided where the
-    smallest is not known: the make rating, or the charge limit of a lithium battery.
+    I = ΔU / ΣR [A], divided over fuses and strings by superposition, in the situations that the controller's rule and
+    the relay's senses leave (`studies.joins`). Common practice, no source. Undecided where the smallest is not known:
+    the make rating, or the charge limit of a lithium battery.
     """
     objections = []
-    divided: dict[str, dict[str, float]] = {}
-    for join in evidence.joins:
-        if join.current_a == 0.0 or not _can_close(evidence, join):
-            continue
-        relay = evidence.circuit.device[join.relay]
-        if join.relay not in divided:
-            divided[join.relay] = joining.shares(evidence, relay)
-        found = _join_objection(evidence, join, joining.limits(evidence, join, divided[join.relay]))
+    occurring = [join for join in evidence.joins if join.occurs]
+    for join in occurring:
+        found = _join_objection(join, joining.limits(evidence, join))
         if found is not None:
             objections.append(found)
-    return Examined(len(evidence.joins), tuple(objections))
+    return Examined(len(occurring), tuple(objections))
 
 
-def _can_close(evidence: Evidence, join: Join) -> bool:
-    """A relay that senses the start side alone does not join while that side is the empty one."""
-    link = evidence.spec.option.vsr
-    from_side_empty = join.relay == "links.vsr.relay" and join.situation == "near_empty"
-    return not (from_side_empty and link is not None and link.senses == "start")
-
-
-def _join_objection(evidence: Evidence, join: Join, found: tuple[joining.JoinLimit, ...]) -> Objection | None:
-    difference_v = joining.closing_v(evidence, join)
-    current_a = difference_v / join.resistance_ohm
+def _join_objection(join: Join, found: tuple[joining.JoinLimit, ...]) -> Objection | None:
     first = joining.smallest(found)
     facts: Values = {
-        "situation": join.situation, "current_a": current_a, "difference_v": difference_v,
+        "situation": join.situation, "current_a": join.current_a, "difference_v": join.difference_v,
         "resistance_ohm": join.resistance_ohm,
     }  # fmt: skip
-    if first is not None and above(current_a, first[1]):
+    if first is not None and above(join.current_a, first[1]):
         limit, limit_a = first
         return fires(
             join.relay,
@@ -56,8 +43,8 @@ def _join_objection(evidence: Evidence, join: Join, found: tuple[joining.JoinLim
             limit_a=limit_a,
             limited_by=limit.kind,
             limited_item=limit.item,
-            resistance_needed_ohm=difference_v / limit_a if limit_a > 0 else None,
-            resistance_more_ohm=difference_v / limit_a - join.resistance_ohm if limit_a > 0 else None,
+            resistance_needed_ohm=join.difference_v / limit_a if limit_a > 0 else None,
+            resistance_more_ohm=join.difference_v / limit_a - join.resistance_ohm if limit_a > 0 else None,
             difference_allowed_v=limit_a * join.resistance_ohm,
         )
     unknown = next((limit for limit in found if limit.limit_a is None), None)

@@ -58,6 +58,9 @@ class ContactorLink(Section):
     part: Name | None = Field(None, description="Absent: the smallest that carries the current is chosen")
     driven_as: Literal["held", "latching"] = Field("held", description="How the controller drives the coil")
     joins_below_v: VoltageV | None = Field(None, alias="joins_below", description="Highest bus voltage above lithium")
+    lithium_above_v: VoltageV | None = Field(
+        None, alias="lithium_above", description="Highest lithium voltage above the bus at which it joins; absent: any"
+    )
     opens_above_v: VoltageV | None = Field(None, alias="opens_above")
     opens_below_v: VoltageV | None = Field(None, alias="opens_below")
     parts_on_discharge: YesNo = Field(
@@ -121,6 +124,7 @@ class ComposedLink(Section):
     joins_v: VoltageV | None = Field(None, alias="joins")
     releases_v: VoltageV | None = Field(None, alias="releases")
     tolerance_v: VoltageV | None = Field(None, alias="tolerance")
+    senses: Literal["from", "to", "both"] | None = Field(None, description="Which bus a voltage-sensitive relay senses")
 
 
 class ComposedBank(Section):

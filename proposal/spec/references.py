@@ -123,6 +123,9 @@ def _composition(
         yield from _missing((*here, "from"), link.get("from"), buses, "composition.buses")
         yield from _missing((*here, "to"), link.get("to"), buses, "composition.buses")
         yield from _missing((*here, "route"), link.get("route"), routes, "routes")
+        if isinstance(link.get("to"), str) and link.get("to") == link.get("from"):
+            others = ", ".join(bus for bus in buses if bus != link.get("to"))
+            yield (*here, "to"), "the link ends on the bus that it starts from", others or "a second bus to link to"
     yield from _missing(("composition", "starter"), composition.get("starter"), buses, "composition.buses")
     sides = [str(_section({"b": bus}, "b").get("side")) for bus in buses.values()]
     if buses and sides.count("house") != 1:

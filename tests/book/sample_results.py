@@ -381,8 +381,12 @@ OPTION_A: Final = m.OptionResult(
     ),
     least_faults=(),
     joins=(
-        m.JoinResult("banks.lithium.contactor", "far_empty", 1.84, 0.00863, 213.4, 150.0, "relay_make"),
-        m.JoinResult("links.vsr.relay", "near_empty", 1.1, 0.011, 100.0, None, None),
+        m.JoinResult(
+            "banks.lithium.contactor", "far_empty", 1.84, 0.00863, 213.4, 150.0, "relay_make",
+            "banks.lithium.contactor", 1.84, "free", 44.0, 30.0,
+        ),
+        m.JoinResult("links.vsr.relay", "far_empty", 1.1, 0.011, 100.0, None, None, None, 1.1, "free", 100.0, None),
+        m.JoinResult("links.vsr.relay", "near_empty", 0.0, 0.011, 0.0, None, None, None, 1.9, "not_sensed", 0.0, None),
     ),
     starts=(
         m.StartResult("cranking", ("banks.house",), 280.0, 18.0, 11.43, 9.6, "starts"),

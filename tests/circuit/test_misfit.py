@@ -40,7 +40,7 @@ def bank(battery: str, **fields: str) -> dict[str, str]:
 @pytest.mark.parametrize(
     ("volts", "battery", "series", "advice"),
     [(12, "agm_12v_110", "2", "1"), (24, "agm_12v_110", "1", "2"), (48, "vented_6v_225", "4", "8"),
-     (12, "lithium_24v_100", "1", "1"), (24, "vented_2v_500", "9", "12")],
+     (24, "vented_2v_500", "9", "12"), (24, "vented_2v_500", "11", "12"), (48, "lithium_12v_100", "3", "4")],
 )  # fmt: skip
 def test_a_string_that_does_not_make_the_system_voltage(volts: int, battery: str, series: str, advice: str) -> None:
     spec = tree("one_bank", volts=volts)
@@ -49,6 +49,61 @@ def test_a_string_that_does_not_make_the_system_voltage(volts: int, battery: str
     assert loc == ("options", "way_a", "banks", "house")
     assert f"{volts} V system" in what
     assert allowed == f"`series: {advice}`"
+
+
+def test_a_battery_whose_cells_make_no_string_of_the_system() -> None:
+    spec = tree("one_bank", volts=12)
+    spec["options"]["way_a"]["banks"] = {"house": bank("lithium_24v_100")}
+    ((loc, what, allowed),) = complaints(spec)
+    assert loc == ("options", "way_a", "banks", "house")
+    assert "8 cells" in what
+    assert "needs 4" in what
+    assert allowed == "a battery whose cells go into 4"
+
+
+@pytest.mark.parametrize(
+    ("chemistry", "voltage", "taken"),
+    [("flooded", "12.9 V", True), ("flooded", "13 V", False), ("agm", "11.6 V", False), ("lithium", "12 V", True),
+     ("lithium", "11.9 V", False), ("lithium", "14.8 V", False), ("lithium", "12.8 V", True)],
+)  # fmt: skip
+def test_a_battery_is_a_whole_number_of_cells(chemistry: str, voltage: str, taken: bool) -> None:
+    """Lead 1.95 to 2.15 V a cell as printed, lithium 3.0 to 3.7 V."""
+    spec = tree("one_bank", volts=12)
+    own = {"kind": "battery", "title": "Own", "chemistry": chemistry, "voltage": voltage, "capacity": "100 Ah"}
+    spec["parts"] = {"own_battery": own}
+    spec["options"]["way_a"]["banks"] = {"house": bank("own_battery")}
+    if taken:
+        assert built(spec).circuit.batteries[0].part.voltage_v == float(voltage.split(maxsplit=1)[0])
+        return
+    ((loc, what, _),) = complaints(spec)
+    assert loc[:4] == ("options", "way_a", "banks", "house")
+    assert "cell" in what
+
+
+@pytest.mark.parametrize(("cells", "taken"), [("16", True), ("15", True), ("14", False)])
+def test_lithium_at_48_v_has_fifteen_or_sixteen_cells(cells: str, taken: bool) -> None:
+    spec = tree("one_bank", volts=48)
+    own = {"kind": "battery", "title": "Cell", "chemistry": "lithium", "voltage": "3.2 V", "capacity": "100 Ah"}
+    spec["parts"] = {"one_cell": own}
+    spec["options"]["way_a"]["banks"] = {"house": bank("one_cell", series=cells)}
+    if taken:
+        assert built(spec).circuit.batteries[0].series_count == int(cells)
+    else:
+        ((_, what, allowed),) = complaints(spec)
+        assert "16 or 15" in what
+        assert allowed == "`series: 16`"
+
+
+def test_a_composed_link_that_ends_where_it_starts_is_refused_at_its_place() -> None:
+    spec = tree("composed")
+    links = spec["options"]["way_a"]["composition"].setdefault("links", {})
+    bus = next(iter(spec["options"]["way_a"]["composition"]["buses"]))
+    links["loop"] = {"kind": "conductor", "from": bus, "to": bus, "route": ROUTE}
+    text = yaml.safe_dump(spec, allow_unicode=True, sort_keys=False)
+    line = next(n for n, row in enumerate(text.splitlines(), 1) if row.strip() == "loop:") + 3
+    assert text.splitlines()[line - 1].strip() == f"to: {bus}"
+    with pytest.raises(SpecError, match=rf"spec\.yaml:{line}:\d+: the link ends on the bus that it starts from"):
+        built(spec)
 
 
 @pytest.mark.parametrize("field", ["series", "parallel"])

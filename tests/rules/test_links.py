@@ -4,9 +4,6 @@ from dataclasses import replace
 
 import pytest
 
-from proposal.rules.joining import shares
-from proposal.studies.joins.result import Join
-
 CONTACTOR, RELAY = "banks.lithium.contactor", "links.vsr.relay"
 
 
@@ -18,7 +15,9 @@ def joining(bench, option, relay, situation, **relay_ratings):
     evidence = bench.fit_all_fuses(bench.option(option), rating_a=1000.0)
     if relay_ratings:
         evidence = bench.fit(evidence, relay, **relay_ratings)
-    return replace(evidence, joins=(Join(relay, situation, 14.4 - 11.8, 0.011, 2.6 / 0.011),))
+    (join,) = (j for j in evidence.joins if (j.relay, j.situation) == (relay, situation))
+    worked = {"difference_v": 14.4 - 11.8, "resistance_ohm": 0.011, "current_a": 2.6 / 0.011, "ruled_by": "free"}
+    return replace(evidence, joins=(replace(join, **worked),))
 
 
 @pytest.mark.parametrize(("make_a", "fires"), [(236.4, False), (236.3, True)])
@@ -53,9 +52,8 @@ def test_first_current_against_a_fuse_in_its_way(bench, rating_a, fires):
 
 @pytest.mark.parametrize(("charge_max_a", "fires"), [(118.5, False), (118.0, True)])
 def test_two_lithium_strings_share_what_they_take(bench, charge_max_a, fires):
-    """236.4 A over two equal strings, 118.2 A each; nothing limits what the controller lets it close on."""
+    """236.4 A over two equal strings, 118.2 A each."""
     evidence = joining(bench, "shared", CONTACTOR, "near_empty")
-    evidence = bench.set_device(evidence, CONTACTOR, settings=(("parts_on_discharge", 1.0),))
     batteries = tuple(
         replace(b, part=b.part.model_copy(update={"charge_max_a": charge_max_a})) if b.bank == "banks.lithium" else b
         for b in evidence.circuit.batteries
@@ -65,7 +63,7 @@ def test_two_lithium_strings_share_what_they_take(bench, charge_max_a, fires):
 
 
 def test_unknown_charge_limit_is_undecided(bench):
-    evidence = bench.set_device(joining(bench, "shared", CONTACTOR, "near_empty"), CONTACTOR, settings=())
+    evidence = joining(bench, "shared", CONTACTOR, "near_empty")
     batteries = tuple(
         replace(b, part=b.part.model_copy(update={"charge_max_a": None})) for b in evidence.circuit.batteries
     )
@@ -73,29 +71,38 @@ def test_unknown_charge_limit_is_undecided(bench):
     assert (finding.outcome, finding.values["find_out"]) == ("undecided", "lithium_charge_limit")
 
 
-def test_controller_that_joins_only_near_equal_keeps_the_current_down(bench):
-    """0.1 V over 11 mΩ is 9 A; the contactor is set so in the spec."""
-    evidence = joining(bench, "shared", CONTACTOR, "near_empty", make_a=10.0)
-    assert bench.found(evidence, "equalising_current_high") == []
-    finding = bench.only(bench.fit(evidence, CONTACTOR, make_a=9.0), "equalising_current_high", CONTACTOR)
-    assert finding.values["current_a"] == pytest.approx(0.1 / 0.011)
+@pytest.mark.parametrize(
+    ("peak_s", "limit"), [(29.9, "lithium_discharge"), (30.0, "lithium_peak"), (None, "lithium_peak")]
+)
+def test_a_peak_counts_only_while_it_is_allowed(bench, peak_s, limit):
+    """The joining current lasts 30 s; a peak that is allowed for less leaves what the battery gives for hours."""
+    evidence = joining(bench, "shared", CONTACTOR, "far_empty")
+    ratings = {"peak_a": 100.0, "peak_s": peak_s, "discharge_max_a": 100.0}
+    batteries = tuple(
+        replace(b, part=b.part.model_copy(update=ratings)) if b.bank == "banks.lithium" else b
+        for b in evidence.circuit.batteries
+    )
+    finding = bench.only(bench.circuit(evidence, batteries=batteries), "equalising_current_high", CONTACTOR)
+    assert finding.values["limited_by"] == limit
 
 
-@pytest.mark.parametrize(("senses", "closes"), [("start", False), ("house", True), ("both", True)])
-def test_relay_that_senses_the_start_side_stays_open_while_that_is_empty(bench, senses, closes):
-    evidence = bench.option("dedicated", {"OPTION.vsr.senses": senses})
-    evidence = bench.fit(replace(evidence, joins=(Join(RELAY, "near_empty", 2.0, 0.01, 200.0),)), RELAY, make_a=10.0)
-    assert bool(bench.found(evidence, "equalising_current_high")) is closes
-
-
-def test_parts_of_a_joining_current_are_what_a_closed_loop_gives(bench):
-    """Kirchhoff: all that leaves the relay arrives in the batteries of one side, and comes from those of the other."""
+def test_what_cannot_happen_is_not_tested(bench):
     evidence = bench.option("dedicated")
-    divided = shares(evidence, evidence.circuit.device[CONTACTOR])
-    charged = sum(divided[b.key] for b in evidence.circuit.batteries if b.bank != "banks.lithium")
-    drained = sum(divided[b.key] for b in evidence.circuit.batteries if b.bank == "banks.lithium")
-    assert charged == pytest.approx(1.0, rel=1e-9)
-    assert drained == pytest.approx(-1.0, rel=1e-9)
+    never = [j for j in evidence.joins if not j.occurs]
+    assert [(j.relay, j.situation, j.ruled_by) for j in never] == [(RELAY, "near_empty", "not_sensed")]
+    assert bench.tested(evidence, "equalising_current_high") == len(evidence.joins) - 1
+
+
+def test_the_design_bears_what_it_joins(bench):
+    """Worked by hand from the joins themselves: the fuses' ratings and the relays' make ratings are not below them."""
+    for option in ("shared", "dedicated"):
+        evidence = bench.option(option)
+        for join in evidence.joins:
+            for device in evidence.circuit.devices:
+                bears_a = {"fuse": "rating_a", "contactor": "make_a", "vsr": "make_a"}.get(device.kind)
+                if bears_a is not None:
+                    assert getattr(device.part, bears_a) >= join.through_a(device.key)
+        assert bench.found(evidence, "equalising_current_high") == []
 
 
 # --- 12 --------------------------------------------------------------------------------------------------------------

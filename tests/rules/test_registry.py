@@ -74,7 +74,7 @@ def test_every_check_is_run_and_reported_with_its_count(bench, option):
         "battery_without_device": sum(1 for b in circuit.banks if len(b.strings) > 1),
         "device_voltage_low": sum(1 for d in circuit.devices if d.kind != "shunt") + len(circuit.buses),
         "solar_strings_unprotected": 1,
-        "equalising_current_high": 2 * sum(1 for d in circuit.devices if d.kind in ("contactor", "vsr")),
+        "equalising_current_high": sum(1 for join in evidence.joins if join.occurs),
         "relay_overloaded_by_charging": sum(
             1 for d in circuit.devices if d.kind in ("switch", "contactor", "vsr") and not d.key.endswith("emergency")
         ),

@@ -3,6 +3,7 @@
 from proposal.book.blocks import Block, Heading, Link, Page, Paragraph, Row, Words
 from proposal.book.pages.context import Book, Faced, table
 from proposal.book.pages.faults import fault_blocks
+from proposal.book.pages.switching import joins_table
 from proposal.book.refs import Located, each
 from proposal.book.sentences import names, reasons, surveyor
 from proposal.book.writer import joined, plain
@@ -21,7 +22,7 @@ def page(book: Book) -> Page:
         blocks += [_heading(book, faced, surveyor.FUSES_HEADING, "fuses"), _fuses(book, faced)]
         blocks += [_heading(book, faced, surveyor.DEVICES_HEADING, "devices"), _devices(book, faced)]
         blocks += [_heading(book, faced, surveyor.FAULTS_HEADING, "faults"), *fault_blocks(book, faced)]
-        blocks.append(_joins(book, faced))
+        blocks.append(joins_table(book, faced))
     lead = book.writer.words(
         surveyor.CABLES_LEAD,
         system_v=book.writer.cell(book.vessel, "system_v"),
@@ -198,33 +199,3 @@ def _devices(book: Book, faced: Faced) -> Block:
         (surveyor.COLUMN_FAULT_HERE, "right"), surveyor.COLUMN_DECIDED,
     )  # fmt: skip
     return table(book.text(surveyor.DEVICES_TABLE, letter=faced.letter), columns, rows, dense=True)
-
-
-def _joins(book: Book, faced: Faced) -> Block:
-    writer = book.writer
-    if not faced.option.joins:
-        return Paragraph(writer.words(surveyor.NO_JOINS))
-    rows = []
-    for j in each(faced.option.joins, f"{faced.path}.joins"):
-        limit = writer.one(j, "limit_a", none=surveyor.NO_LIMIT)
-        if j.item.limited_by is not None and j.item.limited_by in names.LIMITED_BY:
-            limit = joined((limit, book.text(names.LIMITED_BY[j.item.limited_by])))
-        over = j.item.limit_a is not None and j.item.current_a > j.item.limit_a
-        rows.append(
-            Row(
-                (
-                    plain(faced.items.phrase(j.item.relay)),
-                    plain(book.text(names.SITUATIONS.get(j.item.situation, names.CASE_OTHER))),
-                    writer.one(j, "difference_v"),
-                    writer.one(j, "resistance_ohm"),
-                    writer.one(j, "current_a"),
-                    limit,
-                ),
-                tone="caution" if over else "plain",
-            )
-        )
-    columns = book.columns(
-        surveyor.COLUMN_RELAY, surveyor.COLUMN_SITUATION, (surveyor.COLUMN_DIFFERENCE, "right"),
-        (surveyor.COLUMN_RESISTANCE, "right"), (surveyor.COLUMN_FIRST, "right"), surveyor.COLUMN_LIMIT,
-    )  # fmt: skip
-    return table(book.text(surveyor.JOINS_TABLE, letter=faced.letter), columns, rows)

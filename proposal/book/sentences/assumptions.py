@@ -12,6 +12,7 @@ ASSUMPTIONS = {
     "relay_joins": msg("{item} joins at {joins_v}."),
     "relay_releases": msg("{item} releases at {releases_v}."),
     "relay_tolerance": msg("The voltages of {item} are true to within {tolerance_v}."),
+    "controller_tolerance": msg("What the controller of {item} measures is true to within {tolerance_v}."),
     "battery_resistance": msg(
         "One battery of {item} has {resistance_ohm} inside, for voltage drops: typical of its kind and size."
     ),
@@ -33,6 +34,7 @@ FIND_OUT = {
     "relay_joins": msg("Read it from the maker's sheet of the relay, or measure it."),
     "relay_releases": msg("Read it from the maker's sheet of the relay, or measure it."),
     "relay_tolerance": msg("Read it from the maker's sheet of the relay, or measure it."),
+    "controller_tolerance": msg("Read it from the controller's sheet, or compare its readings with a good meter."),
     "battery_resistance": msg("Ask the battery's maker, or measure the conductance."),
     "battery_fault_resistance": msg("Ask the battery's maker for the short-circuit current."),
 }

@@ -115,10 +115,21 @@ SITUATIONS = {
 }
 """How a relay may find its two sides when it joins them."""
 
+RULED_BY = {
+    "free": msg("nothing limits the difference"),
+    "rule": msg("its controller waits for less"),
+    "hand": msg("joined by hand, whatever the difference"),
+    "not_sensed": msg("does not happen: it does not sense the charged side"),
+    "below_threshold": msg("does not happen: nothing lifts that side to its threshold"),
+    "dead": msg("does not happen: one side has no battery"),
+}
+"""What settles the difference at which a relay joins."""
+
 LIMITED_BY = {
     "relay_make": msg("more welds its contacts when they close"),
     "lithium_charge": msg("the highest charge current of the battery"),
     "lithium_peak": msg("the peak current of the battery"),
+    "lithium_discharge": msg("the highest current that the battery gives for longer than its peak"),
     "fuse": msg("the rating of the fuse"),
 }
 

@@ -37,6 +37,7 @@ REJECTED = {
     "voltage_rating": msg("rated for {rating_v}; the system reaches {highest_v}"),
     "breaking_capacity": msg("breaks {interrupt_a}; a short circuit here brings {fault_a}"),
     "cranking_rating": msg("carries {rating_a} for the seconds of a start; {cranking_a} flow"),
+    "make_rating": msg("its contacts may close on {rating_a}; {joining_a} flow when the two sides are joined"),
     "no_fuse_fits": msg("no rating from {smallest_a} to {largest_a} fits"),
     "no_part_fits": msg("does not carry {wanted_a} at {highest_v}"),
     "rating": msg("carries less than {wanted_a}, {case}"),

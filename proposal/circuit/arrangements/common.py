@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from proposal.circuit.misfit import MisfitError
+from proposal.circuit.model import Senses
 from proposal.circuit.plan import PlanBus, PlanLink
 from proposal.spec.options import Option, RelayLink
 
@@ -47,6 +48,7 @@ class Brief:
 
 def relay_link(link: RelayLink, *, emergency: bool) -> PlanLink:
     """A voltage-sensitive relay from the start bus to the house bus."""
+    sides: dict[str, Senses] = {"start": "from", "house": "to", "both": "both"}
     named = (("joins_v", link.joins_v), ("releases_v", link.releases_v), ("tolerance_v", link.tolerance_v))
     return PlanLink(
         "vsr",
@@ -56,5 +58,6 @@ def relay_link(link: RelayLink, *, emergency: bool) -> PlanLink:
         link.route,
         part_id=link.part,
         settings=tuple((name, value) for name, value in named if value is not None),
+        senses=sides[link.senses],
         emergency_switch=emergency,
     )

@@ -52,4 +52,5 @@ def _link(name: str, link: ComposedLink) -> PlanLink:
         fused_to=link.fused in ("both_ends", "to_end"),
         charge_v=link.charge_v,
         settings=tuple((key, value) for key, value in named if value is not None),
+        senses=link.senses if link.kind == "vsr" else None,
     )

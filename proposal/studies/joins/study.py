@@ -1,63 +1,138 @@
-"""Closing a relay between two banks: i₀ = ΔU/ΣR, since inductance over resistance is about a millisecond here."""
+"""Closing a relay between two banks: i₀ = ΔU/ΣR, since inductance over resistance is about a millisecond here.
 
-from proposal.circuit.model import Circuit, SeriesDevice
+Which joinings really occur:
+
+* A contactor with a controller joins a lithium bank to its bus. Its rule bounds the difference, either way by the
+  controller's tolerance: the bus at most `joins_below_v` above the lithium, the lithium at most `lithium_above_v` above
+  the bus. So a charged bus over an emptied lithium bank never makes the full difference: the controller waits until
+  charging has stopped and the bus has sunk. A lithium bank that has switched itself off inside shows no voltage at all
+  and is not joined. Where nothing is said of one direction, that difference is free: a lead bank that has been emptied
+  while the contactor was held open is joined to a full lithium bank. A contactor that can be closed by hand knows no
+  rule.
+* A voltage-sensitive relay joins when a side that it senses is charged to its threshold; the other side may be empty.
+  A side that it does not sense, or that nothing lifts to the threshold, never is the charged one.
+* A contactor between two buses has no controller of its own here: both directions are free.
+"""
+
+from proposal.circuit.model import Bank, Battery, Circuit, SeriesDevice
+from proposal.circuit.thresholds import controller_tolerance_v, threshold_v
 from proposal.codes.family import RuleFamily
-from proposal.studies.joins.result import Join
+from proposal.parts.chemistry import is_lead
+from proposal.studies.joins.result import Join, Ruled
+from proposal.studies.network.accept import accepts_a
 from proposal.studies.network.assemble import device_ohm
 from proposal.studies.network.case import Case, emergency_keys
-from proposal.studies.network.solve import reduce_case, solve, thevenin
+from proposal.studies.network.solve import reduce_quickly, solve
 
 EMPTY_SHARE = 0.05
 """An emptied bank: below this a lithium bank has cut itself off and a lead bank is at its end. Common practice."""
 FULL_SHARE = 1.0
+LASTS_S = 30.0
+"""Within this a discharged lead bank's current falls from the first to what it accepts. Common practice, no source."""
+TINY_SHARE = 0.02
+"""Branches that take less of the joining current are left out. Common practice."""
+SITUATIONS = ("near_empty", "far_empty")
 
 
 def first_currents(circuit: Circuit, family: RuleFamily) -> tuple[Join, ...]:
-    """For each relay, the currents at closing in the situations that occur.
+    """For each relay, the currents at closing in both situations.
 
-    near_empty: the side beyond the relay charged to its sources' voltage, the near bank empty. far_empty: the near bank
-    full, the far banks empty. i₀ = U_open/(R_Thévenin + R_relay) [A]. Temperatures 20 °C.
+    near_empty: the side beyond the relay full and charged by the sources there, its own side empty; far_empty: the
+    other way round. i₀ = ΔU/(R_Thévenin + R_relay) [A], lowest battery resistances, 20 °C. Other relays are closed or
+    open, whichever gives more. Raises nothing.
     """
+    relays = [d for d in circuit.devices if d.kind in ("contactor", "vsr")]
     joins = []
-    for device in circuit.devices:
-        if device.kind in ("contactor", "vsr"):
-            joins += [_join(circuit, family, device, situation) for situation in ("near_empty", "far_empty")]
+    for device in relays:
+        others = frozenset(d.key for d in relays) - {device.key}
+        states = [frozenset({device.key})] + ([others | {device.key}] if others else [])
+        for situation in SITUATIONS:
+            found = [_join(circuit, family, device, situation, opened) for opened in states]
+            joins.append(max(found, key=lambda join: join.current_a))
     return tuple(joins)
 
 
-def _join(circuit: Circuit, family: RuleFamily, device: SeriesDevice, situation: str) -> Join:
-    near = _near_banks(circuit, device)
-    low, high = (near, FULL_SHARE) if situation == "near_empty" else (near, EMPTY_SHARE)
-    shares = tuple((bank, EMPTY_SHARE if situation == "near_empty" else FULL_SHARE) for bank in low)
-    sources = tuple(s.key for s in circuit.sources) if situation == "near_empty" else ()
-    case = Case(
-        f"join.{situation}", "20", high, (), sources, frozenset({device.key}), charge_of=shares,
+def _join(circuit: Circuit, family: RuleFamily, device: SeriesDevice, situation: str, opened: frozenset[str]) -> Join:
+    reached = _beside(circuit, device, opened)
+    near, far = ([b for b in circuit.banks if _lands(circuit, b, nodes)] for nodes in reached)
+    low, high = (near, far) if situation == "near_empty" else (far, near)
+    full_side = reached[1] if situation == "near_empty" else reached[0]
+    sources = tuple(s.key for s in circuit.sources if s.positive in full_side)
+    shares = tuple((bank.key, EMPTY_SHARE) for bank in low if bank not in high)
+    case = Case(f"join.{situation}", "20", FULL_SHARE, (), sources, opened, charge_of=shares, strong=True)
+    reduced = reduce_quickly(circuit, case, family)
+    before = solve(reduced).voltage_v
+    near_v, far_v = before.get(device.from_node), before.get(device.to_node)
+    if near_v is None or far_v is None or not low or not high:
+        return Join(device.key, situation, 0.0, device_ohm(device), 0.0, ruled_by="dead")
+    loop = reduced.loop(device.from_node, device.to_node)
+    loop_ohm = loop.resistance_ohm + device_ohm(device)
+    free_v = max(0.0, far_v - near_v if situation == "near_empty" else near_v - far_v)
+    high_v = far_v if situation == "near_empty" else near_v
+    difference_v, ruled_by = _ruled(circuit, device, situation, free_v, high_v)
+    current_a = difference_v / loop_ohm
+    taken_a = _goes_on_taking_a(circuit, low)
+    settles_a = current_a if taken_a is None else min(current_a, taken_a)
+    return Join(
+        device.key, situation, difference_v, loop_ohm, current_a, free_v, ruled_by, settles_a,
+        LASTS_S if settles_a < current_a else None, (*_shares(circuit, loop.shares), (device.key, 1.0)),
     )  # fmt: skip
-    reduced = reduce_case(circuit, case, family)
-    solution = solve(reduced)
-    near_v, far_v = solution.voltage_v.get(device.from_node), solution.voltage_v.get(device.to_node)
-    if near_v is None or far_v is None:
-        return Join(device.key, situation, 0.0, device_ohm(device), 0.0)
-    _, ohm = thevenin(reduced, device.to_node, device.from_node)
-    difference_v = abs(far_v - near_v)
-    loop_ohm = ohm + device_ohm(device)
-    return Join(device.key, situation, difference_v, loop_ohm, difference_v / loop_ohm)
 
 
-def _near_banks(circuit: Circuit, device: SeriesDevice) -> tuple[str, ...]:
-    """Banks on the from-side of a relay: the bank it belongs to, or those on the bus that its link starts from."""
-    if device.circuit.startswith("banks."):
-        return (device.circuit,)
-    beside: dict[str, set[str]] = {}
-    apart = {device.key} | emergency_keys(circuit)
-    for branch in circuit.branches:
-        if branch.key not in apart and branch.pole == "positive":
-            beside.setdefault(branch.from_node, set()).add(branch.to_node)
-            beside.setdefault(branch.to_node, set()).add(branch.from_node)
-    seen, ahead = {device.from_node}, [device.from_node]
+def _ruled(circuit: Circuit, device: SeriesDevice, situation: str, free_v: float, high_v: float) -> tuple[float, Ruled]:
+    """Difference at which a relay closes [V], and what settles it. `high_v`: voltage of the charged side's bus."""
+    if device.kind == "vsr":
+        charged_side = "to" if situation == "near_empty" else "from"
+        if (device.senses or "both") not in (charged_side, "both"):
+            return 0.0, "not_sensed"
+        joins_v, tolerance_v = (threshold_v(device, name, circuit.system_v)[0] for name in ("joins_v", "tolerance_v"))
+        return (0.0, "below_threshold") if high_v < joins_v - tolerance_v else (free_v, "free")
+    if device.by_hand:
+        return free_v, "hand"
+    rule = dict(device.settings).get("joins_below_v" if situation == "near_empty" else "lithium_above_v")
+    if rule is None:
+        return free_v, "free"
+    allowed_v = rule + controller_tolerance_v(device, circuit.system_v)[0]
+    return (allowed_v, "rule") if allowed_v < free_v else (free_v, "free")
+
+
+def _goes_on_taking_a(circuit: Circuit, low: list[Bank]) -> float | None:
+    """What the emptied side takes for good [A]: lead what it accepts; None: with lithium in it, all that is given."""
+    strings: list[Battery] = [circuit.battery[key] for bank in low for key in bank.strings]
+    if not all(is_lead(string.part.chemistry) for string in strings):
+        return None
+    return sum(accepts_a(string, charging=True) for string in strings)
+
+
+def _shares(circuit: Circuit, shares: dict[str, float]) -> tuple[tuple[str, float], ...]:
+    conductors = circuit.conductor
+    return tuple((key, share) for key, share in shares.items() if key not in conductors and abs(share) > TINY_SHARE)
+
+
+def _beside(circuit: Circuit, device: SeriesDevice, opened: frozenset[str]) -> tuple[frozenset[str], frozenset[str]]:
+    """Positive nodes joined to the relay's from-node and to its to-node, it and the opened ones apart. Topology."""
+    memo = ("join.sides", device.key, opened)
+    found = circuit.memo.get(memo)
+    if found is None:
+        apart = opened | emergency_keys(circuit)
+        beside: dict[str, list[str]] = {}
+        for branch in circuit.branches:
+            if branch.key not in apart and branch.pole == "positive":
+                beside.setdefault(branch.from_node, []).append(branch.to_node)
+                beside.setdefault(branch.to_node, []).append(branch.from_node)
+        found = circuit.memo[memo] = tuple(_walk(beside, node) for node in (device.from_node, device.to_node))
+    return found[0], found[1]
+
+
+def _walk(beside: dict[str, list[str]], start: str) -> frozenset[str]:
+    seen, ahead = {start}, [start]
     while ahead:
         for node in beside.get(ahead.pop(), ()):
             if node not in seen:
                 seen.add(node)
                 ahead.append(node)
-    return tuple({b.bank: None for b in circuit.batteries if b.positive in seen})
+    return frozenset(seen)
+
+
+def _lands(circuit: Circuit, bank: Bank, nodes: frozenset[str]) -> bool:
+    return any(circuit.battery[key].positive in nodes for key in bank.strings)

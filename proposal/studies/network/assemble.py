@@ -85,7 +85,7 @@ def device_ohm(device: SeriesDevice) -> float:
 def battery_ohm(circuit: Circuit, battery: Battery, case: Case) -> float:
     """Resistance of a string in a case: series count × one battery's, aged and colder ones higher."""
     one = battery_resistance(battery.part)
-    ohm = battery.series_count * (one.for_fault_ohm if case.for_fault else one.for_drop_ohm)
+    ohm = battery.series_count * (one.for_fault_ohm if case.for_fault or case.strong else one.for_drop_ohm)
     if case.weak:
         ohm *= AGED_RESISTANCE_FACTOR
     if case.temperatures in ("cold", "limit"):

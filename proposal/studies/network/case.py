@@ -17,8 +17,9 @@ class Case:
     `loads` are (key, current at system voltage in A); `sources` the charge sources and converters that work;
     `open_devices` switches and relays that are open; `closed_devices` emergency switches that are closed;
     `batteries_out` strings taken out; `charge_share` of all banks (fraction), `charge_of` where single banks differ;
-    `for_fault` takes the lowest battery resistances, `weak` those of aged batteries; `limit_lead` keeps lead from
-    taking more than its chemistry accepts (without a source: nothing).
+    `for_fault` takes the lowest battery resistances and full current from every source, `strong` the lowest resistances
+    alone, `weak` those of aged batteries; `limit_lead` keeps lead from taking more than its chemistry accepts (without
+    a source: nothing).
     """
 
     id: str
@@ -33,6 +34,7 @@ class Case:
     for_fault: bool = False
     weak: bool = False
     limit_lead: bool = True
+    strong: bool = False
 
 
 def relay_keys(circuit: Circuit, kind: str) -> frozenset[str]:

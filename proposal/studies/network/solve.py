@@ -41,6 +41,17 @@ class Seen:
 
 
 @dataclass(frozen=True)
+class Loop:
+    """What a link between two nodes closes: resistance [Ω], and the part of its current in each branch and battery.
+
+    For a current in the link from the first node to the second; a battery's part is positive where it is charged.
+    """
+
+    resistance_ohm: float
+    shares: dict[str, float]
+
+
+@dataclass(frozen=True)
 class Reduced:
     """A network and its linear part, Y·V = J over the nodes of its trunk, what hangs on limbs left out.
 
@@ -129,6 +140,21 @@ class Reduced:
         (a, b), (c, d) = self._ends(pairs), self._ends(beside)
         return self._mutual_ohm(a, c) - self._mutual_ohm(a, d) - self._mutual_ohm(b, c) + self._mutual_ohm(b, d)
 
+    def loop(self, from_node: str, to_node: str) -> Loop:
+        """The loop that a link between two nodes closes; linear superposition, ports idle.
+
+        Raises KeyError for a node that is not live.
+        """
+        shape = self.shape
+        one, other = self._ends([(from_node, to_node)])
+        every = np.arange(len(shape.row))
+        volts = self._mutual_ohm(every, other) - self._mutual_ohm(every, one)
+        branches = (volts[shape.starts] - volts[shape.ends]) / self.branch_ohm
+        batteries = (volts[shape.positive] - volts[shape.negative]) * self.behind_s
+        shares = {r.key: a for r, a in zip(self.network.resistors, branches.tolist(), strict=True)}
+        shares |= {e.key: a for e, a in zip(self.network.emfs, batteries.tolist(), strict=True)}
+        return Loop(float(volts[other[0]] - volts[one[0]]), shares)
+
     def _mutual_ohm(self, one: Numbers, other: Numbers) -> Array:
         shape, limb = self.shape, self.limb_ohm
         shared = np.where(shape.tip[one] == shape.tip[other], np.minimum(limb[one], limb[other]), 0.0)
@@ -174,6 +200,11 @@ def reduce_case(circuit: Circuit, case: Case, family: RuleFamily) -> Reduced:
 
 def solve_quickly(circuit: Circuit, case: Case, family: RuleFamily) -> Solution:
     """The solution of a case without its network: what a design step asks for again and again."""
+    return solve(reduce_quickly(circuit, case, family))
+
+
+def reduce_quickly(circuit: Circuit, case: Case, family: RuleFamily) -> Reduced:
+    """The reduced network of a case; its resistors bear their names alone."""
     frame = frame_of(circuit, case)
     network = Network(
         case.id,
@@ -186,7 +217,7 @@ def solve_quickly(circuit: Circuit, case: Case, family: RuleFamily) -> Solution:
         ports_of(circuit, case, frame),
         frame.open_devices,
     )
-    return solve(Reduced(network, frame.shape, branch_ohms(circuit, frame, family)))
+    return Reduced(network, frame.shape, branch_ohms(circuit, frame, family))
 
 
 def thevenin(reduced: Reduced, positive: str, negative: str) -> tuple[float, float]:

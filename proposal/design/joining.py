@@ -1,0 +1,47 @@
+"""What the first current at joining asks of relays and of the fuses in its way."""
+
+from collections.abc import Iterable
+
+from proposal.circuit.model import Circuit, SeriesDevice
+from proposal.codes.family import RuleFamily, highest_system_v
+from proposal.design.conductors import ampacity_of
+from proposal.design.devices import needed_interrupt_a
+from proposal.parts.catalogue import Catalogue
+from proposal.studies.faults.result import Faults
+from proposal.studies.joins.result import Join
+
+
+def joining_currents(
+    circuit: Circuit, joins: Iterable[Join], faults: Faults, catalogue: Catalogue, family: RuleFamily
+) -> dict[str, float]:
+    """Largest joining current [A] that each relay and fuse must bear, by key.
+
+    A fuse in its way must bear it with its rating. Where no fuse for sale could, or none that its conductor may have at
+    the family's largest size, it is left out: no thicker cable mends that, and the check of joining says what does.
+    """
+    wanted: dict[str, float] = {}
+    for join in joins:
+        for key in join.share:
+            wanted[key] = max(wanted.get(key, 0.0), join.through_a(key))
+    devices = circuit.device
+    return {
+        key: amps
+        for key, amps in wanted.items()
+        if amps > 0.0 and key in devices and _can_be_met(circuit, devices[key], amps, faults, catalogue, family)
+    }
+
+
+def _can_be_met(
+    circuit: Circuit, device: SeriesDevice, amps: float, faults: Faults, catalogue: Catalogue, family: RuleFamily
+) -> bool:
+    if device.kind != "fuse":
+        return True
+    conductors = [circuit.conductor[key] for key in device.guards]
+    sizes = [c.size if c.pinned and c.size is not None else family.sizes[-1] for c in conductors]
+    carries_a = min(ampacity_of(c, size, circuit, family).ampacity_a for c, size in zip(conductors, sizes, strict=True))
+    largest_a = family.fuse_window(0.0, carries_a, circuit.system_v).largest_a
+    high_v, needed_a = highest_system_v(circuit.system_v).value, needed_interrupt_a(device, circuit, faults, family)
+    return any(
+        amps <= part.rating_a <= largest_a and part.voltage_max_v >= high_v and part.interrupt_a >= needed_a
+        for _, part in catalogue.fuses()
+    )
