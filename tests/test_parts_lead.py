@@ -76,8 +76,8 @@ def test_frost_beyond_the_table():
 def test_charge_voltages():
     assert charge_voltage(battery("flooded", charge_v=14.1))[0] == 14.1
     value, cited = charge_voltage(battery("flooded"))
-    assert (value, cited.status) == (pytest.approx(14.6), "corroborated")
-    assert charge_voltage(battery("flooded", 6.0))[0] == pytest.approx(7.3)
+    assert (value, cited.status) == (pytest.approx(14.8), "corroborated")
+    assert charge_voltage(battery("flooded", 6.0))[0] == pytest.approx(7.4)
     assert charge_voltage(battery("gel"))[1].status == "from memory"
     assert highest_float(battery("agm"))[0] == pytest.approx(13.8)
 

@@ -24,21 +24,20 @@ _STATED = Citation("maker_sheets", "as the price book states it", "corroborated"
 
 
 def charge_voltage(part: BatteryPart) -> tuple[float, Citation]:
-    """Absorption voltage of one battery at 25 °C [V]: the maker's, else the middle of its chemistry's usual range."""
+    """Absorption voltage of one battery at 25 °C [V]: the maker's, else the highest that is usual for its chemistry."""
     if part.charge_v is not None:
         return part.charge_v, _STATED
-    return _usual(part, "absorption voltage 25 C", 0.5)
+    return _highest(part, "absorption voltage 25 C")
 
 
 def highest_float(part: BatteryPart) -> tuple[float, Citation]:
     """Highest usual float voltage of one battery at 25 °C [V]."""
-    return _usual(part, "float voltage 25 C", 1.0)
+    return _highest(part, "float voltage 25 C")
 
 
-def _usual(part: BatteryPart, quantity: LeadQuantity, share: float) -> tuple[float, Citation]:
+def _highest(part: BatteryPart, quantity: LeadQuantity) -> tuple[float, Citation]:
     row = next(r for r in rows("battery_params", quantity) if r["applies_to"] == _NAMES[part.chemistry])
-    low, high = float(row["low"]), float(row["high"])
-    return (low + share * (high - low)) * cell_count(part) / _TABLE_CELLS, row_citation(row)
+    return float(row["high"]) * cell_count(part) / _TABLE_CELLS, row_citation(row)
 
 
 @functools.cache
@@ -62,6 +61,14 @@ def charge_that_freezes_at(temperature_c: float) -> float:
     """Charge (0 to 1) at which the acid freezes at a temperature: below it, it is ice. 1 where it always is."""
     falling = _freezing()
     return Curve.of((-c, share) for share, c in zip(falling.xs, falling.ys, strict=True)).held(-temperature_c)
+
+
+def absorption_h(capacity_ah: float, current_a: float) -> float:
+    """Hours that the absorption voltage is to be held: t = 0.42·C/I, I [A] what the bank takes when it begins.
+
+    From memory (makers' manuals): it decides nothing alone.
+    """
+    return 0.42 * capacity_ah / current_a
 
 
 @functools.cache

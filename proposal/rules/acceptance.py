@@ -1,4 +1,4 @@
-"""Findings that somebody accepts, by name and with a reason. They stay visible; two kinds nobody can accept."""
+"""Findings that somebody accepts, by name and with a reason. They stay visible; some nobody can accept."""
 
 from collections.abc import Iterable
 
@@ -7,11 +7,20 @@ from proposal.spec.options import AcceptedRisk
 
 NEVER_ACCEPTED = frozenset({"positive_unfused", "breaking_capacity_low"})
 """An unfused positive, and a fuse that cannot break: no reason makes either tolerable. Common practice, no source."""
+NEVER_WHERE_PEOPLE_SLEEP = frozenset({"vent_small", "gas_reaches_people"})
+"""Gas of batteries where people sleep: as little."""
+
+
+def acceptable(finding: RawFinding) -> bool:
+    """Whether anybody can accept a finding at all."""
+    if finding.id in NEVER_WHERE_PEOPLE_SLEEP and finding.values.get("people_sleep"):
+        return False
+    return finding.id not in NEVER_ACCEPTED
 
 
 def acceptance(finding: RawFinding, accepted: Iterable[AcceptedRisk]) -> AcceptedRisk | None:
     """Who accepts a finding and why: the entry for its item before one for every item; None: nobody, or nobody can."""
-    if finding.id in NEVER_ACCEPTED:
+    if not acceptable(finding):
         return None
     named = [entry for entry in accepted if entry.finding == finding.id]
     exact = next((entry for entry in named if entry.item == finding.item), None)

@@ -4,7 +4,20 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from proposal.codes.family import RuleFamily
-from proposal.rules import banks, charging, circuits, devices, fitting, ladder, links, protection, solar, strings
+from proposal.rules import (
+    banks,
+    charging,
+    circuits,
+    devices,
+    fitting,
+    gas,
+    ladder,
+    lead,
+    links,
+    protection,
+    solar,
+    strings,
+)
 from proposal.rules.finding import PRACTICE, Evidence, Examined, Objection, Outcome, RawFinding, Severity
 from proposal.sources import Citation
 
@@ -70,6 +83,8 @@ PER_BATTERY = Citation("abyc_e11", "11.10.1.4.1 (July 2025)", "corroborated")
 IGNITION = Citation("iso8846", "parts tested not to ignite the vapour around them; check your edition", "from memory")
 MOVEMENT = Citation("iso10133", "5.1-5.7", "corroborated")
 STUDS = Citation("abyc_e10", "at most four lugs on a stud (7/2021); check your edition", "from memory")
+VENTS = Citation("en62485_2", "natural ventilation of battery places, at boost charge", "corroborated")
+GAS = Citation("iso23625", "vented gas must not endanger people; check your edition", "corroborated")
 DC_RATING = Citation("iec60947_2", "rated voltage of the device, for direct current", "from memory")
 
 
@@ -104,8 +119,13 @@ CHECKS: tuple[Check, ...] = (
     _check(24, "danger", banks.lithium_feeds_shorted_lead),
     _check(25, "fault", strings.tapped_mid_bank),
     _check(26, "danger", strings.series_not_allowed),
+    _check(27, "fault", lead.lead_never_full),
+    _check(28, "fault", lead.lead_freezes),
+    _check(29, "danger", lead.lead_overheats),
     _check(30, "fault", charging.alternator_overloaded),
     _check(35, "fault", solar.array_voltage_high),
+    _check(41, "danger", gas.vent_small, VENTS),
+    _check(42, "danger", gas.gas_reaches_people, GAS),
     _check(43, "danger", fitting.not_ignition_protected, _noted("not_ignition_protected", IGNITION)),
     _check(44, "danger", fitting.battery_loose, _noted("battery_loose", MOVEMENT)),
     _check(45, "fault", fitting.terminals_crowded, STUDS),

@@ -29,6 +29,8 @@ EXPECTED = {
     30: ("alternator_overloaded", "fault"), 35: ("array_voltage_high", "fault"),
     43: ("not_ignition_protected", "danger"), 44: ("battery_loose", "danger"), 45: ("terminals_crowded", "fault"),
     46: ("always_on_at_risk", "danger"),
+    27: ("lead_never_full", "fault"), 28: ("lead_freezes", "fault"), 29: ("lead_overheats", "danger"),
+    41: ("vent_small", "danger"), 42: ("gas_reaches_people", "danger"),
     49: ("return_smaller", "danger"), 51: ("voltage_drop_high", "fault"), 52: ("starter_voltage_low", "fault"),
     55: ("settings_overlap", "fault"),
 }  # fmt: skip
@@ -36,7 +38,7 @@ ROUTES = {"shared": 9, "dedicated": 11, "vented": 10, "converter": 10, "one": 8,
 """Measured runs that each option uses."""
 OPTIONS = ("shared", "dedicated", "vented", "converter", "one", "composed")
 UNIT = re.compile(
-    r"(_a|_v|_w|_m|_s|_h|_c|_ah|_wh|_ohm|_mm2|_cm2|_m3_per_h|_share|_count|_days|_per_k)$|^(strings(_out|_needed)?|cells_left)$"
+    r"(_a|_v|_w|_m|_s|_h|_c|_ah|_wh|_ohm|_mm2|_cm2|_m3h|_share|_count|_days|_per_k)$|^(strings(_out|_needed)?|cells_left)$"
 )
 """A unit, or a number of things."""
 
@@ -85,6 +87,11 @@ def test_every_check_is_run_and_reported_with_its_count(bench, option):
         "batteries_joined_unequal": sum(1 for b in circuit.banks if len(b.strings) > 1),
         "tapped_mid_bank": 0,
         "series_not_allowed": 0,
+        "lead_never_full": len(circuit.banks) - len(lithium),
+        "lead_freezes": len(circuit.banks) - len(lithium),
+        "lead_overheats": len(circuit.banks) - len(lithium),
+        "vent_small": min(1, len(circuit.banks) - len(lithium)),
+        "gas_reaches_people": len(lithium) + {"shared": 3, "dedicated": 3, "converter": 3}.get(option, 0),
         "lithium_feeds_shorted_lead": len(lithium) * (len(circuit.banks) - len(lithium)),
         "settings_overlap": len(circuit.controllers)
         + sum(1 for b in circuit.banks if b.chemistry == "lithium")

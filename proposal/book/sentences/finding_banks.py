@@ -1,4 +1,4 @@
-"""Findings about the batteries of one bank: checks 23, 25, 26 and 27 to 29."""
+"""Findings about the batteries of one bank: checks 23 and 25 to 29."""
 
 from dataclasses import replace
 
@@ -62,4 +62,74 @@ BANKS["series_not_allowed.switch"] = replace(
     limit=msg("The switch in each battery can part {limit_v} at most."),
     happens=msg("When one battery takes itself out, its switch bears the whole string: it fails and stays closed."),
     do=msg("Use batteries whose management parts {voltage_v} or more, or one battery of the whole voltage."),
+)
+
+_NEVER_FULL = FindingText(
+    msg("Lead bank that is never full"),
+    msg("Every lead bank is filled within a fortnight, at the voltage that it needs"),
+    msg(
+        "{source}, set to {charge_v}, brings {voltage_v} to its posts at {temperature_c}; {lost_v} are lost on the way."
+    ),
+    msg("At that temperature it needs {limit_v} or more."),
+    msg("What is never quite full sulphates: it loses capacity month by month and does not get it back."),
+    msg("Set {source} to {set_v} at {reference_c}, compensated by {per_kelvin_v} for each kelvin above."),
+    msg("{source}, set to {charge_v}, brings {voltage_v} to its posts at {temperature_c}; it needs {limit_v}."),
+)
+BANKS["lead_never_full"] = _NEVER_FULL
+BANKS["lead_never_full.voltage"] = replace(_NEVER_FULL, title=msg("Lead bank charged with too little voltage"))
+BANKS["lead_never_full.no_source"] = replace(
+    _NEVER_FULL,
+    title=msg("Lead bank that nothing charges"),
+    found=msg("No charge source reaches it, with every relay closed."),
+    limit=msg("It needs a source of its own, or a link to one."),
+    do=msg("Charge it through a relay or a DC-DC charger from the side that has sources."),
+)
+BANKS["lead_never_full.energy"] = replace(
+    _NEVER_FULL,
+    found=msg(
+        "{season}: not full for {empty_days}. A day's charge lacks {lacking_wh} of what is used. Only {surplus_wh} a "
+        "day are left to fill it."
+    ),
+    limit=msg("Lead wants a full charge at least every {limit_days}."),
+    do=msg("Fill it at least every {limit_days}: let {source} run {hours_h}, or make the array larger."),
+)
+BANKS["lead_never_full.time"] = replace(
+    _NEVER_FULL,
+    title=msg("Absorption too short for the lead bank"),
+    known=msg(
+        "{source} ends absorption after {hours_h}. A bank of {capacity_ah} that takes {current_a} when absorption "
+        "begins wants about {needed_h}."
+    ),
+)
+
+BANKS["lead_freezes"] = FindingText(
+    msg("Lead bank that can freeze"),
+    msg("No lead bank gets so cold that its acid freezes"),
+    msg("Its place gets as cold as {coldest_c}; used down to {lowest_share} its acid freezes at {freezes_c}."),
+    msg("With a margin it should not get below {limit_c}."),
+    msg("Ice bursts the cells; the acid runs out when it thaws."),
+    msg("Keep it above {needed_share} of its charge in frost, or its place above {limit_c}."),
+    msg("Its place gets as cold as {coldest_c}; used down to {lowest_share} its acid freezes at {freezes_c}."),
+)
+
+_OVERHEATS = FindingText(
+    msg("Lead bank overcharged in the heat"),
+    msg("In the heat no lead bank is charged with more than it then bears"),
+    msg("{source} charges with {set_v} when the bank is at {hottest_c}; right would be {right_v}."),
+    msg("That is {excess_v} too much; up to {limit_v} do little harm."),
+    msg("It gasses, heats itself further and takes more current the hotter it gets, until it boils dry or burns."),
+    msg(
+        "Measure its temperature and compensate by {per_kelvin_v} for each kelvin above {reference_c}, or charge with "
+        "no more than {allowed_v}, or put it in a cooler place."
+    ),
+    msg(
+        "{source} charges with {set_v}, as far as is known, when the bank is at {hottest_c}; right would be {right_v}."
+    ),
+)
+BANKS["lead_overheats"] = _OVERHEATS
+BANKS["lead_overheats.charge"] = _OVERHEATS
+BANKS["lead_overheats.float"] = replace(
+    _OVERHEATS,
+    title=msg("Lead bank floated too high in the heat"),
+    found=msg("{source} floats it at {set_v} when the bank is at {hottest_c}; right would be {right_v} at most."),
 )

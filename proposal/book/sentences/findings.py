@@ -8,12 +8,22 @@ from proposal.book.sentences.finding_banks import BANKS
 from proposal.book.sentences.finding_charging import CHARGING
 from proposal.book.sentences.finding_circuits import CIRCUITS
 from proposal.book.sentences.finding_fitting import FIND_OUT_FITTING, FITTING
+from proposal.book.sentences.finding_gas import GAS
 from proposal.book.sentences.finding_ladder import LADDER
 from proposal.book.sentences.finding_links import LINKS
 from proposal.book.sentences.finding_protection import PROTECTION
 from proposal.book.sentences.finding_text import FindingText
 
-FINDINGS: dict[str, FindingText] = {**PROTECTION, **LINKS, **BANKS, **CHARGING, **CIRCUITS, **FITTING, **LADDER}
+FINDINGS: dict[str, FindingText] = {
+    **PROTECTION,
+    **LINKS,
+    **BANKS,
+    **CHARGING,
+    **GAS,
+    **CIRCUITS,
+    **FITTING,
+    **LADDER,
+}
 
 UNKNOWN_CHECK = msg("A check without words yet")
 UNKNOWN = FindingText(UNKNOWN_CHECK, UNKNOWN_CHECK, "", "", "", "")
@@ -43,6 +53,16 @@ FIND_OUT: dict[str, str] = {
         "Measure each battery at rest before they are joined, or charge each one full by itself first."
     ),
     "balancer_current": msg("Read from the sheet of the balancer how much it moves in a day."),
+    "compensation": msg(
+        "Find out whether {source} compensates its voltage by the battery's temperature, and by how much."
+    ),
+    "lead_absorption_time": msg(
+        "Ask the battery's maker how long absorption is to last, and set {source} to it. The figure here is remembered "
+        "from makers' manuals."
+    ),
+    "lead_charge_voltage": msg("Ask the battery's maker for its charge voltage; what is usual is remembered only."),
+    "vent_openings": msg("Measure the free area of the low and of the high opening."),
+    "gas_led_outside": msg("Find out where gas from the battery would go, and whether it could reach people."),
     "series_facts": msg(
         "Ask the battery's maker how many may stand in series, how they are kept balanced, and how much voltage the "
         "switch of their management can part."

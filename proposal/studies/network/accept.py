@@ -26,4 +26,6 @@ def accepted_by(circuit: Circuit, case: Case, key: str) -> float | None:
     battery = circuit.battery[key]
     if not case.limit_lead or not is_lead(battery.part.chemistry):
         return None
+    if case.lead_takes_per_h is not None:
+        return case.lead_takes_per_h * battery.part.capacity_ah
     return accepts_a(battery, charging=bool(case.sources))

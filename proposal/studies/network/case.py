@@ -19,7 +19,7 @@ class Case:
     `batteries_out` strings taken out; `charge_share` of all banks (fraction), `charge_of` where single banks differ;
     `for_fault` takes the lowest battery resistances and full current from every source, `strong` the lowest resistances
     alone, `weak` those of aged batteries; `limit_lead` keeps lead from taking more than its chemistry accepts (without
-    a source: nothing).
+    a source: nothing), or than `lead_takes_per_h` of its capacity.
     """
 
     id: str
@@ -35,6 +35,7 @@ class Case:
     weak: bool = False
     limit_lead: bool = True
     strong: bool = False
+    lead_takes_per_h: float | None = None
 
 
 def relay_keys(circuit: Circuit, kind: str) -> frozenset[str]:
