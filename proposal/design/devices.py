@@ -189,8 +189,7 @@ def fuse_window(
     """Ratings allowed for a fuse.
 
     The family's rule on its largest lasting current and the least ampacity that it guards; its lower end is raised to
-    half of an inrush or cranking current that it must let pass, and to the whole of a joining current, which lasts
-    longer.
+    half of an inrush or cranking current that it must let pass, and to what a joining current asks.
     """
     demand = flow.demands[device.key]
     window = family.fuse_window(demand.current_a, ampacity_a, circuit.system_v)

@@ -14,20 +14,21 @@ from proposal.studies.joins.result import Join
 def joining_currents(
     circuit: Circuit, joins: Iterable[Join], faults: Faults, catalogue: Catalogue, family: RuleFamily
 ) -> dict[str, float]:
-    """Largest joining current [A] that each relay and fuse must bear, by key.
+    """Largest joining current [A] that each relay must make, and the rating that each fuse must have for it, by key.
 
-    A fuse in its way must bear it with its rating. Where no fuse for sale could, or none that its conductor may have at
+    Where no fuse for sale could, or none that its conductor may have at
     the family's largest size, it is left out: no thicker cable mends that, and the check of joining says what does.
     """
     wanted: dict[str, float] = {}
-    for join in joins:
-        for key in join.share:
-            wanted[key] = max(wanted.get(key, 0.0), join.through_a(key))
     devices = circuit.device
+    for join in joins:
+        for key in join.share.keys() & devices.keys():
+            holds = join.fuse_holds if devices[key].kind == "fuse" else 1.0
+            wanted[key] = max(wanted.get(key, 0.0), join.through_a(key) / holds)
     return {
         key: amps
         for key, amps in wanted.items()
-        if amps > 0.0 and key in devices and _can_be_met(circuit, devices[key], amps, faults, catalogue, family)
+        if amps > 0.0 and _can_be_met(circuit, devices[key], amps, faults, catalogue, family)
     }
 
 

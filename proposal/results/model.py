@@ -290,7 +290,7 @@ class JoinResult:
     """First current when a relay joins two sides at different voltages, and the smallest of what it may not exceed.
 
     `free_v` is the difference with nothing to rule it; `ruled_by` what does, or why this does not happen (then the
-    current is zero). Within `lasts_s` it falls to `settles_a`; null: it does not fall.
+    current is zero). It falls to `settles_a` and heats as the first current would in `lasts_s`; null: it does not fall.
     """
 
     relay: str

@@ -19,8 +19,8 @@ class JoinLimit:
 def limits(evidence: Evidence, join: Join) -> tuple[JoinLimit, ...]:
     """What limits a joining current: the relay's make rating, fuses, and what each lithium string takes or gives.
 
-    A fuse bears its rating. A lithium string gives its peak if that is allowed for as long as the current lasts, else
-    what it gives for hours.
+    A fuse bears its rating, and more of a current that falls. A lithium string gives its peak if that is allowed for as
+    long as the current lasts, else what it gives for hours.
     """
     relay = evidence.circuit.device[join.relay]
     share = join.share
@@ -28,7 +28,7 @@ def limits(evidence: Evidence, join: Join) -> tuple[JoinLimit, ...]:
     for fuse in evidence.devices("fuse"):
         if fuse.key in share and fuse.part is not None:
             rating_a = getattr(fuse.part, "rating_a", 0.0)
-            found.append(JoinLimit("fuse", fuse.key, rating_a / abs(share[fuse.key])))
+            found.append(JoinLimit("fuse", fuse.key, join.fuse_holds * rating_a / abs(share[fuse.key])))
     direction = -1.0 if join.situation == "near_empty" else 1.0
     for bank in evidence.lithium:
         for battery in evidence.strings(bank):

@@ -130,7 +130,7 @@ LIMITED_BY = {
     "lithium_charge": msg("the highest charge current of the battery"),
     "lithium_peak": msg("the peak current of the battery"),
     "lithium_discharge": msg("the highest current that the battery gives for longer than its peak"),
-    "fuse": msg("the rating of the fuse"),
+    "fuse": msg("what the fuse holds of a current that falls"),
 }
 
 VERDICTS = {

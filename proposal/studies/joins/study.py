@@ -18,6 +18,7 @@ from proposal.circuit.model import Bank, Battery, Circuit, SeriesDevice
 from proposal.circuit.thresholds import controller_tolerance_v, threshold_v
 from proposal.codes.family import RuleFamily
 from proposal.parts.chemistry import is_lead
+from proposal.studies.joins.equations import as_first_s
 from proposal.studies.joins.result import Join, Ruled
 from proposal.studies.network.accept import accepts_a
 from proposal.studies.network.assemble import device_ohm
@@ -27,8 +28,9 @@ from proposal.studies.network.solve import reduce_quickly, solve
 EMPTY_SHARE = 0.05
 """An emptied bank: below this a lithium bank has cut itself off and a lead bank is at its end. Common practice."""
 FULL_SHARE = 1.0
-LASTS_S = 30.0
-"""Within this a discharged lead bank's current falls from the first to what it accepts. Common practice, no source."""
+DECAY_S = 10.0
+"""Time constant with which the current into discharged lead falls from the first to what it accepts: within half a
+minute it is there. Common practice, no source."""
 TINY_SHARE = 0.02
 """Branches that take less of the joining current are left out. Common practice."""
 SITUATIONS = ("near_empty", "far_empty")
@@ -37,8 +39,9 @@ SITUATIONS = ("near_empty", "far_empty")
 def first_currents(circuit: Circuit, family: RuleFamily) -> tuple[Join, ...]:
     """For each relay, the currents at closing in both situations.
 
-    near_empty: the side beyond the relay full and charged by the sources there, its own side empty; far_empty: the
-    other way round. i₀ = ΔU/(R_Thévenin + R_relay) [A], lowest battery resistances, 20 °C. Other relays are closed or
+    near_empty: the side beyond the relay full and held at the highest charge voltage of the sources there, since full
+    batteries take next to nothing, its own side empty and at rest; far_empty: the other way round.
+    i₀ = ΔU/(R_Thévenin + R_relay) [A], lowest battery resistances, 20 °C. Other relays are closed or
     open, whichever gives more. Raises nothing.
     """
     relays = [d for d in circuit.devices if d.kind in ("contactor", "vsr")]
@@ -57,25 +60,26 @@ def _join(circuit: Circuit, family: RuleFamily, device: SeriesDevice, situation:
     near, far = ([b for b in circuit.banks if _lands(circuit, b, nodes)] for nodes in reached)
     low, high = (near, far) if situation == "near_empty" else (far, near)
     full_side = reached[1] if situation == "near_empty" else reached[0]
-    sources = tuple(s.key for s in circuit.sources if s.positive in full_side)
     shares = tuple((bank.key, EMPTY_SHARE) for bank in low if bank not in high)
-    case = Case(f"join.{situation}", "20", FULL_SHARE, (), sources, opened, charge_of=shares, strong=True)
+    case = Case(f"join.{situation}", "20", FULL_SHARE, open_devices=opened, charge_of=shares, strong=True)
     reduced = reduce_quickly(circuit, case, family)
-    before = solve(reduced).voltage_v
-    near_v, far_v = before.get(device.from_node), before.get(device.to_node)
-    if near_v is None or far_v is None or not low or not high:
+    rested = solve(reduced).voltage_v
+    ends = (device.from_node, device.to_node) if situation == "near_empty" else (device.to_node, device.from_node)
+    low_v, rested_v = (rested.get(node) for node in ends)
+    if low_v is None or rested_v is None or not low or not high:
         return Join(device.key, situation, 0.0, device_ohm(device), 0.0, ruled_by="dead")
+    high_v = max([rested_v, *(s.charge_v for s in circuit.sources if s.positive in full_side)])
     loop = reduced.loop(device.from_node, device.to_node)
     loop_ohm = loop.resistance_ohm + device_ohm(device)
-    free_v = max(0.0, far_v - near_v if situation == "near_empty" else near_v - far_v)
-    high_v = far_v if situation == "near_empty" else near_v
+    free_v = max(0.0, high_v - low_v)
     difference_v, ruled_by = _ruled(circuit, device, situation, free_v, high_v)
     current_a = difference_v / loop_ohm
     taken_a = _goes_on_taking_a(circuit, low)
     settles_a = current_a if taken_a is None else min(current_a, taken_a)
+    lasts_s = as_first_s(settles_a / current_a, DECAY_S) if settles_a < current_a else None
     return Join(
-        device.key, situation, difference_v, loop_ohm, current_a, free_v, ruled_by, settles_a,
-        LASTS_S if settles_a < current_a else None, (*_shares(circuit, loop.shares), (device.key, 1.0)),
+        device.key, situation, difference_v, loop_ohm, current_a, free_v, ruled_by, settles_a, lasts_s,
+        (*_shares(circuit, loop.shares), (device.key, 1.0)),
     )  # fmt: skip
 
 
