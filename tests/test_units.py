@@ -29,6 +29,7 @@ from proposal.units import (
     PER_KELVIN,
     POWER,
     RESISTANCE,
+    SAE_SIZES,
     SHARE,
     TEMPERATURE,
     VOLTAGE,
@@ -269,7 +270,7 @@ def test_sizes_are_ordered_by_area_across_both_systems() -> None:
     assert parse_size("4/0 AWG") < parse_size("120 mm²")
 
 
-@pytest.mark.parametrize("size", [*AWG_SIZES, *MM2_SIZES])
+@pytest.mark.parametrize("size", [*AWG_SIZES, *MM2_SIZES, *SAE_SIZES])
 def test_a_label_reads_back_as_the_same_size(size: units.ConductorSize) -> None:
     assert parse_size(size.label) == size
     assert parse_size(size.label.replace(" ", "")) == size
@@ -310,14 +311,14 @@ def test_other_sizes_are_refused_with_their_neighbours(text: str, what: str, all
 
 
 @settings(deadline=None, max_examples=500)
-@given(st.text(st.sampled_from("0123456789/., AWGawgm²2#sq^\n"), max_size=70))
+@given(st.text(st.sampled_from("0123456789/., AWGSEawgm²2#sq^\n"), max_size=70))
 def test_any_text_is_a_standard_size_or_refused(text: str) -> None:
     try:
         size = parse_size(text)
     except UnitError as error:
         assert error.what  # noqa: PT017 - the property is that nothing else is raised
     else:
-        assert size in AWG_SIZES or size in MM2_SIZES
+        assert size in (*AWG_SIZES, *SAE_SIZES, *MM2_SIZES)
 
 
 # --- pydantic fields -------------------------------------------------------------------------------------------------

@@ -35,10 +35,14 @@ class TableSize(NamedTuple):
 def table_size(size: ConductorSize, ladder: tuple[ConductorSize, ...]) -> TableSize:
     """Find the row for any ``size``: the largest of the ascending ``ladder`` that is not thicker.
 
-    Below the ladder the first row is scaled by area; current per area falls with area, so both err to the safe side.
+    Below the ladder the first row is scaled by area, and for a gauge by SAE that of its own number; current per area
+    falls with area, so all err to the safe side.
     """
     if size in ladder:
         return TableSize(size, 1.0, True)
+    for row in ladder:
+        if row.label == size.nominal:
+            return TableSize(row, size.area_mm2 / row.area_mm2, False)
     thinner = [row for row in ladder if row.area_mm2 <= size.area_mm2]
     if thinner:
         return TableSize(thinner[-1], 1.0, False)
@@ -95,15 +99,16 @@ def solid_resistance_20c_ohm_per_m(area_mm2: float) -> float:
 def stranded_resistance_20c_ohm_per_m(size: ConductorSize) -> Sourced:
     """Resistance at 20 °C in ohm/m of a stranded conductor.
 
-    AWG: R' = 1.02 · ρ / A with the area of ASTM B258 and IACS resistivity. Metric: the maximum of IEC 60228 for plain
-    class 5, which already holds the stranding; a metric size that is not in it is reckoned as AWG.
+    AWG: R' = 1.02 · ρ / A with the area of ASTM B258, or of SAE J1127 and J1128, and IACS resistivity. Metric: the
+    maximum of IEC 60228 for plain class 5, which already holds the stranding; a metric size not in it as AWG.
     """
     row = by_column("iec60228_class5", "mm2").get(size.label.removesuffix(" mm²"))
     if size.system == "mm2" and row is not None:
         citation = Citation("iec60228", "Table 3, class 5, plain, highest resistance at 20 °C", row.status)
         return Sourced(row.number("ohm_per_km_20c") / 1000.0, citation)
     clause = "area by gauge, IACS resistivity 0.017241 ohm mm²/m, plus 2 % for stranding and lay (common practice)"
-    citation = Citation("astm_b258", clause, "common practice")
+    by_sae = size.label != size.nominal
+    citation = Citation("sae_j1128" if by_sae else "astm_b258", clause, "common practice")
     return Sourced(STRANDING_ALLOWANCE * solid_resistance_20c_ohm_per_m(size.area_mm2), citation)
 
 

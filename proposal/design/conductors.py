@@ -59,8 +59,9 @@ class Ladder:
 def start_ladder(circuit: Circuit, family: RuleFamily, catalogue: Catalogue) -> Ladder:
     """Every circuit at the smallest size that the family takes there and the price book sells."""
     insulation_c = circuit.conductors[0].insulation_c
-    sold = set(catalogue.cable_sizes(family.size_system, insulation_c))
-    sizes = tuple(size for size in family.sizes if size in sold) or family.sizes
+    known = {size.label for size in family.sizes}
+    sold = catalogue.cable_sizes(family.size_system, insulation_c)
+    sizes = tuple(size for size in sold if size.nominal in known) or family.sizes
     joined = {string: bank.strings for bank in circuit.banks if len(bank.strings) > 1 for string in bank.strings}
     ladder = Ladder(family, catalogue, insulation_c, sizes, joined=joined)
     for conductor in circuit.conductors:

@@ -9,6 +9,7 @@ from proposal.circuit.misfit import MisfitError
 from proposal.circuit.model import Circuit
 from proposal.parts.catalogue import Catalogue, PartError
 from proposal.spec.overlay import Pin
+from proposal.spec.pricebook import CablePart
 from proposal.units import ConductorSize, UnitError, parse_size
 
 PART_KINDS = {
@@ -20,6 +21,7 @@ def apply_pins(circuit: Circuit, pins: Mapping[str, Pin], catalogue: Catalogue) 
     """The circuit with every pinned item fitted.
 
     A pin's item is the key of a conductor, device or bus, or of a circuit (loads.fridge) for both its conductors.
+    A conductor is pinned by its size, or by a cable of the price book, which has the area of its own standard.
     Parts that the spec names in a section of their own (a contactor, a relay) are pins as well.
     Raises MisfitError for a pin that names no item, no part, or a part of another kind.
     """
@@ -32,6 +34,10 @@ def apply_pins(circuit: Circuit, pins: Mapping[str, Pin], catalogue: Catalogue) 
     circuits = {c.circuit for c in circuit.conductors}
     for pin in pins.values():
         if pin.item in circuit.conductor or (pin.item in circuits and pin.item not in circuit.bus):
+            cable = catalogue.parts.get(pin.fitted)
+            if isinstance(cable, CablePart):
+                sizes[pin.item] = (cable.conductor, pin.fitted)
+                continue
             try:
                 size = parse_size(pin.fitted)
             except UnitError as error:

@@ -84,8 +84,8 @@ class Catalogue:
         """
         joined: dict[str, Part] = dict(sorted({**book.parts, **(own or {})}.items()))
         cables: dict[str, list[tuple[str, CablePart]]] = {}
-        for part_id, cable in _for_sale(joined, CablePart, lambda part: (part.size.area_mm2, part.insulation_c)):
-            cables.setdefault(cable.size.label, []).append((part_id, cable))
+        for part_id, cable in _for_sale(joined, CablePart, lambda part: (part.conductor.area_mm2, part.insulation_c)):
+            cables.setdefault(cable.conductor.label, []).append((part_id, cable))
         return cls(
             currency=book.currency,
             parts=MappingProxyType(joined),
@@ -206,11 +206,14 @@ class Catalogue:
         )
 
     def cable_sizes(self, system: Literal["awg", "mm2"], insulation_c: float) -> tuple[ConductorSize, ...]:
-        """Sizes for sale in one system with an insulation class of at least ``insulation_c`` [°C], rising."""
+        """Sizes for sale in one system with an insulation class of at least ``insulation_c`` [°C], rising.
+
+        Each has the area of the cable's own standard: a gauge by SAE is another size than the same gauge by AWG.
+        """
         return tuple(
-            pairs[0][1].size
+            pairs[0][1].conductor
             for pairs in self._cables.values()
-            if pairs[0][1].size.system == system and _reaches(pairs[-1][1].insulation_c, insulation_c)
+            if pairs[0][1].conductor.system == system and _reaches(pairs[-1][1].insulation_c, insulation_c)
         )
 
 

@@ -1,12 +1,14 @@
 """Part ids in a spec that lead nowhere, or to a part of another kind: all of them, each at its place."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 from proposal.parts.catalogue import Catalogue, PartError
 from proposal.spec.equipment import AlternatorSource, ShoreSource, SolarSource, WindSource
 from proposal.spec.options import Option
+from proposal.spec.pricebook import CablePart, Part
 from proposal.spec.project import Spec
 from proposal.spec.references import Complaint
+from proposal.units import AWG_SIZES, MM2_SIZES, SAE_SIZES, ConductorSize
 
 Loc = tuple[str | int, ...]
 
@@ -22,6 +24,22 @@ def part_complaints(spec: Spec, catalogue: Catalogue) -> Iterator[Complaint]:
         yield from _try(("extras", number, "part"), catalogue.get, extra.part)
     for option_id, option in spec.options.items():
         yield from _option(("options", option_id), option, catalogue)
+
+
+def cable_complaints(parts: Mapping[str, Part]) -> Iterator[Complaint]:
+    """Cables whose standard has no such size. `parts` of a price book or of a spec, under `parts` in its file."""
+    for part_id, part in parts.items():
+        if isinstance(part, CablePart) and part.standard is not None and not _has(part.standard, part.size):
+            sizes = ", ".join(size.label for size in OF_STANDARD[part.standard])
+            yield ("parts", part_id, "standard"), f"{part.standard} has no cable of {part.size}", sizes
+
+
+OF_STANDARD = {"astm_awg": AWG_SIZES, "sae": SAE_SIZES, "iec_60228": MM2_SIZES}
+
+
+def _has(standard: str, size: ConductorSize) -> bool:
+    labels = {known.label for known in OF_STANDARD[standard]}
+    return size.label in (labels | {known.nominal for known in OF_STANDARD[standard]})
 
 
 def _source(

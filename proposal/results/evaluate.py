@@ -14,7 +14,7 @@ from proposal.design.result import Design
 from proposal.design.step import design
 from proposal.errors import Problem, SpecError
 from proposal.parts.catalogue import Catalogue, clashes
-from proposal.parts.references import part_complaints
+from proposal.parts.references import cable_complaints, part_complaints
 from proposal.reading import Document
 from proposal.results.findings import check_rows, finding_rows, note_rows
 from proposal.results.model import RESULTS_VERSION, OptionResult, Results, SurveyResult, VesselResult
@@ -70,12 +70,13 @@ def evaluate(project: Project, ledger: Mapping[str, str], made_by: str) -> Evalu
     spec, installer = project.spec.value, project.installer.value
     catalogue = Catalogue.of(project.prices.value, spec.parts)
     wrong = _problems(project.installer, installer_complaints(installer))
+    wrong += _problems(project.prices, cable_complaints(project.prices.value.parts))
     complaints: list[Complaint] = [
         (("parts", part_id), f"the price book has a part {part_id} as well", "a name of its own")
         for part_id in clashes(project.prices.value, spec.parts)
     ]
     complaints += part_complaints(spec, catalogue)
-    complaints += spec_complaints(spec)
+    complaints += [*cable_complaints(spec.parts), *spec_complaints(spec)]
     _raise_if_any([*wrong, *_problems(project.spec, complaints)])
     prepared: list[_Prepared] = []
     misfits: list[Complaint] = []

@@ -12,8 +12,10 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from proposal.reading import Fault, Money, Name, PlainText, WholeNumber, YesNo
 from proposal.units import (
+    SAE_SIZES,
     CapacitanceF,
     ChargeAh,
+    ConductorSize,
     CurrentA,
     DurationH,
     DurationS,
@@ -126,6 +128,16 @@ class CablePart(PartBase):
     compound: Literal["pvc", "xlpe", "rubber", "silicone"] | None = Field(
         None, description="What the insulation is made of; absent: not stated"
     )
+    standard: Literal["astm_awg", "sae", "iec_60228"] | None = Field(
+        None, description="Whose areas its sizes have; absent: AWG of ASTM for gauges, IEC 60228 for mm2"
+    )
+
+    @property
+    def conductor(self) -> ConductorSize:
+        """The size that its standard makes of what is printed on it: SAE gauges have less copper than AWG."""
+        if self.standard != "sae":
+            return self.size
+        return next((size for size in SAE_SIZES if size.nominal == self.size.label), self.size)
 
 
 class FusePart(PartBase):

@@ -66,6 +66,7 @@ from proposal.units.quantities import (
 from proposal.units.sizes import (
     AWG_SIZES,
     MM2_SIZES,
+    SAE_SIZES,
     ConductorSize,
     awg_area_mm2,
     awg_diameter_mm,
@@ -90,6 +91,7 @@ __all__ = [
     "PER_KELVIN",
     "POWER",
     "RESISTANCE",
+    "SAE_SIZES",
     "SHARE",
     "TEMPERATURE",
     "VOLTAGE",

@@ -1,4 +1,4 @@
-"""Standard conductor sizes, by gauge (AWG) and by nominal cross-section (mm²)."""
+"""Standard conductor sizes, by gauge (AWG, or SAE of less area) and by nominal cross-section (mm²)."""
 
 from __future__ import annotations
 
@@ -9,6 +9,10 @@ from decimal import Decimal
 from typing import Literal
 
 from proposal.units.quantities import LONGEST_TEXT, SPACE, UnitError, plain
+
+SAE = "SAE"
+MM2_PER_CMIL = 5.067075e-4
+"""One circular mil, a circle of a thousandth of an inch, in mm²; by definition π/4 · 0.0254² mm²."""
 
 
 @dataclass(frozen=True)
@@ -35,6 +39,11 @@ class ConductorSize:
         return self.label
 
     @property
+    def nominal(self) -> str:
+        """Label of the gauge or cross-section that is printed on the cable, whatever its standard makes of it."""
+        return self.label.removesuffix(f" {SAE}")
+
+    @property
     def _order(self) -> tuple[float, str, str]:
         # the label keeps the order in step with equality, should two systems ever share an area
         return (self.area_mm2, self.system, self.label)
@@ -58,12 +67,20 @@ _GAUGES = {**{str(n): n for n in (18, 16, 14, 12, 10, 8, 6, 4, 3, 2, 1)}, "1/0":
 _AREAS_MM2 = ("0.5", "0.75", "1", "1.5", "2.5", "4", "6", "10", "16", "25", "35", "50", "70", "95", "120", "150",
               "185", "240")  # fmt: skip
 
+# SAE J1127 and J1128, least areas in circular mils; corroborated. They have no 3 AWG.
+_SAE_CMIL = {"18": 1537, "16": 2336, "14": 3702, "12": 5833, "10": 9343, "8": 14810, "6": 24538, "4": 37360,
+             "2": 62450, "1": 77790, "1/0": 98980, "2/0": 125100, "3/0": 158600, "4/0": 205500}  # fmt: skip
+
 AWG_SIZES = tuple(ConductorSize("awg", f"{name} AWG", awg_area_mm2(n)) for name, n in _GAUGES.items())
 MM2_SIZES = tuple(ConductorSize("mm2", f"{name} mm²", float(name)) for name in _AREAS_MM2)
-_SIZES = {size.label: size for size in (*AWG_SIZES, *MM2_SIZES)}
+SAE_SIZES = tuple(ConductorSize("awg", f"{name} AWG {SAE}", cmil * MM2_PER_CMIL) for name, cmil in _SAE_CMIL.items())
+"""Automotive cable: the same gauge numbers with 3 to 11 % less copper than AWG."""
+_SIZES = {size.label: size for size in (*AWG_SIZES, *SAE_SIZES, *MM2_SIZES)}
 
+_BY_AREA = "|".join(_AREAS_MM2).replace(".", "\\.")
 PATTERN = (
-    rf"^(?:(?:{'|'.join(_GAUGES)}){SPACE}*AWG|(?:{'|'.join(_AREAS_MM2).replace('.', chr(92) + '.')}){SPACE}*mm(?:2|²))$"
+    rf"^(?:(?:{'|'.join(_GAUGES)}){SPACE}*AWG|(?:{'|'.join(_SAE_CMIL)}){SPACE}*AWG{SPACE}*{SAE}"
+    rf"|(?:{_BY_AREA}){SPACE}*mm(?:2|²))$"
 )
 EXAMPLES = ("2/0 AWG", "18 AWG", "70 mm2")
 ALLOWED = "a standard size, 18 to 4/0 AWG or 0.5 to 240 mm2, e.g. 2/0 AWG or 70 mm2"
@@ -72,7 +89,8 @@ ALLOWED = "a standard size, 18 to 4/0 AWG or 0.5 to 240 mm2, e.g. 2/0 AWG or 70 
 def parse_size(text: str) -> ConductorSize:
     """Read a standard conductor size, such as ``2/0 AWG`` or ``70 mm2``.
 
-    Sources: ASTM B258 (gauges), IEC 60228 (nominal mm²). Raises UnitError for anything else; a size that is not a
+    Sources: ASTM B258 (gauges), SAE J1127 and J1128 (gauges of automotive cable, ``12 AWG SAE``), IEC 60228 (nominal
+    mm²). Raises UnitError for anything else; a size that is not a
     standard one is refused with its neighbours.
     """
     if len(text) > LONGEST_TEXT:
@@ -80,7 +98,8 @@ def parse_size(text: str) -> ConductorSize:
     if re.fullmatch(PATTERN, text):
         name = re.match("[0-9./]+", text)
         assert name is not None  # noqa: S101 - the pattern begins with a number
-        return _SIZES[f"{name[0]} {'AWG' if text.endswith('AWG') else 'mm²'}"]
+        unit = f"AWG {SAE}" if text.endswith(SAE) else "AWG" if text.endswith("AWG") else "mm²"
+        return _SIZES[f"{name[0]} {unit}"]
     raise UnitError(*_why_not(re.sub(f"{SPACE}+", " ", text).strip()))
 
 
