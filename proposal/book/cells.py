@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 NO_BREAK = "\u00a0"
 SHORT_M = 0.1
+WHOLE_OHM = 10.0
 LONG_S = 120.0
 """From here on a duration is told in minutes."""
 EN_DASH = "\u2013"
@@ -44,6 +45,8 @@ UNITS: dict[str, Unit] = {
     "s": Unit("s", 1.0, (1, 1, 1, 0)),
     "c": Unit("°C", 1.0, (1, 1, 1, 1)),
     "ohm": Unit("mΩ", 1000.0, (3, 2, 1, 0)),
+    "whole_ohm": Unit("Ω", 1.0, (2, 2, 1, 0)),
+    "kohm": Unit("kΩ", 0.001, (2, 2, 1, 0)),
     "share": Unit("%", 100.0, (1, 1, 1, 1)),
     "min": Unit("min", 1.0 / 60.0, (1, 1, 1, 0)),
     "kg": Unit("kg", 1.0, (1, 1, 0, 0)),
@@ -158,7 +161,9 @@ class Cells:
 
 
 def _told_in(key: str, value: float) -> str:
-    """The unit that a reader expects for a duration of this length, or for so short a length."""
+    """The unit that a reader expects for a duration, a length or a resistance of this size."""
+    if key == "ohm" and abs(value) >= WHOLE_OHM:
+        return "kohm" if abs(value) >= 1000.0 else "whole_ohm"
     if key == "m" and 0.0 < abs(value) < SHORT_M:
         return "mm"
     if key == "s" and abs(value) >= LONG_S:

@@ -1,10 +1,11 @@
 """Circuits: what must never go dark, returns, voltage on the way, and the start of the engine."""
 
-from proposal.circuit.model import Bank, Load
+from proposal.circuit.model import Bank, Conductor, Load
 from proposal.design.result import Drop
 from proposal.facts import Values
 from proposal.rules.finding import PRACTICE, Evidence, Examined, Objection, above, fires, undecided
-from proposal.rules.paths import Branch, banks_at, reach
+from proposal.rules.paths import reach
+from proposal.rules.pumps import feeding
 from proposal.rules.starting import FAILS_BELOW_V_AT_12V, SURE_ABOVE_V_AT_12V, start_verdict
 from proposal.studies.flow.cases import is_cranking
 
@@ -29,14 +30,11 @@ def always_on_at_risk(evidence: Evidence) -> Examined:
 
 
 def _can_go_dark(evidence: Evidence, load: Load) -> Objection | None:
-    def passes(branch: Branch) -> bool:
-        return getattr(branch, "kind", "") not in ("contactor", "vsr") and branch.key not in evidence.emergency
-
-    feeding = banks_at(evidence.circuit, reach(evidence.positive, load.positive, passes))
-    if any(not _cuts_off(evidence, bank) for bank in feeding):
+    fed_by = feeding(evidence, load.positive)
+    if any(not _cuts_off(evidence, bank) for bank in fed_by):
         return None
     better = next((b.key for b in evidence.circuit.banks if not _cuts_off(evidence, b)), None)
-    return fires(load.key, cause="cut_off", bank=feeding[0].key if feeding else None, better_bank=better)
+    return fires(load.key, cause="cut_off", bank=fed_by[0].key if fed_by else None, better_bank=better)
 
 
 def _cuts_off(evidence: Evidence, bank: Bank) -> bool:
@@ -45,38 +43,64 @@ def _cuts_off(evidence: Evidence, bank: Bank) -> bool:
 
 
 def return_smaller(evidence: Evidence) -> Examined:
-    """49. A negative conductor smaller than the positive of its circuit; banks with no common negative.
+    """49. A negative smaller than its positive, a shared one overloaded, banks with no common negative.
 
-    Common practice, no source.
+    Shared: its lasting current exceeds that of its own positive, so that it brings back what left by another; then what
+    it carries in all must stay within its ampacity. Common practice, no source.
     """
-    areas: dict[str, dict[str, list[tuple[float, str, str]]]] = {}
-    for c in evidence.circuit.conductors:
-        if c.size is not None:
-            poles = areas.setdefault(c.circuit, {})
-            poles.setdefault(c.pole, []).append((c.size.area_mm2, c.key, c.size.label))
     objections, count = [], 0
-    for poles in areas.values():
-        if len(poles) < 2:
-            continue
+    for poles in _by_circuit(evidence).values():
         count += 1
-        positive, negative = max(poles["positive"]), min(poles["negative"])
-        if above(positive[0], negative[0]):
-            objections.append(
-                fires(
-                    negative[1],
-                    cause="smaller",
-                    area_mm2=negative[0],
-                    fitted=negative[2],
-                    needed_mm2=positive[0],
-                    size=positive[2],
-                )
-            )
+        positive, negative = max(poles["positive"], key=_area), min(poles["negative"], key=_area)
+        if above(_area(positive), _area(negative)):
+            objections.append(_smaller(negative, positive))
+        found = _shared_return(evidence, negative, positive)
+        objections += [found] if found is not None else []
     common = reach(evidence.negative, evidence.circuit.reference, lambda branch: branch.key not in evidence.emergency)
+    stated = evidence.spec.spec.bonding
     for bank in evidence.circuit.banks:
         count += 1
         if any(battery.negative not in common for battery in evidence.strings(bank)):
             objections.append(fires(bank.key, cause="no_common_negative"))
+    if (
+        stated is not None
+        and stated.common_negative is False
+        and not any(found.values["cause"] == "no_common_negative" for found in objections)
+    ):
+        objections.append(fires(evidence.circuit.banks[-1].key, cause="no_common_negative"))
     return Examined(count, tuple(objections))
+
+
+def _by_circuit(evidence: Evidence) -> dict[str, dict[str, list[Conductor]]]:
+    """Sized conductors of circuits that have both poles, by circuit and pole."""
+    found: dict[str, dict[str, list[Conductor]]] = {}
+    for c in evidence.circuit.conductors:
+        if c.size is not None:
+            found.setdefault(c.circuit, {}).setdefault(c.pole, []).append(c)
+    return {circuit: poles for circuit, poles in found.items() if len(poles) == 2}
+
+
+def _area(conductor: Conductor) -> float:
+    return conductor.size.area_mm2 if conductor.size is not None else 0.0
+
+
+def _smaller(negative: Conductor, positive: Conductor) -> Objection:
+    return fires(
+        negative.key, cause="smaller", area_mm2=_area(negative), fitted=negative.size.label if negative.size else "",
+        needed_mm2=_area(positive), size=positive.size.label if positive.size else "",
+    )  # fmt: skip
+
+
+def _shared_return(evidence: Evidence, negative: Conductor, positive: Conductor) -> Objection | None:
+    demands = evidence.design.flow.demands
+    back, out_a = demands[negative.key], demands[positive.key].current_a
+    limit_a = evidence.ampacity_a(negative.key)
+    if not (above(back.current_a, out_a) and above(back.current_a, limit_a)):
+        return None
+    return fires(
+        negative.key, cause="shared", current_a=back.current_a, own_a=out_a, limit_a=limit_a, case=back.case,
+        size=evidence.size_with_ampacity(negative, back.current_a),
+    )  # fmt: skip
 
 
 def voltage_drop_high(evidence: Evidence) -> Examined:

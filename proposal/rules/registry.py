@@ -15,6 +15,8 @@ from proposal.rules import (
     lead,
     links,
     protection,
+    mains,
+    pumps,
     solar,
     strings,
 )
@@ -130,9 +132,12 @@ CHECKS: tuple[Check, ...] = (
     _check(44, "danger", fitting.battery_loose, _noted("battery_loose", MOVEMENT)),
     _check(45, "fault", fitting.terminals_crowded, STUDS),
     _check(46, "danger", circuits.always_on_at_risk),
+    _check(47, "danger", pumps.bilge_pump_at_risk),
     _check(49, "danger", circuits.return_smaller),
     _check(51, "fault", circuits.voltage_drop_high, lambda family: family.drop_limit(False).citation),
     _check(52, "fault", circuits.starter_voltage_low),
+    _check(53, "danger", mains.mains_unsafe, _noted("mains_unsafe", mains.EARTH)),
+    _check(54, "fault", mains.bonding_wrong),
     _check(55, "fault", ladder.settings_overlap),
 )
 

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from proposal.book.cells import UNITS, Cells, unit_of
+from proposal.book.cells import UNITS, WHOLE_OHM, Cells, unit_of
 from proposal.book.language import Language
 
 NB = "\u00a0"
@@ -49,6 +49,10 @@ def cells() -> Cells:
         ("days", 0.404, "9.7 h"),
         ("drop_v", 0.6044, "0.604 V"),
         ("resistance_ohm", 0.0000421, "0.042 mΩ"),
+        ("leak_ohm", 470.0, "470 Ω"),
+        ("leak_ohm", 10_000.0, "10 kΩ"),
+        ("moved_m", 0.0254, "25.4 mm"),
+        ("moved_m", 0.1, "0.1 m"),
         ("temperature_factor", 0.931, "0.93"),
         ("strings_count", 2, "2"),
     ],
@@ -63,13 +67,15 @@ def test_a_number_is_printed_by_the_unit_in_its_name(cells: Cells, name: str, va
 def test_the_text_is_the_value_at_the_stated_digits(cells: Cells) -> None:
     for name, factor in (("current_a", 1.0), ("resistance_ohm", 1000.0), ("drop_share", 100.0)):
         for value in (0.0, 0.0123456, 0.5, 3.14159, 9.999, 42.4242, 99.97, 123.456, 98765.4321):
+            if name == "resistance_ohm" and value >= WHOLE_OHM:
+                continue  # told in Ω and kΩ
             cell = cells.number(name, value, "x")
             number = float(cell.text.split(NB)[0].replace(",", ""))
             assert number == round(value * factor, cell.digits)
 
 
 def test_every_unit_has_a_name_that_leads_to_it() -> None:
-    named = set(UNITS) - {"hours_of_days"}
+    named = set(UNITS) - {"hours_of_days", "whole_ohm"}
     assert {unit_of(f"some_{key}") for key in named} == named
     assert unit_of("engine_accepted_h") == "h"
     assert unit_of("usable_wh_per_day") == "wh"

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from proposal.rules.starting import start_verdict
+from proposal.spec.vessel import Bonding
 
 # --- 46 --------------------------------------------------------------------------------------------------------------
 
@@ -61,6 +62,40 @@ def test_banks_without_a_common_negative(bench):
     (finding,) = bench.found(bench.circuit(evidence, conductors=kept), "return_smaller")
     assert (finding.item, finding.values) == ("banks.starter", {"cause": "no_common_negative"})
     assert bench.found(evidence, "return_smaller") == []
+
+
+def test_survey_that_found_no_common_negative_is_believed(bench):
+    stated = {"bonding": Bonding.model_construct(common_negative=False)}
+    (finding,) = bench.found(bench.option("dedicated", stated), "return_smaller")
+    assert (finding.item, finding.values) == ("banks.starter", {"cause": "no_common_negative"})
+    stated["bonding"] = Bonding.model_construct(common_negative=True)
+    assert bench.found(bench.option("dedicated", stated), "return_smaller") == []
+
+
+def returning(bench, current_a, out_a):
+    evidence = bench.option("dedicated")
+    flow, key = evidence.design.flow, "links.vsr"
+    demands = {
+        **flow.demands,
+        f"{key}.negative": replace(flow.demands[f"{key}.negative"], current_a=current_a, case="usual"),
+        f"{key}.positive": replace(flow.demands[f"{key}.positive"], current_a=out_a),
+    }
+    return replace(evidence, design=replace(evidence.design, flow=replace(flow, demands=demands)))
+
+
+def test_shared_negative_carries_what_left_by_another_positive(bench):
+    limit_a = bench.option("dedicated").ampacity_a("links.vsr.negative")
+    assert bench.found(returning(bench, limit_a, 10.0), "return_smaller") == []
+    assert bench.found(returning(bench, limit_a + 0.1, limit_a + 0.1), "return_smaller") == []  # its own current alone
+    (finding,) = bench.found(returning(bench, limit_a + 0.1, 10.0), "return_smaller")
+    values = finding.values
+    assert (finding.item, values["cause"], values["own_a"], values["case"]) == (
+        "links.vsr.negative", "shared", 10.0, "usual",
+    )  # fmt: skip
+    assert values["current_a"] == limit_a + 0.1 > values["limit_a"] == limit_a
+    evidence = bench.option("dedicated")
+    larger = evidence.circuit.conductor["links.vsr.negative"].size
+    assert next(s for s in evidence.family.sizes if s.label == values["size"]).area_mm2 > larger.area_mm2
 
 
 # --- 51 --------------------------------------------------------------------------------------------------------------

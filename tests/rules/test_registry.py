@@ -31,6 +31,7 @@ EXPECTED = {
     46: ("always_on_at_risk", "danger"),
     27: ("lead_never_full", "fault"), 28: ("lead_freezes", "fault"), 29: ("lead_overheats", "danger"),
     41: ("vent_small", "danger"), 42: ("gas_reaches_people", "danger"),
+    47: ("bilge_pump_at_risk", "danger"), 53: ("mains_unsafe", "danger"), 54: ("bonding_wrong", "fault"),
     49: ("return_smaller", "danger"), 51: ("voltage_drop_high", "fault"), 52: ("starter_voltage_low", "fault"),
     55: ("settings_overlap", "fault"),
 }  # fmt: skip
@@ -109,6 +110,9 @@ def test_every_check_is_run_and_reported_with_its_count(bench, option):
         + len(circuit.banks),
         "voltage_drop_high": len(evidence.design.drops),
         "starter_voltage_low": 1,
+        "bilge_pump_at_risk": 1,
+        "mains_unsafe": 4,
+        "bonding_wrong": 2,
     }
 
 

@@ -61,7 +61,7 @@ def _as_text(words: Words) -> str:
 def _where(book: Book, faced: Faced, finding: Finding) -> Words:
     named = faced.items.named(finding.item)
     if named is None:
-        return plain(finding.title or book.text(surveyor.WHOLE_OPTION))
+        return plain(finding.title or book.text(names.SECTIONS.get(finding.item, surveyor.WHOLE_OPTION)))
     designation = finding.designation or named.designation
     return joined(part for part in (book.item_link(faced, finding.item, designation), named.title) if part)
 

@@ -42,6 +42,13 @@ _RETURN = FindingText(
 )
 CIRCUITS["return_smaller"] = _RETURN
 CIRCUITS["return_smaller.smaller"] = replace(_RETURN, title=msg("Negative conductor smaller than its positive"))
+CIRCUITS["return_smaller.shared"] = replace(
+    _RETURN,
+    title=msg("Shared negative too small"),
+    found=msg("It brings back {current_a}, {case}, and its own positive carries {own_a}: other circuits return by it."),
+    limit=msg("It may carry {limit_a}."),
+    happens=msg("It heats for hours, and no fuse stands in a negative."),
+)
 CIRCUITS["return_smaller.no_common_negative"] = replace(
     _RETURN,
     title=msg("Bank without the common negative"),

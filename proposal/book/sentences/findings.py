@@ -11,6 +11,7 @@ from proposal.book.sentences.finding_fitting import FIND_OUT_FITTING, FITTING
 from proposal.book.sentences.finding_gas import GAS
 from proposal.book.sentences.finding_ladder import LADDER
 from proposal.book.sentences.finding_links import LINKS
+from proposal.book.sentences.finding_mains import FIND_OUT_MAINS, MAINS
 from proposal.book.sentences.finding_protection import PROTECTION
 from proposal.book.sentences.finding_text import FindingText
 
@@ -23,6 +24,7 @@ FINDINGS: dict[str, FindingText] = {
     **CIRCUITS,
     **FITTING,
     **LADDER,
+    **MAINS,
 }
 
 UNKNOWN_CHECK = msg("A check without words yet")
@@ -30,6 +32,7 @@ UNKNOWN = FindingText(UNKNOWN_CHECK, UNKNOWN_CHECK, "", "", "", "")
 
 FIND_OUT: dict[str, str] = {
     **FIND_OUT_FITTING,
+    **FIND_OUT_MAINS,
     "edition": msg("The limit is remembered, not read: compare it with your edition of the rule, and decide by that."),
     "short_circuit_current": msg("Ask the maker of {bank} for the short-circuit current, or measure its resistance."),
     "part": msg("Choose a part for it: the price book has none that fits. Then check again."),

@@ -212,6 +212,13 @@ SIDES = {"house": msg("house"), "start": msg("engine start")}
 KINDS_OF_VESSEL = {"boat": msg("boat"), "camper": msg("camper"), "cabin": msg("cabin")}
 HOUSE = msg("All house batteries together")
 ENDS = {"from": msg("its first end"), "to": msg("its far end")}
+SECTIONS = {
+    "mains": msg("Mains side"),
+    "bonding": msg("Earth and hull"),
+    "routes": msg("Cable runs"),
+}
+"""Sections of a spec that a finding is about as a whole."""
+
 UNNAMED = msg("an item without a name")
 
 ITEM_FIELDS = frozenset(
