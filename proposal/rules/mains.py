@@ -43,7 +43,7 @@ def mains_unsafe(evidence: Evidence) -> Examined:
     if inverters:
         asked.append(mains.neutral_switched)
         objections += [fires("mains", TRANSFER, cause="neutral")] if mains.neutral_switched is False else []
-    cased = [x.key for x in (*inverters, *chargers)]
+    cased = [load.key for load in inverters] + [charger.key for charger in chargers]
     if cased:
         asked.append(mains.case_conductor)
         objections += _case_conductors(evidence, cased, mains.case_conductor)
