@@ -102,7 +102,7 @@ def test_every_mistake_is_told_at_once_with_its_place(command: Command, projects
         "hull: plastic": "hul: plastic",
         "current: 120 A, hours": "current: 1,5 A, hours",
         "place: foredeck": "place: fordeck",
-        "always_on: yes, away: yes, route: bilge, maker_fuse: 3 A, serves: high_water_alarm}": "always_on: maybe, route: bilge}",
+        "away: yes, route: bilge, maker_fuse: 3 A, serves: high_water_alarm}": "away: maybe, route: bilge}",
     }
     for old, new in wrong.items():
         change(spec, old, new)
@@ -125,7 +125,7 @@ def test_every_mistake_is_told_at_once_with_its_place(command: Command, projects
         ("hul: plastic", "hul", "did you mean `hull`"),
         ("current: 1,5 A", "1,5 A", "1.5"),
         ("place: fordeck", "fordeck", "foredeck"),
-        ("always_on: maybe", "maybe", "yes or no"),
+        ("away: maybe", "maybe", "yes or no"),
     ):
         (number,) = [n for n, line in enumerate(lines, 1) if new in line]
         column, text = places[number]
