@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 NO_BREAK = "\u00a0"
 SHORT_M = 0.1
 WHOLE_OHM = 10.0
+SHORT_S = 0.1
+"""Below this a duration is told in milliseconds."""
 LONG_S = 120.0
 """From here on a duration is told in minutes."""
 EN_DASH = "\u2013"
@@ -43,6 +45,7 @@ UNITS: dict[str, Unit] = {
     "w": Unit("W", 1.0, (1, 1, 0, 0)),
     "h": Unit(msg("h"), 1.0, (1, 1, 1, 0)),
     "s": Unit("s", 1.0, (1, 1, 1, 0)),
+    "ms": Unit("ms", 1000.0, (2, 1, 0, 0)),
     "c": Unit("°C", 1.0, (1, 1, 1, 1)),
     "ohm": Unit("mΩ", 1000.0, (3, 2, 1, 0)),
     "whole_ohm": Unit("Ω", 1.0, (2, 2, 1, 0)),
@@ -168,6 +171,8 @@ def _told_in(key: str, value: float) -> str:
         return "mm"
     if key == "s" and abs(value) >= LONG_S:
         return "min"
+    if key == "s" and 0.0 < abs(value) < SHORT_S:
+        return "ms"
     return "hours_of_days" if key == "days" and abs(value) < 1.0 else key
 
 

@@ -130,6 +130,17 @@ def raise_for_ampacity(ladder: Ladder, circuit: Circuit, flow: Flow) -> bool:
     return moved
 
 
+def step_for_fuse(ladder: Ladder, conductor: Conductor, circuit: Circuit, family: RuleFamily, rating_a: float) -> int:
+    """The smallest step that may stand behind so large a rating [A]; at least one step up, at most the top."""
+    step = ladder.at[conductor.circuit] + 1
+    while step < len(ladder.sizes) - 1:
+        carries_a = ampacity_of(conductor, ladder.sizes[step], circuit, family).ampacity_a
+        if family.fuse_window(0.0, carries_a, circuit.system_v).largest_a >= rating_a * (1.0 - 1e-9):
+            break
+        step += 1
+    return step
+
+
 def with_sizes(circuit: Circuit, ladder: Ladder) -> Circuit:
     """The circuit with the ladder's present sizes; pinned conductors keep theirs."""
     found: dict[str, tuple[ConductorSize, str | None, str | None]] = {}

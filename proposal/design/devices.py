@@ -1,18 +1,16 @@
-"""Parts for fuses, switches, relays, shunts and buses: the smallest that meets every demand, and why others do not."""
+"""Parts for switches, relays, shunts and buses: the smallest that meets every demand, and why others do not."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Any
 
 from proposal.circuit.model import Bus, Circuit, SeriesDevice
-from proposal.codes.family import FuseWindow, RuleFamily, highest_system_v
+from proposal.codes.family import highest_system_v
 from proposal.design.result import Choice
 from proposal.facts import Reason, Rejected
 from proposal.parts.catalogue import Catalogue
-from proposal.parts.chemistry import battery_resistance
 from proposal.spec.pricebook import RelayPart
-from proposal.studies.faults.result import Faults
-from proposal.studies.flow.result import Demand, Flow
+from proposal.studies.flow.result import Demand
 from proposal.studies.network.result import Solution
 
 MOST_REJECTED = 6
@@ -25,75 +23,6 @@ class Picked:
     part_id: str | None
     part: Any
     choice: Choice
-
-
-def pick_fuse(
-    device: SeriesDevice,
-    window: FuseWindow,
-    catalogue: Catalogue,
-    needed_a: float,
-    system_v: float,
-    cool_a: float = 0.0,
-) -> Picked:
-    """The lowest rating in the window whose class breaks what it must at the fuse's own place, at the highest voltage.
-
-    It must break `needed_a`, at least the larger of the fault currents at its two ends. Ratings of `cool_a` and
-    more come first: where the conductor allows it a branch fuse runs at half its rating, cool and with little loss.
-    Candidates passed over say why.
-    """
-    high_v = highest_system_v(system_v).value
-    largest_a = min(window.largest_a, device.maker_fuse_a or window.largest_a)
-    from_a, to_a = window.smallest_a * (1 - 1e-9), largest_a * (1 + 1e-9)
-    fitting = [pair for pair in catalogue.fuses() if from_a <= pair[1].rating_a <= to_a]
-    rejected: list[Rejected] = []
-    cool_first = sorted(fitting, key=lambda pair: pair[1].rating_a < cool_a) if cool_a else fitting
-    for part_id, part in cool_first:
-        if part.voltage_max_v < high_v:
-            reason = Reason("voltage_rating", {"rating_v": part.voltage_max_v, "highest_v": high_v})
-        elif part.interrupt_a < needed_a:
-            reason = Reason("breaking_capacity", {"interrupt_a": part.interrupt_a, "fault_a": needed_a})
-        else:
-            why = Reason(
-                "fuse_window",
-                {"smallest_a": window.smallest_a, "largest_a": largest_a, "fault_a": needed_a, "highest_v": high_v},
-            )
-            return Picked(part_id, part, Choice(why, tuple(rejected[-MOST_REJECTED:])))
-        rejected.append(Rejected(part.title, reason))
-    none = Reason(
-        "no_fuse_fits",
-        {"smallest_a": window.smallest_a, "largest_a": largest_a, "fault_a": needed_a, "highest_v": high_v},
-    )
-    return Picked(None, None, Choice(none, tuple(rejected[-MOST_REJECTED:])))
-
-
-ASSUMED_SHARE = 2.0
-"""Over what is assumed of a battery whose maker states no fault current. Common practice, no source."""
-
-
-def needed_interrupt_a(device: SeriesDevice, circuit: Circuit, faults: Faults, family: RuleFamily) -> float:
-    """What a fuse must break [A]: the larger fault current at its ends, and what the family's table asks.
-
-    What batteries without a maker's figure feed counts twice. The table goes by the cranking ratings of flooded banks.
-    """
-    found = [faults.by_node[n] for n in (device.from_node, device.to_node) if n in faults.by_node]
-    assumed = _assumed_batteries(circuit)
-    needed_a = max(
-        (f.current_a + (ASSUMED_SHARE - 1.0) * sum(max(a, 0.0) for key, a in f.feeds if key in assumed) for f in found),
-        default=0.0,
-    )
-    ratings = [b.part.cranking_a for b in circuit.batteries if b.part.chemistry == "flooded"]
-    cranking_a = sum(rating for rating in ratings if rating is not None)
-    least = family.minimum_interrupt_a(cranking_a, device.at_battery) if cranking_a else None
-    return max(needed_a, least.value if least is not None else 0.0)
-
-
-def _assumed_batteries(circuit: Circuit) -> frozenset[str]:
-    """Keys of the batteries whose maker states no fault current."""
-    found = circuit.memo.get("assumed batteries")
-    if found is None:
-        found = frozenset(b.key for b in circuit.batteries if battery_resistance(b.part).fault_assumed)
-        circuit.memo["assumed batteries"] = found
-    return frozenset(found)
 
 
 def pick_series(
@@ -172,28 +101,3 @@ def pick_bus(wanted_a: float, case: str, studs: int, catalogue: Catalogue, syste
 def with_part(device: SeriesDevice, picked: Picked) -> SeriesDevice:
     """The device with the part in place."""
     return replace(device, part_id=picked.part_id, part=picked.part)
-
-
-HOLDS_OVER_RATING = 2.0
-"""A fuse carries about twice its rating for the second that an inrush or a start lasts. Common practice, no source."""
-
-
-def fuse_window(
-    device: SeriesDevice,
-    circuit: Circuit,
-    flow: Flow,
-    ampacity_a: float,
-    family: RuleFamily,
-    joining_a: float = 0.0,
-) -> FuseWindow:
-    """Ratings allowed for a fuse.
-
-    The family's rule on its largest lasting current and the least ampacity that it guards; its lower end is raised to
-    half of an inrush or cranking current that it must let pass, and to what a joining current asks.
-    """
-    demand = flow.demands[device.key]
-    window = family.fuse_window(demand.current_a, ampacity_a, circuit.system_v)
-    load = circuit.load.get(device.circuit)
-    inrush_a = (load.inrush_a or 0.0) if load is not None else 0.0
-    passing_a = max(max(inrush_a, demand.cranking_a) / HOLDS_OVER_RATING, joining_a)
-    return replace(window, smallest_a=passing_a) if passing_a > window.smallest_a else window

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from proposal.circuit.model import Circuit, SeriesDevice
 from proposal.codes.family import RuleFamily, highest_system_v
 from proposal.design.conductors import ampacity_of
-from proposal.design.devices import needed_interrupt_a
+from proposal.design.fuses import needed_interrupt_a
 from proposal.parts.catalogue import Catalogue
 from proposal.studies.faults.result import Faults
 from proposal.studies.joins.result import Join

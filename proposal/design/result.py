@@ -7,6 +7,7 @@ from proposal.codes.family import Ampacity, FuseWindow
 from proposal.facts import Reason, Rejected
 from proposal.studies.faults.result import Faults, LeastFaults
 from proposal.studies.flow.result import Flow
+from proposal.studies.fuses.result import FuseDemand
 from proposal.studies.network.result import Network
 from proposal.studies.protection.result import Feeds
 
@@ -34,7 +35,7 @@ class Design:
     """A circuit in which every part is chosen or named as not found; the studies that it was judged by.
 
     By item key: `choices`, `ampacities` (conductors), `windows` (fuses), `wanted_a` (series devices, buses), `drops`
-    (loads, sources, starter). `open_items` are those for which no part meets every demand.
+    (loads, sources, starter), `fuse_demands`. `open_items` are those for which no part meets every demand.
     """
 
     circuit: Circuit
@@ -49,4 +50,5 @@ class Design:
     least_faults: LeastFaults
     fault_network: Network
     feeds: dict[str, Feeds]
+    fuse_demands: dict[str, FuseDemand]
     rounds: int

@@ -17,35 +17,47 @@ from proposal.design.conductors import (
     raise_for_ampacity,
     raise_to_rated,
     start_ladder,
+    step_for_fuse,
     with_sizes,
 )
 from proposal.design.devices import (
     Picked,
     bus_current,
-    fuse_window,
-    needed_interrupt_a,
     pick_bus,
-    pick_fuse,
     pick_series,
     with_part,
 )
 from proposal.design.drops import drops, losses, raise_until_met
+from proposal.design.fuses import (
+    NONE_TURNED,
+    Asked,
+    Turned,
+    asked_of,
+    candidates,
+    fuse_window,
+    needed_interrupt_a,
+    pick_fuse,
+    with_all_classes,
+)
 from proposal.design.joining import joining_currents
 from proposal.design.pins import apply_pins
+from proposal.design.protect import Protection, raise_for_protection
 from proposal.design.result import Choice, Design, Drop
 from proposal.facts import Reason
 from proposal.parts.catalogue import Catalogue
 from proposal.spec.overlay import Pin
 from proposal.studies.faults.least import least_faults
-from proposal.studies.faults.result import Faults
+from proposal.studies.faults.result import Faults, LeastFaults
 from proposal.studies.faults.study import fault_currents
 from proposal.studies.flow.cases import is_cranking
 from proposal.studies.flow.result import Flow
 from proposal.studies.flow.study import drop_flow, load_flow, quick_flow
+from proposal.studies.fuses.result import FuseDemand
+from proposal.studies.fuses.study import fuse_demands
 from proposal.studies.joins.study import first_currents
 from proposal.studies.network.result import Network
-from proposal.studies.protection.result import Feeds
-from proposal.studies.protection.study import feeds
+from proposal.studies.protection.result import Feed, Feeds
+from proposal.studies.protection.study import feeds, feeds_of_fuses
 
 MOST_ROUNDS = 120
 COOL_OVER_CURRENT = 2.0
@@ -60,10 +72,11 @@ def design(circuit: Circuit, pins: Mapping[str, Pin], catalogue: Catalogue, fami
     answered in that round. Raises MisfitError for pins that fit nothing.
     """
     circuit = apply_pins(circuit, pins, catalogue)
-    guards = feeds(circuit)
+    guards, inner = feeds(circuit), feeds_of_fuses(circuit)
     ladder = start_ladder(circuit, family, catalogue)
     raise_to_rated(ladder, circuit)
     circuit = with_sizes(circuit, ladder)
+    protection = Protection(catalogue)
     picked: dict[str, Picked] = {}
     seen: set[tuple[object, ...]] = set()
     rounds = 0
@@ -74,7 +87,8 @@ def design(circuit: Circuit, pins: Mapping[str, Pin], catalogue: Catalogue, fami
         ampacities = _ampacities(circuit, family)
         windows = _windows(circuit, flow, joining, ampacities, family)
         before = picked
-        picked = _pick(circuit, flow, faults, joining, windows, catalogue, family)
+        asked = _asked(circuit, flow, faults, windows, catalogue, family)
+        picked = _pick(circuit, flow, asked, joining, catalogue, protection.turned)
         state = (*ladder.at.values(), *(p.part_id for p in picked.values()))
         if state in seen:
             picked = {key: _larger(picked[key], before[key]) for key in picked}
@@ -82,10 +96,35 @@ def design(circuit: Circuit, pins: Mapping[str, Pin], catalogue: Catalogue, fami
         moved = _raise_for_fuses(ladder, circuit, guards, picked, ampacities, windows, family)
         settled = not moved and all(p.part_id == before[key].part_id for key, p in picked.items() if key in before)
         if (settled and before) or rounds >= MOST_ROUNDS:
-            flow = load_flow(circuit, family, flow)
-            break
+            least = least_faults(circuit, family, guards)
+            demands = _fuse_demands(circuit, family, flow, network, least, guards, inner, windows, faults, ampacities)
+            if rounds >= MOST_ROUNDS or not _protect(protection, ladder, circuit, family, demands, asked, picked):
+                flow = load_flow(circuit, family, flow)
+                break
+            seen.clear()
+            picked = _pick(circuit, flow, asked, joining, catalogue, protection.turned)
         circuit = _with_parts(with_sizes(circuit, ladder), picked)
-    return _finish(circuit, ladder, picked, windows, ampacities, flow, faults, network, guards, family, rounds)
+    picked = with_all_classes(picked, asked, catalogue)
+    return _finish(
+        circuit, ladder, picked, windows, ampacities, flow, faults, least, network, guards, demands, family, rounds
+    )
+
+
+def _protect(
+    protection: Protection,
+    ladder: Ladder,
+    circuit: Circuit,
+    family: RuleFamily,
+    demands: Mapping[str, FuseDemand],
+    asked: Mapping[str, Asked],
+    picked: Mapping[str, Picked],
+) -> bool:
+    """Turn down parts, and where none is left raise conductors. True if anything may change."""
+    if protection.turn_down(demands, asked, picked):
+        return True
+    raised = raise_for_protection(ladder, circuit, family, protection.catalogue, demands, asked, picked)
+    protection.forget(raised)
+    return bool(raised)
 
 
 def _larger(now: Picked, before: Picked) -> Picked:
@@ -180,28 +219,63 @@ def _windows(
     }
 
 
-def _pick(
+def _fuse_demands(
+    circuit: Circuit,
+    family: RuleFamily,
+    flow: Flow,
+    network: Network,
+    least: LeastFaults,
+    guards: Mapping[str, Feeds],
+    inner: Mapping[str, tuple[Feed, ...]],
+    windows: Mapping[str, FuseWindow],
+    faults: Faults,
+    ampacities: Mapping[str, Ampacity],
+) -> dict[str, FuseDemand]:
+    needed_a = {key: needed_interrupt_a(circuit.device[key], circuit, faults, family) for key in windows}
+    ampacity_a = {key: found.ampacity_a for key, found in ampacities.items()}
+    return fuse_demands(circuit, family, flow, network, least, guards, inner, windows, needed_a, ampacity_a)
+
+
+def _asked(
     circuit: Circuit,
     flow: Flow,
     faults: Faults,
-    joining: Mapping[str, float],
     windows: Mapping[str, FuseWindow],
     catalogue: Catalogue,
     family: RuleFamily,
+) -> dict[str, Asked]:
+    """What each fuse that is not pinned asks of its part.
+
+    Where nothing breaks what is asked with its margins, the fault current itself is.
+    """
+    found = {}
+    for device in circuit.devices:
+        if device.kind == "fuse" and not device.pinned:
+            branch = device.circuit.startswith(("loads.", "panels."))
+            cool_a = COOL_OVER_CURRENT * flow.demands[device.key].current_a if branch else 0.0
+            fault_a = max(faults.at(device.from_node), faults.at(device.to_node))
+            needed_a = needed_interrupt_a(device, circuit, faults, family)
+            asked = asked_of(device, windows[device.key], needed_a, circuit.system_v, cool_a)
+            if needed_a > fault_a and all(reason is not None for _, _, reason in candidates(asked, catalogue)):
+                asked = replace(asked, needed_a=fault_a)
+            found[device.key] = asked
+    return found
+
+
+def _pick(
+    circuit: Circuit,
+    flow: Flow,
+    asked: Mapping[str, Asked],
+    joining: Mapping[str, float],
+    catalogue: Catalogue,
+    turned: Mapping[str, Mapping[str, Turned]],
 ) -> dict[str, Picked]:
     picked = {}
     for device in circuit.devices:
         if device.pinned:
             picked[device.key] = Picked(device.part_id, device.part, PINNED)
         elif device.kind == "fuse":
-            branch = device.circuit.startswith(("loads.", "panels."))
-            cool_a = COOL_OVER_CURRENT * flow.demands[device.key].current_a if branch else 0.0
-            fault_a = max(faults.at(device.from_node), faults.at(device.to_node))
-            needed_a = needed_interrupt_a(device, circuit, faults, family)
-            found = pick_fuse(device, windows[device.key], catalogue, needed_a, circuit.system_v, cool_a)
-            if found.part is None and needed_a > fault_a:
-                found = pick_fuse(device, windows[device.key], catalogue, fault_a, circuit.system_v, cool_a)
-            picked[device.key] = found
+            picked[device.key] = pick_fuse(asked[device.key], catalogue, turned.get(device.key, NONE_TURNED))
         else:
             make_a = joining.get(device.key, 0.0)
             picked[device.key] = pick_series(device, flow.demands[device.key], catalogue, circuit.system_v, make_a)
@@ -227,14 +301,8 @@ def _raise_for_fuses(
     free = {c.circuit for c in circuit.conductors if not c.pinned}
 
     def want(conductor: Conductor, rating_a: float, reason: Reason) -> None:
-        """The smallest size that may be guarded by so large a rating; at least one step up."""
         key = conductor.circuit
-        step = ladder.at[key] + 1
-        while step < len(ladder.sizes) - 1:
-            carries_a = ampacity_of(conductor, ladder.sizes[step], circuit, family).ampacity_a
-            if family.fuse_window(0.0, carries_a, circuit.system_v).largest_a >= rating_a * (1.0 - 1e-9):
-                break
-            step += 1
+        step = step_for_fuse(ladder, conductor, circuit, family, rating_a)
         if key in free and step > wanted.get(key, (0, reason))[0]:
             wanted[key] = (step, reason)
 
@@ -279,8 +347,10 @@ def _finish(
     ampacities: dict[str, Ampacity],
     flow: Flow,
     faults: Faults,
+    least: LeastFaults,
     network: Network,
     guards: dict[str, Feeds],
+    demands: dict[str, FuseDemand],
     family: RuleFamily,
     rounds: int,
 ) -> Design:
@@ -292,7 +362,7 @@ def _finish(
     wanted |= {b.key: bus_current(b, circuit, lasting)[0] for b in circuit.buses}
     lost: dict[str, Drop] = drops(circuit, flow, family)
     open_items = tuple(key for key, p in picked.items() if p.part_id is None)
-    least = least_faults(circuit, family, guards)
     return Design(
-        circuit, choices, ampacities, windows, wanted, lost, open_items, flow, faults, least, network, guards, rounds
-    )
+        circuit, choices, ampacities, windows, wanted, lost, open_items, flow, faults, least, network, guards, demands,
+        rounds,
+    )  # fmt: skip

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from proposal.parts.insulation import HeatLoss, computed_k, heat_loss, withstand
 from proposal.sources import Citation
-from proposal.studies.protection.equations import (
+from proposal.studies.fuses.equations import (
     HOLDS_TO_S,
     adiabatic_a,
     area_needed_mm2,

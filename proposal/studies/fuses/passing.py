@@ -1,0 +1,112 @@
+"""Starts and inrushes through each fuse: the peak with warm, strong, paralleled sources, the time of a cold start."""
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from proposal.circuit.model import Circuit
+from proposal.codes.family import RuleFamily
+from proposal.studies.flow.result import Flow
+from proposal.studies.fuses.result import MustPass
+from proposal.studies.network.assemble import assemble
+from proposal.studies.network.case import Case, relay_keys
+from proposal.studies.network.solve import reduce_network
+
+ASSUMED_TIME = "inrush_time"
+"""Code of the assumption that a duration was not stated."""
+LEAST_SHARE = 0.02
+"""A fuse that takes less of an inrush is left out. Common practice."""
+
+Inrush = tuple[str, str, str, float, float, float]
+"""Item, its terminals, stated inrush [A], duration [s], current while it runs [A]."""
+
+
+def must_pass(circuit: Circuit, family: RuleFamily, flow: Flow) -> dict[str, tuple[MustPass, ...]]:
+    """What each fuse must let pass without melting, by fuse.
+
+    A motor at rest is a resistance: with the stated inrush at nominal voltage, I = U/(R_Thévenin + U_n/I_stated), and
+    never less than stated. It divides over the fuses as the network does; what else flows through a fuse adds to it.
+    Relays closed and relays open, the larger. Starts: the largest cranking current, for the cranking time.
+    """
+    found: dict[str, list[MustPass]] = {}
+    inrushes = _inrushes(circuit)
+    if inrushes:
+        relays = relay_keys(circuit, "vsr") | relay_keys(circuit, "contactor")
+        peaks: dict[tuple[str, str], float] = {}
+        for open_devices in dict.fromkeys((frozenset[str](), relays)):
+            for key, amps in _peaks(circuit, family, flow, inrushes, open_devices).items():
+                peaks[key] = max(peaks.get(key, 0.0), amps)
+        assumed = {a.item for a in circuit.assumed if a.code == ASSUMED_TIME}
+        durations = {item: seconds for item, _, _, _, seconds, _ in inrushes}
+        for (fuse, item), amps in peaks.items():
+            found.setdefault(fuse, []).append(MustPass(item, "inrush", amps, durations[item], item in assumed))
+    starter = circuit.starter
+    for device in circuit.devices:
+        demand = flow.demands.get(device.key)
+        if device.kind == "fuse" and starter is not None and demand is not None and demand.cranking_a > 0.0:
+            point = MustPass(starter.key, "start", demand.cranking_a, starter.cranking_s, False)
+            found.setdefault(device.key, []).append(point)
+    return {fuse: _envelope(points) for fuse, points in found.items()}
+
+
+def _inrushes(circuit: Circuit) -> list[Inrush]:
+    found: list[Inrush] = [
+        (x.key, x.positive, x.negative, x.inrush_a, x.inrush_s, x.current_a)
+        for x in circuit.loads
+        if x.inrush_a is not None and x.inrush_s is not None and x.inrush_a > x.current_a
+    ]
+    starter = circuit.starter
+    if starter is not None:
+        found.append((starter.key, starter.positive, starter.negative, starter.inrush_a, starter.inrush_s, 0.0))
+    return found
+
+
+def _peaks(
+    circuit: Circuit, family: RuleFamily, flow: Flow, inrushes: list[Inrush], open_devices: frozenset[str]
+) -> dict[tuple[str, str], float]:
+    """Current [A] through each fuse by (fuse, item), one inrush at a time, in one state of the relays."""
+    case = Case("inrush", "20", 1.0, open_devices=open_devices, for_fault=True, limit_lead=False)
+    reduced = reduce_network(assemble(circuit, case, family))
+    if not reduced.network.emfs:
+        return {}
+    alive = {*reduced.network.nodes, circuit.reference}
+    live = [x for x in inrushes if x[1] in alive and x[2] in alive]
+    ohms = {r.key: r.resistance_ohm for r in reduced.network.resistors}
+    fuses = [d for d in circuit.devices if d.kind == "fuse" and d.key in ohms]
+    if not live or not fuses:
+        return {}
+    seen = reduced.seen([(x[1], x[2]) for x in live])
+    stated_a = np.array([x[3] for x in live])
+    peak_a = np.maximum(stated_a, seen.open_v / (seen.resistance_ohm + circuit.system_v / stated_a))
+    pairs = [(fuse, number) for fuse in fuses for number in range(len(live))]
+    shared_ohm = reduced.transfer_ohm(
+        [(fuse.from_node, fuse.to_node) for fuse, _ in pairs], [(live[n][1], live[n][2]) for _, n in pairs]
+    )
+    found = {}
+    for (fuse, number), ohm in zip(pairs, np.abs(shared_ohm).tolist(), strict=True):
+        item, share = live[number], ohm / ohms[fuse.key]
+        if share > LEAST_SHARE:
+            rest_a = _rest_a(flow, fuse.key, item[0], share * item[5])
+            found[fuse.key, item[0]] = share * float(peak_a[number]) + rest_a
+    return found
+
+
+def _rest_a(flow: Flow, fuse: str, item: str, own_a: float) -> float:
+    """What flows through a fuse besides the item that starts [A]: in its own case the rest at its mean."""
+    name = item.partition(".")[2]
+    solution = flow.solutions.get(f"full.{name}") or flow.solutions.get("usual")
+    return max(0.0, abs(solution.current_a.get(fuse, 0.0)) - own_a) if solution is not None else 0.0
+
+
+def _envelope(points: list[MustPass]) -> tuple[MustPass, ...]:
+    """Only points that no other exceeds in both current and duration, the shortest first."""
+    kept: list[MustPass] = []
+    for point in sorted(points, key=lambda p: (-p.current_a, -p.duration_s, p.item, p.kind)):
+        if all(point.duration_s > other.duration_s for other in kept):
+            kept.append(point)
+    return tuple(sorted(kept, key=lambda p: p.duration_s))
+
+
+def by_fuse(found: Mapping[str, tuple[MustPass, ...]], fuse: str, lasting_a: float) -> tuple[MustPass, ...]:
+    """The points of one fuse that ask for more than its lasting current does [A]."""
+    return tuple(p for p in found.get(fuse, ()) if p.current_a > lasting_a)

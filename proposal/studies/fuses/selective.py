@@ -1,0 +1,70 @@
+"""Two fuses in series: does the outer one open before the inner one melts."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from proposal.facts import Values
+from proposal.parts.fuse_curves import TimeCurve
+from proposal.spec.pricebook import FusePart
+from proposal.studies.fuses.result import CURVE, ROUNDING, Ruling, ruled
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """A fuse with its part and that part's curve, None where nothing is known of it."""
+
+    fuse: str
+    part: FusePart
+    curve: TimeCurve | None
+
+
+def selective(outer: Fitted, inner: Fitted, share: float, fault_a: float) -> Ruling:
+    """Whether the outer fuse clears every fault behind it before the inner one melts.
+
+    Parameters: what part of the outer one's current flows in the inner one; the highest fault current [A] through the
+    outer. From the lowest current that the outer surely clears up to that: t_clears(I) < t_melts(share·I), at all gates
+    of both, between which both are straight in log-log. Two of one class without their maker's curves need none to
+    fail: where the inner one carries as many times its rating, it melts no later.
+    """
+    values: Values = {
+        "outer": outer.fuse, "inner": inner.fuse, "current_share": share, "fault_a": fault_a,
+        "outer_rating_a": outer.part.rating_a, "inner_rating_a": inner.part.rating_a,
+        "least_inner_a": outer.part.rating_a * share,
+    }  # fmt: skip
+    makers = outer.curve is not None and outer.curve.from_maker and inner.curve is not None and inner.curve.from_maker
+    alike = outer.part.fuse_class == inner.part.fuse_class
+    if not makers and alike and outer.part.rating_a * share >= inner.part.rating_a * (1.0 - ROUNDING):
+        return Ruling("selective", "fails", values={**values, "cause": "ratings"})
+    if outer.curve is None or not outer.curve.tells_clearing:
+        return Ruling("selective", "undecided", CURVE, values=values)
+    if inner.curve is None or not inner.curve.tells_melting:
+        return Ruling("selective", "undecided", CURVE, values=values)
+    curves = (outer.curve, inner.curve)
+    slowest = _slowest(outer.curve, inner.curve, share, fault_a)
+    if slowest is None:
+        return ruled("selective", True, curves, values)
+    current_a, clears_s, melts_s = slowest
+    values |= {"current_a": current_a, "clears_s": clears_s, "melts_s": melts_s}
+    passes = clears_s < melts_s * (1.0 - ROUNDING)
+    # beyond the last gate a real fuse may melt, and clear, sooner than the constant I²t says
+    beyond = inner.curve.beyond_gates(share * fault_a) if passes else outer.curve.beyond_gates(current_a)
+    return ruled("selective", passes, curves, values, beyond=beyond)
+
+
+def _slowest(outer: TimeCurve, inner: TimeCurve, share: float, fault_a: float) -> tuple[float, float, float] | None:
+    """Where the outer's clearing is longest beside the inner's melting: current [A], both times [s]; None: nowhere."""
+    found = None
+    for current_a in _gates(outer, inner, share, fault_a):
+        clears_s, melts_s = outer.clearing_s(current_a), inner.melting_s(share * current_a)
+        if melts_s == float("inf") or clears_s == float("inf"):
+            continue
+        if found is None or clears_s * found[2] > found[1] * melts_s * (1.0 + ROUNDING):
+            found = current_a, clears_s, melts_s
+    return found
+
+
+def _gates(outer: TimeCurve, inner: TimeCurve, share: float, fault_a: float) -> Iterator[float]:
+    first_a = next(g.current_a for g in outer.gates if g.clears_before_s is not None)
+    for current_a in (*(g.current_a for g in outer.gates), *(g.current_a / share for g in inner.gates), fault_a):
+        if first_a <= current_a <= fault_a:
+            yield current_a
