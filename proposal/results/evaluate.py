@@ -19,6 +19,7 @@ from proposal.reading import Document
 from proposal.results.findings import check_rows, finding_rows, note_rows
 from proposal.results.model import RESULTS_VERSION, OptionResult, Results, SurveyResult, VesselResult
 from proposal.results.pricing import price_option
+from proposal.results.protected import protection_rows
 from proposal.results.rows import bank_rows, conductor_rows, device_rows, load_rows, source_rows
 from proposal.results.sheets import ladder_row
 from proposal.results.studied import (
@@ -149,6 +150,7 @@ def _option(prepared: _Prepared, project: Project, installer: Installer, names: 
         network=tuple(network_row(n) for n in networks),
         ladder=ladder_row(voltage_ladder(spec, circuit, prepared.catalogue)),
         choose_if=spec.option.choose_if,
+        protection=protection_rows(made, names),
     )
 
 

@@ -499,9 +499,9 @@ class GuardedResult:
     area_mm2: float
     k_a_root_s_per_mm2: float
     k_citation: CitationResult
-    least_fault_a: float | None
+    least_fault_a: float
     least_bank: str
-    through_fuse_a: float | None
+    through_fuse_a: float
     clears_s: float | None
     stands_s: float | None
 
@@ -511,7 +511,7 @@ class MustPassResult:
     """A start or inrush that must not melt the fuse: the highest current through it, and for how long."""
 
     item: str
-    kind: Literal["inrush", "start", "joining", "lasting"]
+    kind: Literal["inrush", "start"]
     current_a: float
     duration_s: float
     duration_assumed: bool
@@ -528,20 +528,24 @@ class NeighbourResult:
 
 @dataclass(frozen=True, slots=True)
 class TripResult:
-    """A lithium bank's own cut-off: at `trip_a` from all its strings together, after `trip_s`; null: not stated."""
+    """A lithium bank's own cut-off: when `first_a` flows through the fuse, after `trip_s`; null: not stated."""
 
     bank: str
-    trip_a: float | None
+    first_a: float | None
     trip_s: float | None
 
 
 @dataclass(frozen=True, slots=True)
 class RulingResult:
-    """How a fuse stands on one demand; `wanting`: the figure to find out where it is undecided."""
+    """How a fuse stands on one demand; `wanting`: the figure to find out where it is undecided.
+
+    `remembered`: what it would be by values from memory, on which alone nothing is decided.
+    """
 
     demand: Literal["voltage", "breaking", "rating", "must_pass", "far_end", "selective", "cut_off"]
     outcome: Literal["passes", "fails", "undecided"]
     wanting: str
+    remembered: Literal["passes", "fails"] | None
     values: Values
 
 

@@ -3,8 +3,9 @@
 import math
 from collections.abc import Iterable, Mapping
 
+from proposal.circuit.model import Circuit
 from proposal.facts import Values
-from proposal.parts.fuse_curves import TimeCurve
+from proposal.parts.fuse_curves import TimeCurve, time_curve
 from proposal.spec.pricebook import FusePart
 from proposal.studies.fuses.equations import MELTING_SHARE
 from proposal.studies.fuses.far_end import far_end
@@ -23,6 +24,11 @@ from proposal.studies.fuses.result import (
 from proposal.studies.fuses.selective import Fitted, selective
 
 _WORST: tuple[Answer, ...] = ("fails", "undecided", "passes")
+
+
+def fitted_of(circuit: Circuit) -> dict[str, Fitted]:
+    """Parts and curves of a circuit's fuses by key, of those for which a part was found."""
+    return {d.key: Fitted(d.key, d.part, time_curve(d.part)) for d in circuit.devices if isinstance(d.part, FusePart)}
 
 
 def judge(

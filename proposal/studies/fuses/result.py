@@ -108,7 +108,7 @@ class Ruling:
     demand: Demanded
     answer: Answer
     wanting: str = ""
-    remembered: Answer | None = None
+    remembered: Literal["passes", "fails"] | None = None
     values: Values | None = None
 
     @property
@@ -146,7 +146,7 @@ def ruled(
 
     `beyond`: it rests on constant I²t past the last gate, on the side where that proves nothing.
     """
-    answer: Answer = "passes" if passes else "fails"
+    answer: Literal["passes", "fails"] = "passes" if passes else "fails"
     if beyond:
         return Ruling(demand, "undecided", CURVE, None, values)
     if any(curve.remembered for curve in curves):
