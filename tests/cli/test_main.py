@@ -26,7 +26,8 @@ def console(*arguments: str | Path, script: str = CONSOLE, **how: object) -> End
     "arguments",
     [
         ["nonsense"], ["Check", "x"], ["check"], ["check", "a", "b"], ["build"], ["build", "x", "--out"], ["serve"],
-        ["serve", "x", "--port", "many"], ["new"], ["schema", "--kind", "odd"], ["check", "x", "--yaml"], ["--bad"], [],
+        ["serve", "x", "--port", "many"], ["new"], ["schema", "--kind", "odd"],
+        ["rules", "--json", "--page"], ["check", "x", "--yaml"], ["--bad"], [],
     ],
     ids=" ".join,
 )  # fmt: skip
@@ -41,7 +42,7 @@ def test_help_and_version_end_in_0(command: Command) -> None:
     assert command("--version") == Ended(0, f"{__version__}\n", "")
     ended = command("--help")
     assert ended.code == 0
-    for verb in ("new", "check", "build", "serve", "schema"):
+    for verb in ("new", "check", "build", "serve", "rules", "schema"):
         assert verb in ended.out
         assert command(verb, "--help").code == 0
 

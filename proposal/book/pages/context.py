@@ -92,7 +92,7 @@ class Book:
         """A source in words: title, clause, and how sure it is where two sources do not agree."""
         found = SOURCES.get(citation.source)
         title = found.title if found is not None else citation.source
-        status = self.writer.text(names.STATUSES.get(citation.status, names.STATUSES["common practice"]))
+        status = self.writer.text(names.status(citation.status, citation.clause))
         if citation.source == "common_practice":
             parts = [status, citation.clause]
         else:

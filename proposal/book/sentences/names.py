@@ -170,6 +170,18 @@ STATUSES = {
 }
 """How sure the tool is of a value or a rule."""
 
+_EDITION = "check your edition"
+"""Clauses that send the reader there already."""
+FROM_MEMORY = msg("from memory")
+
+
+def status(found: str, clause: str) -> str:
+    """Words for a status, without sending to the edition twice."""
+    if found == "from memory" and _EDITION in clause:
+        return FROM_MEMORY
+    return STATUSES.get(found, STATUSES["common practice"])
+
+
 GROUPS = {
     "battery": msg("Batteries"),
     "cable": msg("Cables and lugs"),
