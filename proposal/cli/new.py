@@ -52,11 +52,19 @@ def run(arguments: argparse.Namespace) -> int:
 
 def spec_text(name: str, today: datetime.date) -> str:
     """The starter spec for a vessel of that name, dated today."""
+    from proposal.codes import FAMILIES
+
     words = re.sub(r"[-_]+", " ", name).strip().title() or name
     text = (STARTER / "spec.yaml").read_text(encoding="utf-8")
-    return (
-        text.replace("SCHEMA", "../spec.schema.json").replace("NAME", f'"{words}"').replace("TODAY", today.isoformat())
-    )
+    filled = {
+        "SCHEMA": "../spec.schema.json",
+        "NAME": f'"{words}"',
+        "TODAY": today.isoformat(),
+        "FAMILIES": " or ".join(FAMILIES),
+    }
+    for mark, words in filled.items():
+        text = text.replace(mark, words)
+    return text
 
 
 def _default_parent() -> Path:

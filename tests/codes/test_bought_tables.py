@@ -1,0 +1,210 @@
+"""What an installer copies from an edition that he bought stands in place of what is remembered, and decides."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from proposal.codes import FAMILIES, family
+from proposal.codes.chosen import bought, chosen_family, installer_complaints
+from proposal.codes.family import Ampacity, Bought
+from proposal.design.step import design
+from proposal.reading import read_text
+from proposal.rules.finding import Evidence
+from proposal.rules.notes import note_outcomes
+from proposal.rules.registry import run_checks
+from proposal.sources import Citation
+from proposal.spec.installer import Installer
+from proposal.spec.overlay import Pin, effective
+from proposal.studies.joins.study import first_currents
+from proposal.units import parse_size
+from tests.generate import Built, _draws, build, installer, options_of, spec_of, spec_text
+
+EDITION = "ISO 13297:2020+A1:2022, our copy 7"
+HEAD = """installer_version: "1"
+name: Somebody
+currency: EUR
+tax: 20 %
+hourly_rate: 60
+labour: {survey: 1 h, per_battery: 1 h, per_device: 1 h, per_conductor: 1 h, per_metre: 1 h, commissioning: 1 h,
+  documents: 1 h}
+"""
+
+
+def read(section: str) -> Installer:
+    return read_text(HEAD + section, "installer.yaml", Installer).value
+
+
+TABLE = f"""
+bought_tables:
+  iso_boats:
+    edition: "{EDITION}"
+    fuse_at_most: 90 %
+    fuse_within: 150 mm
+    fuse_within_sheathed: 1.5 m
+    ampacity:
+      - {{size: 35 mm2, insulation: 105 °C, current: 200 A}}
+      - {{size: 50 mm2, insulation: 105 °C, current: 255 A}}
+"""
+
+
+def bought_iso(section: str = TABLE):  # type: ignore[no-untyped-def]
+    return family("iso_boats").with_bought(bought(read(section).bought_tables["iso_boats"]))
+
+
+def test_entered_cells_replace_the_remembered_ones():
+    ours, remembered = bought_iso(), family("iso_boats")
+    found = ours.ampacity(parse_size("35 mm2"), 105, 30, False, 1)
+    assert (found.ampacity_a, remembered.ampacity(parse_size("35 mm2"), 105, 30, False, 1).ampacity_a) == (200, 210)
+    (citation,) = found.citations
+    assert citation.status == "corroborated"
+    assert citation.clause == f"105 °C column of {EDITION}, as the installer entered it in installer.yaml"
+    # factors work on it as on the printed one
+    assert ours.ampacity(parse_size("35 mm2"), 105, 50, True, 5).ampacity_a == pytest.approx(200 * 0.86 * 0.7)
+
+
+def test_what_was_not_entered_stays_remembered():
+    ours, remembered = bought_iso(), family("iso_boats")
+    for label, class_c in (("70 mm2", 105), ("35 mm2", 90), ("35 mm2", 125)):
+        one, other = (known.ampacity(parse_size(label), class_c, 30, False, 1) for known in (ours, remembered))
+        assert one == other
+        assert one.citations[0].status == "from memory"
+
+
+def test_the_family_itself_is_left_as_it_was():
+    bought_iso()
+    assert family("iso_boats").ampacity(parse_size("35 mm2"), 105, 30, False, 1).ampacity_a == 210
+    assert EDITION not in family("iso_boats").edition
+    assert EDITION in bought_iso().edition
+
+
+def test_entered_fuse_rule_and_distances_decide():
+    ours = bought_iso()
+    window = ours.fuse_window(100, 200, 12)
+    assert (window.smallest_a, window.largest_a) == (125, 180)
+    assert window.citation.status == "corroborated"
+    for sheathed, distance_m in ((False, 0.15), (True, 1.5)):
+        for at_battery in (False, True):
+            found = ours.fuse_distance_m(at_battery, sheathed)
+            assert found.value == distance_m
+            assert EDITION in found.citation.clause
+    plain = bought_iso(TABLE.replace("    fuse_at_most: 90 %\n", "").replace("    fuse_within: 150 mm\n", ""))
+    assert plain.fuse_window(100, 200, 12) == family("iso_boats").fuse_window(100, 200, 12)
+    assert plain.fuse_distance_m(True, False) == family("iso_boats").fuse_distance_m(True, False)
+    assert plain.fuse_distance_m(True, True).value == 1.5
+
+
+def test_a_class_that_the_family_has_no_column_for_can_be_entered():
+    """IEC 60364-5-52 has tables for 90 °C; here it has one column until somebody enters another."""
+    entered = Bought("the bought edition", {("35 mm²", 90): 128.0})
+    ours = family("eu_vehicles").with_bought(entered)
+    assert ours.ampacity(parse_size("35 mm2"), 90, 30, False, 2).ampacity_a == 128
+    assert ours.ampacity(parse_size("35 mm2"), 105, 30, False, 2).ampacity_a == 128
+    assert ours.ampacity(parse_size("35 mm2"), 70, 30, False, 2).ampacity_a == 99
+    assert ours.ampacity(parse_size("50 mm2"), 90, 30, False, 2).ampacity_a == 118  # its row has no such column
+    assert ours.insulation_classes_c == (70, 90, 105)
+    assert family("us_boats").with_bought(Bought("x", {("2 AWG", 150): 230.0})).insulation_classes_c[-2:] == (150, 200)
+
+
+def test_the_note_on_the_table_passes_once_it_was_read():
+    built = next(options_of(spec_text(_draws("bought"), voltage_v=24, arrangements=("one_bank",), rules="iso_boats",
+                                      most_loads=4)))  # fmt: skip
+    cells = {(size.label, c): family("iso_boats").ampacity(size, c, 30, False, 1).table_a
+             for size in built.family.sizes for c in built.family.insulation_classes_c}  # fmt: skip
+    assert outcomes(built)["conductor_current"] == "undecided"
+    standing = outcomes(replace(built, family=built.family.with_bought(Bought(EDITION, cells))))
+    assert standing["conductor_current"] == "passed"
+    assert standing["bundles"] == "undecided"  # its factors were not entered
+
+
+def outcomes(built: Built) -> dict[str, str]:
+    made = built.design()
+    evidence = Evidence(made, built.spec, built.family, first_currents(made.circuit, built.family), built.catalogue)
+    found = note_outcomes(evidence, run_checks(evidence))
+    return {standing.note.id.partition(".")[2]: standing.outcome for standing in found}
+
+
+def overloaded(rules) -> list[str]:  # type: ignore[no-untyped-def]
+    """How check 3 speaks of a conductor pinned far too thin."""
+    text = spec_text(_draws("thin"), voltage_v=12, arrangements=("one_bank",), rules="iso_boats", most_loads=20)
+    built = next(options_of(text))
+    load = max(built.circuit.loads, key=lambda item: item.current_a)
+    assert load.current_a > 20.0  # what 1 mm² may carry at most
+    made = design(built.circuit, {load.key: Pin(load.key, "1 mm2", False, ())}, built.catalogue, rules)
+    evidence = Evidence(made, built.spec, rules, first_currents(made.circuit, rules), built.catalogue)
+    (run,) = [run for run in run_checks(evidence) if run.check.id == "conductor_overloaded"]
+    return [f.outcome for f in run.findings if f.item.startswith(load.key) and f.values.get("cause") == "current"]
+
+
+def test_an_overload_is_undecided_by_memory_and_decided_by_the_bought_table():
+    remembered = family("iso_boats")
+    assert set(overloaded(remembered)) == {"undecided"}
+    cells = {("1 mm²", class_c): 5.0 for class_c in remembered.insulation_classes_c}
+    assert set(overloaded(remembered.with_bought(Bought(EDITION, cells)))) == {"fires"}
+
+
+# --- what a remembered factor alone makes too much -------------------------------------------------------------------
+
+
+def test_an_overload_rests_on_the_table_or_on_a_remembered_factor():
+    """BS 7671's column is corroborated, its grouping factor remembered: 75 A · 0.8 for two circuits of 10 mm²."""
+    found = family("british").ampacity(parse_size("10 mm2"), 90, 30, False, 4)
+    assert found.ampacity_a == pytest.approx(60)
+    assert found.certain_a == pytest.approx(75)
+    assert found.over(61).status == found.over(75).status == "from memory"
+    assert found.over(75.1).status == "corroborated"
+
+
+def test_with_nothing_remembered_the_table_decides():
+    table = Citation("bs7671", "a table", "corroborated")
+    assert Ampacity(10, 10, 1, 1, (table,)).over(11) is table
+    hot = family("us_boats").ampacity(parse_size("2/0 AWG"), 105, 45, False, 1)
+    assert hot.certain_a == hot.ampacity_a
+    assert hot.over(hot.ampacity_a + 0.1).status == "corroborated"
+
+
+# --- what can be wrong in the file -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("row", "where", "what"),
+    [
+        ("{size: 35 AWG SAE, insulation: 105 °C, current: 200 A}", None, None),
+        ("{size: 240 mm2, insulation: 105 °C, current: 600 A}", "size", "240 mm² is not a size of Small craft by ISO"),
+        ("{size: 2 AWG, insulation: 105 °C, current: 200 A}", "size", "2 AWG is not a size of Small craft by ISO"),
+        ("{size: 35 mm2, insulation: 30 °C, current: 200 A}", "insulation", "30 °C is no class of insulation"),
+        ("{size: 35 mm2, insulation: 90.5 °C, current: 200 A}", "insulation", "90.5 °C is no class of insulation"),
+        ("{size: 35 mm2, insulation: 90 °C, current: 0 A}", "current", "a conductor of a table carries something"),
+        ("{size: 35 mm2, insulation: 105 °C, current: 9 A}", None, "35 mm² at 105 °C stands here a second time"),
+    ],
+)
+def test_rows_that_do_not_fit_are_told_with_their_place(row: str, where: str | None, what: str | None) -> None:
+    if what is None:
+        with pytest.raises(Exception, match="conductor size"):
+            read(TABLE + f"      - {row}\n")
+        return
+    document = read_text(HEAD + TABLE + f"      - {row}\n", "installer.yaml", Installer)
+    ((loc, told, allowed),) = installer_complaints(document.value)
+    assert told.startswith(what)
+    assert allowed
+    line, column = document.position(loc)
+    text = (HEAD + TABLE + f"      - {row}\n").splitlines()[line - 1]
+    assert row in text
+    assert where is None or text[: column - 1].endswith(f"{where}: ")
+
+
+def test_a_table_for_rules_that_there_are_not():
+    document = read_text(HEAD + TABLE.replace("iso_boats:", "moon_boats:"), "installer.yaml", Installer)
+    (complaint,) = installer_complaints(document.value)
+    assert complaint == (("bought_tables", "moon_boats"), "“moon_boats” is no rule family", ", ".join(FAMILIES))
+
+
+def test_the_chosen_family_has_the_installers_table_and_others_have_not():
+    spec = spec_of(spec_text(_draws("chosen"), rules="iso_boats", most_loads=3))
+    option = next(iter(spec.options))
+    with_table = installer().model_copy(update={"bought_tables": read(TABLE).bought_tables})
+    assert EDITION in chosen_family(effective(spec, with_table, option), with_table).edition
+    other = spec.model_copy(update={"rules": "us_boats"})
+    assert chosen_family(effective(other, with_table, option), with_table) is family("us_boats")
+    assert build(spec, option).family is family("iso_boats")
