@@ -4,7 +4,19 @@ from collections.abc import Sequence
 
 from proposal.book import blocks
 from proposal.book.opening import context_of
-from proposal.book.pages import cables, cautions, codes, compare, findings, index, ladder, numbers, option, price
+from proposal.book.pages import (
+    cables,
+    cautions,
+    codes,
+    compare,
+    failures,
+    findings,
+    index,
+    ladder,
+    numbers,
+    option,
+    price,
+)
 from proposal.book.pages.context import Book
 from proposal.book.pages.index import three_cautions
 from proposal.book.sentences import cautions as caution_words
@@ -28,6 +40,7 @@ def make_book(results: Results, drawings: Sequence[str]) -> blocks.Book:
         price.page(book),
         cables.page(book),
         ladder.page(book),
+        failures.page(book),
         findings.page(book),
         cautions.page(book),
         codes.page(book),

@@ -23,6 +23,7 @@ class Items:
             title = self.conductor_title(conductor, kinds)
             self._named[conductor.key] = Named(conductor.designation, title)
             self._named.setdefault(conductor.circuit, Named("", title))
+        self._relays = frozenset(d.key for d in option.devices if d.kind == "vsr")
         self._phrases: dict[str, str] = {}
         for device in option.devices:
             self._named[device.key] = Named(device.designation, self.device_title(device, kinds))
@@ -48,6 +49,13 @@ class Items:
             return self._phrases[key]
         found = self.named(key)
         return self._writer.pair(found) if found is not None else self._writer.text(names.UNNAMED)
+
+    def called(self, key: str) -> str:
+        """An item in a list of devices: as in a sentence, but a relay that has a title of its own by that alone."""
+        found = self.named(key)
+        if found is not None and key in self._relays:
+            return self._writer.pair(found)
+        return self.phrase(key)
 
     def case(self, case: str) -> str:
         """A load-flow case in words."""

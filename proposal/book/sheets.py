@@ -48,5 +48,5 @@ def draw_all(results: Results, circuits: Mapping[str, Circuit], designations: Ma
         files |= single_line(circuit, option, sheet)
         files |= simple_picture(circuit, option, sheet)
         items = Items(option, Writer(language, cells))
-        files |= voltage_ladder(option, sheet, {r.item: items.phrase(r.item) for r in option.ladder.rungs})
+        files |= voltage_ladder(option, sheet, {r.item: items.called(r.item) for r in option.ladder.rungs})
     return files

@@ -21,7 +21,7 @@ from proposal.results.model import RESULTS_VERSION, OptionResult, Results, Surve
 from proposal.results.pricing import price_option
 from proposal.results.protected import protection_rows
 from proposal.results.rows import bank_rows, conductor_rows, device_rows, load_rows, source_rows
-from proposal.results.sheets import ladder_row
+from proposal.results.sheets import failure_rows, ladder_row
 from proposal.results.studied import (
     assumption_rows,
     case_row,
@@ -39,7 +39,9 @@ from proposal.spec.loading import Project
 from proposal.spec.overlay import EffectiveSpec, effective
 from proposal.spec.project import Spec
 from proposal.spec.references import Complaint
+from proposal.studies.failures.study import failures
 from proposal.studies.faults.least import least_networks
+from proposal.studies.flow.cases import flow_cases
 from proposal.studies.joins.study import first_currents
 from proposal.studies.ladder.study import voltage_ladder
 
@@ -124,6 +126,7 @@ def _option(prepared: _Prepared, project: Project, installer: Installer, names: 
     runs = run_checks(evidence)
     findings = finding_rows(runs, spec, circuit, names, project.spec)
     lines, totals = price_option(spec, made, prepared.catalogue, installer)
+    cases = {case.id: case for case in flow_cases(circuit)}
     networks = (*made.flow.networks.values(), made.fault_network, *least_networks(circuit, family).values())
     return OptionResult(
         id=spec.option_id,
@@ -149,6 +152,7 @@ def _option(prepared: _Prepared, project: Project, installer: Installer, names: 
         assumptions=assumption_rows(circuit),
         network=tuple(network_row(n) for n in networks),
         ladder=ladder_row(voltage_ladder(spec, circuit, prepared.catalogue)),
+        failures=failure_rows(failures(circuit, family, cases, made.flow), spec, circuit),
         choose_if=spec.option.choose_if,
         protection=protection_rows(made, names),
     )

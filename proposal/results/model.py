@@ -624,6 +624,53 @@ class LadderResult:
 
 
 @dataclass(frozen=True, slots=True)
+class BusChangeResult:
+    """Voltage of a bus with the usual loads on before and with a failure, and with it while all sources charge."""
+
+    bus: str
+    before_v: float | None
+    after_v: float | None
+    charging_v: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class ItemAmps:
+    """Current of a source or bank, as a positive number."""
+
+    key: str
+    current_a: float
+
+
+@dataclass(frozen=True, slots=True)
+class FailureResult:
+    """One failure and all that follows; see studies.failures.result.Failure.
+
+    `start` with its own battery and `emergency_start` over the emergency switch: verdicts as in `StartResult`, empty
+    where that does not exist. `warned_by`: keys of what sounds an alarm, of what is stated.
+    """
+
+    cause: str
+    symptom: Literal[
+        "all_dark", "start_lost", "several_dark", "one_dark", "battery_off", "charge_lost", "weak", "unseen"
+    ]
+    item: str
+    items: tuple[str, ...]
+    dead: tuple[str, ...]
+    low: tuple[str, ...]
+    lost: tuple[str, ...]
+    stranded: tuple[str, ...]
+    banks_off: tuple[str, ...]
+    buses: tuple[BusChangeResult, ...]
+    charging: tuple[ItemAmps, ...]
+    charged: tuple[ItemAmps, ...]
+    starter_v: float | None
+    start: Literal["starts", "uncertain", "fails", "unknown", ""]
+    emergency_v: float | None
+    emergency_start: Literal["starts", "uncertain", "fails", "unknown", ""]
+    warned_by: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class OptionResult:
     """Everything about one option."""
 
@@ -650,6 +697,7 @@ class OptionResult:
     assumptions: tuple[Assumption, ...]
     network: tuple[NetworkResult, ...]
     ladder: LadderResult
+    failures: tuple[FailureResult, ...]
     choose_if: tuple[str, ...]
     protection: tuple[ProtectionResult, ...] = ()
 

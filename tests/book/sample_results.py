@@ -362,6 +362,29 @@ LADDER: Final = m.LadderResult(
     (m.JoinSetting("banks.lithium.contactor", 0.1),),
 )
 
+
+def failure(cause: str, symptom: Any, item: str, items: tuple[str, ...], **changed: Any) -> m.FailureResult:
+    plain = m.FailureResult(cause, symptom, item, items, (), (), (), (), (), (), (), (), 11.42, "starts", None, "", ())
+    return dataclasses.replace(plain, **changed)
+
+
+FAILURES: Final = (
+    failure(
+        "bank_off", "all_dark", "banks.lithium", ("banks.lithium.s1", "banks.lithium.fuse", "banks.lithium.positive"),
+        dead=("loads.fridge", "loads.bilge"), stranded=("sources.alternator",), banks_off=("banks.lithium",),
+        buses=(m.BusChangeResult("buses.main", 12.89, None, None),), warned_by=("banks.lithium.contactor",),
+    ),
+    failure("battery_out", "start_lost", "banks.lead", ("banks.lead.s1",), starter_v=None, start="fails",
+            emergency_v=10.04, emergency_start="starts", banks_off=("banks.lead",),
+            buses=(m.BusChangeResult("buses.main", 12.89, 12.31, 13.68),), low=("loads.fridge",),
+            charging=(m.ItemAmps("sources.solar", 45.07),), charged=(m.ItemAmps("banks.lithium", 42.5),)),
+    failure("load_circuit", "one_dark", "loads.fridge", ("loads.fridge.fuse", "loads.fridge.positive"),
+            dead=("loads.fridge",)),
+    failure("source_circuit", "charge_lost", "sources.solar", ("sources.solar", "sources.solar.fuse"),
+            lost=("sources.solar",), buses=(m.BusChangeResult("buses.main", 12.89, 12.88, None),)),
+    failure("contactor_welded", "unseen", "banks.lithium", ("banks.lithium.contactor",)),
+)  # fmt: skip
+
 OPTION_A: Final = m.OptionResult(
     id="shared",
     title="House bank starts the engine",
@@ -402,6 +425,7 @@ OPTION_A: Final = m.OptionResult(
     assumptions=ASSUMPTIONS,
     network=(network("rest"), network("full.windlass"), network("fault")),
     ladder=LADDER,
+    failures=FAILURES,
     choose_if=("You watch the meter.",),
 )  # fmt: skip
 

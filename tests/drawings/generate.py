@@ -284,5 +284,5 @@ def result_for(circuit: Circuit, seed: int = 0, *, hostile: bool = False) -> Opt
         faults=(), least_faults=(), joins=(), starts=(),
         energy=EnergyResult((), "", (), (), 0.0, 0.0), price_lines=(),
         price=PriceTotals("EUR", nought, nought, nought, nought, "", 0.0, nought, nought, 0), findings=(), checks=(),
-        code_notes=(), assumptions=(), network=(), ladder=LadderResult((), (), ()), choose_if=(),
+        code_notes=(), assumptions=(), network=(), ladder=LadderResult((), (), ()), failures=(), choose_if=(),
     )  # fmt: skip

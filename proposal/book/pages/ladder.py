@@ -1,5 +1,7 @@
 """Page: the voltage ladder of each option, its overlaps, and the settings sheet."""
 
+from dataclasses import replace
+
 from proposal.book.blocks import Block, Bullets, Figure, Heading, Page, Paragraph, Row, Words
 from proposal.book.pages.context import Book, Faced, table
 from proposal.book.pages.telling import finding_title, told
@@ -9,6 +11,8 @@ from proposal.book.writer import joined, plain
 from proposal.results.model import Finding, RungResult
 
 OVERLAP = "settings_overlap"
+OWN = "own_settings"
+"""Source of what the installer sets; it needs no word on how sure it is."""
 
 
 def page(book: Book) -> Page:
@@ -58,29 +62,38 @@ def _drawings(book: Book, faced: Faced) -> list[Block]:
 
 
 def _sheet(book: Book, faced: Faced) -> Block:
+    """Every setting; the column of cold and hot only where something moves with temperature."""
     writer = book.writer
-    rows = [_row(book, faced, rung) for rung in each(faced.option.ladder.rungs, f"{faced.path}.ladder.rungs")]
+    moves = any(rung.cold_v is not None for rung in faced.option.ladder.rungs)
+    rows = [_row(book, faced, rung, moves) for rung in each(faced.option.ladder.rungs, f"{faced.path}.ladder.rungs")]
     for join in each(faced.option.ladder.joins, f"{faced.path}.ladder.joins"):
-        cells = (
-            plain(faced.items.phrase(join.item.item)), plain(book.text(words.JOINS_BELOW)),
-            writer.one(join, "difference_v"), plain(), plain(), plain(book.text(words.WHY["joins_below"])), plain(),
-        )  # fmt: skip
-        rows.append(Row(cells))
+        setting, why = book.text(words.JOINS_BELOW), book.text(words.WHY["joins_below"])
+        value = writer.one(join, "difference_v")
+        rows.append(_line(faced.items.called(join.item.item), setting, value, plain(), plain(), why, book, moves))
     for missing in faced.option.ladder.unstated:
-        setting = plain(book.text(words.SETTINGS[missing.setting]))
-        why = plain(book.text(words.WHY[missing.setting]))
-        device = plain(faced.items.phrase(missing.item))
-        rows.append(
-            Row((device, setting, plain(book.text(words.UNSTATED)), plain(), plain(), why, plain()), tone="unknown")
-        )
-    columns = book.columns(
+        setting, why = book.text(words.SETTINGS[missing.setting]), book.text(words.WHY[missing.setting])
+        value = plain(book.text(words.UNSTATED))
+        row = _line(faced.items.called(missing.item), setting, value, plain(), plain(), why, None, moves)
+        rows.append(replace(row, tone="unknown"))
+    titles: list[str | tuple[str, str]] = [
         words.COLUMN_DEVICE, words.COLUMN_SETTING, (words.COLUMN_VALUE, "right"), (words.COLUMN_TOLERANCE, "right"),
-        (words.COLUMN_COLD_HOT, "right"), words.COLUMN_WHY, words.COLUMN_SOURCE,
-    )  # fmt: skip
+    ]  # fmt: skip
+    titles += [(words.COLUMN_COLD_HOT, "right")] if moves else []
+    columns = book.columns(*titles, words.COLUMN_WHY, words.COLUMN_SOURCE)
     return table(book.text(words.SHEET_TABLE, letter=faced.letter), columns, rows)
 
 
-def _row(book: Book, faced: Faced, rung: Located[RungResult]) -> Row:
+def _line(
+    device: str, setting: str, value: Words, tolerance: Words, ends: Words, why: str, source: Book | Words | None,
+    moves: bool,
+) -> Row:  # fmt: skip
+    """Cells in the order of the columns."""
+    told_by = plain(source.text(words.SET_HERE)) if isinstance(source, Book) else source or plain()
+    cells = (plain(device), plain(setting), value, tolerance, *((ends,) if moves else ()), plain(why), told_by)
+    return Row(cells)
+
+
+def _row(book: Book, faced: Faced, rung: Located[RungResult], moves: bool) -> Row:
     writer, item = book.writer, rung.item
     tolerance = plain(writer.cell(rung, "tolerance_v"))
     if item.tolerance_assumed:
@@ -92,9 +105,8 @@ def _row(book: Book, faced: Faced, rung: Located[RungResult]) -> Row:
         ends = joined((writer.cell(rung, "cold_v"), writer.cell(rung, "hot_v")), " / ")
     setting = words.SETTINGS.get(item.setting, words.WHY[item.setting])
     why = "" if item.setting not in words.SETTINGS else book.text(words.WHY[item.setting])
-    return Row(
-        (
-            plain(faced.items.phrase(item.item)), plain(book.text(setting)), writer.one(rung, "value_v"), tolerance,
-            ends, plain(why), book.source(item.citation),
-        )
+    source = book if item.citation.source == OWN else book.source(item.citation)
+    return _line(
+        faced.items.called(item.item), book.text(setting), writer.one(rung, "value_v"), tolerance, ends, why, source,
+        moves,
     )  # fmt: skip

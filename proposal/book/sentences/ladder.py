@@ -58,8 +58,6 @@ ALT_OVERLAP = msg("Option {letter}: settings stand in each other's way: {titles}
 ALT_UNDECIDED = msg("Option {letter}: no two settings stand in each other's way as far as they are stated.")
 CLEAR = msg("No two settings stand in each other's way.")
 CLEAR_SO_FAR = msg("As far as the settings are stated, no two of them stand in each other's way.")
-OVERLAP_HEADING = msg("Overlaps")
-OVERLAP = msg("Overlap {number}: {title}. {found} {limit} {do}")
 SHEET_TABLE = msg("Option {letter}: settings sheet")
 COLUMN_DEVICE = msg("Device")
 COLUMN_SETTING = msg("Setting")
@@ -68,12 +66,10 @@ COLUMN_TOLERANCE = msg("Give or take")
 COLUMN_COLD_HOT = msg("Cold / hot")
 COLUMN_WHY = msg("What for")
 COLUMN_SOURCE = msg("From")
-COLUMN_SET = msg("Set, by")
 JOINS_BELOW = msg("joins while apart less than")
-NOT_COMPENSATED = msg("the same")
 ASSUMED = msg("{tolerance}, assumed")
-EXACT = msg("exact")
 UNSTATED = msg("not stated")
+SET_HERE = msg("as set in this proposal")
 NOTE = msg(
     "Cold and hot: at the coldest and hottest place of the batteries. A tolerance that nobody states is assumed as "
     "good practice lets it pass; measure it when the system is commissioned."

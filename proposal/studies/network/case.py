@@ -16,7 +16,8 @@ class Case:
 
     `loads` are (key, current at system voltage in A); `sources` the charge sources and converters that work;
     `open_devices` switches and relays that are open; `closed_devices` emergency switches that are closed;
-    `batteries_out` strings taken out; `charge_share` of all banks (fraction), `charge_of` where single banks differ;
+    `batteries_out` strings taken out; `broken` conductors that lead nowhere; `charge_share` of all banks (fraction),
+    `charge_of` where single banks differ;
     `for_fault` takes the lowest battery resistances and full current from every source, `strong` the lowest resistances
     alone, `weak` those of aged batteries; `limit_lead` keeps lead from taking more than its chemistry accepts (without
     a source: nothing), or than `lead_takes_per_h` of its capacity.
@@ -30,6 +31,7 @@ class Case:
     open_devices: frozenset[str] = frozenset()
     closed_devices: frozenset[str] = frozenset()
     batteries_out: frozenset[str] = frozenset()
+    broken: frozenset[str] = frozenset()
     charge_of: tuple[tuple[str, float], ...] = ()
     for_fault: bool = False
     weak: bool = False

@@ -35,7 +35,7 @@ class Frame:
 
 def frame_of(circuit: Circuit, case: Case) -> Frame:
     """The frame of a case, from the circuit's memo or made now; cases that open the same devices share one."""
-    key = (Frame, case.open_devices, case.closed_devices, case.batteries_out, case.temperatures)
+    key = (Frame, case.open_devices, case.closed_devices, case.batteries_out, case.broken, case.temperatures)
     found = circuit.memo.get(key)
     if not isinstance(found, Frame):
         found = circuit.memo[key] = _make(circuit, case)
@@ -46,12 +46,13 @@ def _make(circuit: Circuit, case: Case) -> Frame:
     shut = tuple(d.key for d in circuit.devices if _is_open(d.key, case))
     closed = [n for n, d in enumerate(circuit.devices) if d.key not in shut]
     strings = [n for n, b in enumerate(circuit.batteries) if b.key not in case.batteries_out]
-    joins = [(c.from_node, c.to_node) for c in circuit.conductors]
+    whole = [n for n, c in enumerate(circuit.conductors) if c.key not in case.broken]
+    joins = [(circuit.conductors[n].from_node, circuit.conductors[n].to_node) for n in whole]
     joins += [(circuit.devices[n].from_node, circuit.devices[n].to_node) for n in closed]
     joins += [(circuit.batteries[n].positive, circuit.batteries[n].negative) for n in strings]
     live = _live(circuit.reference, joins)
     nodes = tuple(n.key for n in circuit.nodes if n.key in live)
-    conductors = tuple(n for n, c in enumerate(circuit.conductors) if c.from_node in live)
+    conductors = tuple(n for n in whole if circuit.conductors[n].from_node in live)
     devices = tuple(n for n in closed if circuit.devices[n].from_node in live)
     batteries = tuple(n for n in strings if circuit.batteries[n].positive in live)
     branches = [(circuit.conductors[n].from_node, circuit.conductors[n].to_node) for n in conductors]

@@ -1,0 +1,1 @@
+"""One thing fails at a time: what is seen, what dies, what still works."""
