@@ -87,6 +87,7 @@ def build_load(wiring: Wiring, name: str, load: LoadSpec, feed: Bus, system_v: f
         inverter_id=load.inverter,
         idle_w=idle_w,
         inrush_s=inrush_s,
+        hours_h=load.hours_h,
     )
 
 

@@ -38,6 +38,7 @@ def _relay(wiring: Wiring, planned: PlanLink, key: str, near: str, far: str) -> 
         SeriesDevice(
             f"{key}.relay" if planned.kind != "switch" else f"{key}.switch", key, kinds[planned.kind], "positive",
             near, far, part_id=planned.part_id, settings=planned.settings, senses=planned.senses,
+            opens_while_starting=planned.opens_while_starting,
         )
     )  # fmt: skip
     if planned.emergency_switch:
@@ -55,5 +56,5 @@ def _converter(
     charge_v = planned.charge_v if planned.charge_v is not None else part.output_v * 1.2
     return Converter(
         key, planned.title, from_bus.key, to_bus.key, pin, to_bus.negative, far, to_bus.negative, part.output_a,
-        charge_v, part.efficiency, part_id,
+        charge_v, part.efficiency, part_id, planned.runs_with,
     )  # fmt: skip

@@ -91,7 +91,7 @@ class SeriesDevice:
     `guards` are the keys of the conductors a fuse protects; `distance_m` is the conductor between source and fuse.
     `settings` are volts by name for relays (joins_v, releases_v, tolerance_v …), as declared in the spec; after the
     design step those of its part as well. `senses`: the side by which a voltage-sensitive relay joins. `by_hand`: a
-    contactor that a person may close whatever its controller reads.
+    contactor that a person may close whatever its controller reads. `opens_while_starting`: None where nobody says.
     """
 
     key: str
@@ -112,6 +112,7 @@ class SeriesDevice:
     settings: tuple[tuple[str, float], ...] = ()
     senses: Senses | None = None
     by_hand: bool = False
+    opens_while_starting: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +151,7 @@ class Load:
     """Something that uses power. `current_a` at system voltage while it runs; with `constant_power` that power stays.
 
     `usual_a` while it is switched on, cycling counted in unless it is critical; `mean_a` over the day; `idle_w` is what
-    its inverter draws all day. The inrush `inrush_a` lasts `inrush_s`.
+    its inverter draws all day. The inrush `inrush_a` lasts `inrush_s`. It is switched on for `hours_h` a day.
     """
 
     key: str
@@ -170,6 +171,7 @@ class Load:
     inverter_id: str | None = None
     idle_w: float = 0.0
     inrush_s: float | None = None
+    hours_h: float = 24.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,6 +226,7 @@ class Converter:
     charge_v: float
     efficiency: float
     part_id: str
+    runs_with: Literal["engine", "always"] | None = None
 
     @property
     def input_w(self) -> float:

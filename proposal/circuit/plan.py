@@ -45,6 +45,8 @@ class PlanLink:
     charge_v: float | None = None
     settings: tuple[tuple[str, float], ...] = ()
     senses: Senses | None = None
+    opens_while_starting: bool | None = None
+    runs_with: Literal["engine", "always"] | None = None
     emergency_switch: bool = False
 
 

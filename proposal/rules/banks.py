@@ -50,23 +50,28 @@ def battery_limit_exceeded(evidence: Evidence) -> Examined:
 
 
 def _worst(evidence: Evidence, bank: Bank, sign: float, *, cranking: bool, limit_a: float | None) -> _Worst:
-    """Largest current of a string in one direction over solved cases, and with a string out where that could matter."""
+    """Largest current of a string in one direction over solved cases, and with a string out where that could matter.
+
+    One thing goes wrong at a time: a case in which other batteries are out is not solved again with a string less.
+    """
     solutions = evidence.design.flow.solutions
-    found = _Worst(0.0, "", 0)
+    cases = {case.id: case for case in flow_cases(evidence.circuit)}
+    found = whole = _Worst(0.0, "", 0)
     for case, solution in solutions.items():
         if is_cranking(case) == cranking:
             amps = max(sign * solution.given_a.get(key, 0.0) for key in bank.strings)
             if amps > found.current_a:
                 found = _Worst(amps, case, 0)
+            if amps > whole.current_a and not cases[case].batteries_out:
+                whole = _Worst(amps, case, 0)
     count = len(bank.strings)
-    could = found.current_a * count / (count - 1) * RESOLVE_MARGIN if count > 1 else 0.0
+    could = whole.current_a * count / (count - 1) * RESOLVE_MARGIN if count > 1 else 0.0
     if limit_a is None or above(found.current_a, limit_a) or not above(could, limit_a):
         return found
-    whole = next(c for c in flow_cases(evidence.circuit) if c.id == found.case)
-    fewer = replace(whole, batteries_out=whole.batteries_out | {bank.strings[-1]})
+    fewer = replace(cases[whole.case], batteries_out=frozenset(bank.strings[-1:]))
     solution = solve_quickly(evidence.circuit, fewer, evidence.family)
     amps = max(sign * solution.given_a.get(key, 0.0) for key in bank.strings[:-1])
-    return _Worst(amps, found.case, 1) if amps > found.current_a else found
+    return _Worst(amps, whole.case, 1) if amps > found.current_a else found
 
 
 def _judge(bank: Bank, cause: str, find_out: str, worst: _Worst, limit_a: float | None) -> Objection | None:

@@ -16,11 +16,13 @@ from proposal.units import (
     PerKelvin,
     PerKelvinV,
     PowerW,
+    ResistanceOhm,
     Share,
     VoltageV,
 )
 
 Side = Literal["house", "start"]
+NEGATIVE_TO = "Where its negative lands: behind the shunt, or on the battery itself and so past the shunt"
 
 
 class Route(Section):
@@ -46,6 +48,7 @@ class Engine(Section):
     cranking_s: DurationS = Field(10.0, alias="cranking_time")
     minimum_v: MaybeVoltageV = Field(alias="minimum_cranking_voltage", description="At the starter's own terminals")
     route: Name = Field(description="Route from the battery that starts it to the starter")
+    negative_to: Literal["bus", "battery"] | None = Field(None, description=NEGATIVE_TO)
     ignition_protected: YesNo | None = Field(
         None, description="Its starter is tested not to ignite petrol vapour around it"
     )
@@ -89,6 +92,10 @@ class Load(Section):
     )
     tapped: YesNo = Field(False, description="Fed from the middle of a bank in series")
     precharge: YesNo | None = Field(None, description="Its capacitors are charged gently before it is switched on")
+    precharge_ohm: ResistanceOhm | None = Field(
+        None, alias="precharge_resistor", description="Through which they are charged gently"
+    )
+    negative_to: Literal["bus", "battery"] | None = Field(None, description=NEGATIVE_TO)
     ignition_protected: YesNo | None = Field(None, description="Tested not to ignite petrol vapour or gas around it")
     maker_fuse_a: CurrentA | None = Field(None, alias="maker_fuse", description="Largest fuse the maker allows")
     high_current: YesNo = Field(False, description="Windlass, thruster, inverter: full load is a case of its own")
@@ -112,6 +119,7 @@ class SourceBase(Section):
     float_v: VoltageV | None = Field(None, alias="float")
     absorption_h: DurationH | None = Field(None, alias="absorption_time")
     tail_a: CurrentA | None = Field(None, alias="tail_current", description="Below which it ends absorption")
+    negative_to: Literal["bus", "battery"] | None = Field(None, description=NEGATIVE_TO)
     restarts_below_v: VoltageV | None = Field(None, alias="restarts_below", description="It begins to charge anew")
     equalise_v: VoltageV | None = Field(None, alias="equalise")
     compensation_v_per_k: PerKelvinV | None = Field(

@@ -49,6 +49,7 @@ class Bank(Section):
         None, alias="fuel_part_within", description="To the nearest metal part of tank, filter or fuel line"
     )
     above_bilge: YesNo | None = Field(None, description="Stands above the level that bilge water can reach")
+    warns_before: YesNo | None = Field(None, description="An alarm sounds before the bank switches itself off")
     terminals_covered: YesNo | None = Field(None, description="Posts and positive studs are covered")
 
 
@@ -125,6 +126,7 @@ class ComposedLink(Section):
     releases_v: VoltageV | None = Field(None, alias="releases")
     tolerance_v: VoltageV | None = Field(None, alias="tolerance")
     senses: Literal["from", "to", "both"] | None = Field(None, description="Which bus a voltage-sensitive relay senses")
+    runs_with: Literal["engine", "always"] | None = Field(None, description="What switches a DC-DC charger on")
 
 
 class ComposedBank(Section):

@@ -98,6 +98,7 @@ CASES = {
     "cranking": msg("cranking cold, own battery alone"),
     "cranking_joined": msg("cranking cold, batteries joined"),
     "cranking_emergency": msg("emergency start from the house"),
+    "charging_full_lead": msg("all sources charging, lead full"),
     "charging_alone": msg("charging alone"),
     "fault": msg("short circuit"),
 }

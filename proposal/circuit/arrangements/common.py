@@ -59,5 +59,6 @@ def relay_link(link: RelayLink, *, emergency: bool) -> PlanLink:
         part_id=link.part,
         settings=tuple((name, value) for name, value in named if value is not None),
         senses=sides[link.senses],
+        opens_while_starting=link.opens_while_starting,
         emergency_switch=emergency,
     )

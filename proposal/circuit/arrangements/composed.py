@@ -53,4 +53,5 @@ def _link(name: str, link: ComposedLink) -> PlanLink:
         charge_v=link.charge_v,
         settings=tuple((key, value) for key, value in named if value is not None),
         senses=link.senses if link.kind == "vsr" else None,
+        runs_with=link.runs_with,
     )

@@ -19,7 +19,18 @@ def plan(brief: Brief) -> Plan:
     return Plan(
         (HOUSE, START),
         (PlanBank(brief.lithium[0], HOUSE.name, "house"), PlanBank(brief.lead[0], START.name, "start")),
-        (PlanLink("dc_dc", "dc_dc", from_bus, to_bus, link.route, part_id=link.part, charge_v=link.charge_v),),
+        (
+            PlanLink(
+                "dc_dc",
+                "dc_dc",
+                from_bus,
+                to_bus,
+                link.route,
+                part_id=link.part,
+                charge_v=link.charge_v,
+                runs_with=link.runs_with,
+            ),
+        ),
         brief.lead[0],
         HOUSE.name,
         START.name,

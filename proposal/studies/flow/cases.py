@@ -15,8 +15,10 @@ def flow_cases(circuit: Circuit) -> tuple[Case, ...]:
 
     rest: only what is always on, at its mean. usual: everything switched on, loads that cycle at their mean, critical
     ones at their full current. all_on: every ordinary load at its full current, which sizes what they share. reserve:
-    the same with the contactor open. charging: every source, banks half full. full.NAME: one high-current load at full,
-    the rest at its mean. cranking: cold, its own battery alone; cranking_joined: all relays closed; cranking_emergency:
+    the same with the contactor open. charging: every source, banks half full. charging_full_lead: where a relay joins
+    banks, the lead banks full, so that what they would take goes on (with no lithium, the starting bank alone).
+    full.NAME: one high-current load at full, the rest at its mean. cranking: cold, its own battery alone;
+    cranking_joined: all relays closed; cranking_emergency:
     the starting battery out and the emergency switch closed.
     """
     ordinary = tuple((x.key, x.current_a) for x in circuit.loads if not x.high_current)
@@ -31,6 +33,10 @@ def flow_cases(circuit: Circuit) -> tuple[Case, ...]:
         Case("all_on", "hot", USED_SHARE, ordinary, open_devices=vsr),
         Case("charging", "hot", USED_SHARE, alive, giving),
     ]
+    if vsr or contactor:
+        cases.append(
+            Case("charging_full_lead", "hot", USED_SHARE, alive, giving, batteries_out=_taking_nothing(circuit))
+        )
     if contactor:
         cases.append(Case("reserve", "hot", USED_SHARE, ordinary, open_devices=vsr | contactor))
     for load in circuit.loads:
@@ -38,6 +44,13 @@ def flow_cases(circuit: Circuit) -> tuple[Case, ...]:
             on = ((load.key, load.current_a), *mean)
             cases.append(Case(f"full.{load.key.split('.', 1)[1]}", "hot", USED_SHARE, on, open_devices=vsr))
     return (*cases, *_cranking(circuit, vsr, contactor))
+
+
+def _taking_nothing(circuit: Circuit) -> frozenset[str]:
+    """Strings of the banks that are full first: all lead beside lithium, else the bank that starts the engine."""
+    lead = [b for b in circuit.banks if b.chemistry != "lithium"]
+    full = lead if len(lead) < len(circuit.banks) else [b for b in lead if b.role == "start"]
+    return frozenset(key for bank in full for key in bank.strings)
 
 
 def _cranking(circuit: Circuit, vsr: frozenset[str], contactor: frozenset[str]) -> tuple[Case, ...]:
