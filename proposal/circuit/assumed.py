@@ -16,6 +16,8 @@ MOTOR_INRUSH_S = 0.5
 INVERTER_SURGE_S = 5.0
 """How long a motor takes to run up and an inverter gives its surge, where no maker says. Common practice."""
 HOT_SHARE_OF_NAMEPLATE = 0.5
+LOWEST_SHARE_OF_NOMINAL = 10.5 / 12.0
+"""Lower end of the voltage window of equipment, 10.5 V at 12 V and 21 V at 24 V (ISO 10133, corroborated)."""
 COIL_LEAD_M = 0.5
 RELAY_THRESHOLDS_12V = {"joins_v": 13.3, "releases_v": 12.8, "tolerance_v": 0.1}
 CONTROLLER_TOLERANCE_12V = 0.1

@@ -49,20 +49,23 @@ def _fused_run(
 def build_load(wiring: Wiring, name: str, load: LoadSpec, feed: Bus, system_v: float) -> Load:
     """A load on its bus.
 
-    Current at system voltage: I = P/U, through an inverter I = P/(η·U); mean over the day with its standby.
+    Current at system voltage: I = P/U, through an inverter I = P/(η·U); mean over the day with its standby. An
+    inverter's circuit is made for its nameplate at the lowest voltage at which it works.
     """
     key = f"loads.{name}"
     wiring.titles[key] = load.title
     positive, negative = wiring.pair(f"{key}.pin")
     _fused_run(wiring, key, feed, (positive, negative), load.route, "load", load.maker_fuse_a)
     current_a = load.current_a if load.current_a is not None else (load.power_w or 0.0) / system_v
-    idle_w = 0.0
+    idle_w, rated_a = 0.0, current_a
     inrush_a, inrush_s = load.inrush_a, load.inrush_s
     usual_s = assumed.MOTOR_INRUSH_S
     if load.inverter is not None:
         inverter = wiring.catalogue.inverter(load.inverter)
         current_a /= inverter.efficiency
         idle_w = inverter.idle_w
+        lowest_v = inverter.input_min_v or system_v * assumed.LOWEST_SHARE_OF_NOMINAL
+        rated_a = max(current_a, inverter.power_w / (inverter.efficiency * lowest_v))
         inrush_a = max(inrush_a or 0.0, inverter.surge_w / (inverter.efficiency * system_v))
         inrush_s, usual_s = inrush_s or inverter.surge_s, assumed.INVERTER_SURGE_S
     if inrush_a is not None and inrush_a > current_a and inrush_s is None:
@@ -88,6 +91,7 @@ def build_load(wiring: Wiring, name: str, load: LoadSpec, feed: Bus, system_v: f
         idle_w=idle_w,
         inrush_s=inrush_s,
         hours_h=load.hours_h,
+        rated_a=rated_a,
     )
 
 

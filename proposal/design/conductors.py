@@ -78,7 +78,7 @@ def raise_to_rated(ladder: Ladder, circuit: Circuit) -> None:
 
     A feeder or bank carries all ordinary loads of its bus or side at once, since in some case it is their only source.
     """
-    least_a: dict[str, float] = {x.key: x.current_a for x in circuit.loads}
+    least_a: dict[str, float] = {x.key: max(x.current_a, x.rated_a) for x in circuit.loads}
     least_a |= {s.key: s.rated_a for s in circuit.sources}
     least_a |= {k.key: k.input_w / circuit.system_v for k in circuit.converters}
     for load in circuit.loads:

@@ -2,7 +2,13 @@
 
 import pytest
 
-from tests.generate import CELLS, cell, seeded
+from proposal.circuit.build import build_circuit
+from proposal.codes import family
+from proposal.design.step import design
+from proposal.parts.catalogue import Catalogue
+from proposal.spec.loading import load_project
+from proposal.spec.overlay import effective
+from tests.generate import CELLS, PROJECTS, cell, seeded
 
 ALL = pytest.mark.parametrize("built", [cell(a, v) for a, v in CELLS] + [b for s in range(10) for b in seeded(s)])
 
@@ -77,3 +83,22 @@ def test_the_starter_hangs_on_its_own_banks_posts():
     assert switch.from_node == f"{circuit.starter.bus}.terminal.positive"
     bank = next(b for b in circuit.banks if b.key == circuit.starter.bus)
     assert bank.role == "start"
+
+
+@pytest.fixture(scope="module")
+def marram():
+    project = load_project(PROJECTS / "marram")
+    laid = effective(project.spec.value, project.installer.value, "shared")
+    catalogue, rules = Catalogue.of(project.prices.value), family(laid.family)
+    return design(build_circuit(laid, catalogue, rules), laid.pins, catalogue, rules)
+
+
+def test_the_circuit_of_an_inverter_is_made_for_its_nameplate(marram):
+    """1,000 W at 90 % and 10.5 V, below which it switches itself off: 105.8 A, though 700 W are used."""
+    inverter = marram.circuit.load["loads.inverter"]
+    assert inverter.current_a == pytest.approx(700 / (0.9 * 12))
+    assert inverter.rated_a == pytest.approx(1000 / (0.9 * 10.5)) == pytest.approx(105.82, abs=0.01)
+    assert marram.flow.demands["loads.inverter.positive"].current_a == pytest.approx(inverter.rated_a)
+    window = marram.windows["loads.inverter.fuse"]
+    assert window.smallest_a <= marram.circuit.device["loads.inverter.fuse"].part.rating_a
+    assert marram.circuit.device["loads.inverter.fuse"].part.rating_a >= inverter.rated_a

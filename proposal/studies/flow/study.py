@@ -42,7 +42,7 @@ def load_flow(circuit: Circuit, family: RuleFamily, known: Flow | None = None) -
 
 
 def _demands(circuit: Circuit, solutions: dict[str, Solution]) -> dict[str, Demand]:
-    rated = {x.key: x.current_a for x in circuit.loads} | {s.key: s.rated_a for s in circuit.sources}
+    rated = {x.key: max(x.current_a, x.rated_a) for x in circuit.loads} | {s.key: s.rated_a for s in circuit.sources}
     for link in circuit.converters:
         rated |= {link.key: link.input_w / circuit.system_v, f"{link.key}.to_fuse": link.output_a}
     lasting = [(key, s.current_a) for key, s in solutions.items() if not is_cranking(key)]
