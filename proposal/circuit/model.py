@@ -151,8 +151,8 @@ class Load:
     """Something that uses power. `current_a` at system voltage while it runs; with `constant_power` that power stays.
 
     `usual_a` while it is switched on, cycling counted in unless it is critical; `mean_a` over the day; `idle_w` is what
-    its inverter draws all day. The inrush `inrush_a` lasts `inrush_s`. It is switched on for `hours_h` a day. `rated_a` is what its circuit is made for: more
-    than `current_a` where an inverter can draw more than today's use of it.
+    its inverter draws all day. The inrush `inrush_a` lasts `inrush_s`. It is switched on for `hours_h` a day.
+    `rated_a` is what its circuit is made for: more than `current_a` where an inverter can draw more than is used today.
     """
 
     key: str
