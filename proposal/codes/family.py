@@ -91,15 +91,22 @@ class Exemption:
 
 
 VesselKind = Literal["boat", "camper", "cabin"]
-Circumstance = Literal["petrol", "fuel", "mains", "lithium", "lead", "solar", "starter", "parallel", "engine_space"]
-"""What must be aboard for a note to apply; ``fuel`` is any fuel or gas, ``parallel`` a bank of several strings."""
+Circumstance = Literal[
+    "petrol", "fuel", "mains", "lithium", "lithium_above_500_wh", "lithium_from_600_wh", "storage_above_1_kwh", "lead",
+    "solar", "starter", "parallel", "engine_space", "watercraft",
+]  # fmt: skip
+"""What must be there for a note to apply; ``fuel`` is any fuel or gas, ``parallel`` a bank of several strings.
+
+Wh and kWh are nominal volts × rated ampere-hours of all that is installed. No vessel here is a personal watercraft.
+"""
 
 
 @dataclass(frozen=True, slots=True)
 class CodeNote:
     """One topic of a family, in own words. Without ``checks`` (finding ids that test it) it goes on the test sheet.
 
-    It applies to vessels of one of its ``kinds`` (none named: all) that have everything in ``when``.
+    It applies to vessels of one of its ``kinds`` (none named: all) that have everything in ``when``. ``on_limits``: it
+    asks for what limits of the family decide, so that it is no surer than they are.
     """
 
     id: str
@@ -110,6 +117,7 @@ class CodeNote:
     checks: tuple[str, ...] = ()
     kinds: tuple[VesselKind, ...] = ()
     when: tuple[Circumstance, ...] = ()
+    on_limits: bool = False
 
     def applies(self, kind: str, has: Collection[str]) -> bool:
         """Whether it holds for a vessel of a kind that has these things aboard."""

@@ -35,4 +35,5 @@ def _note(family_id: str, row: Row) -> CodeNote:
         checks=tuple(cells["checks"].split()),
         kinds=kinds,
         when=when,
+        on_limits=cells["basis"] == "limits",
     )

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
+from proposal.circuit.model import Bank
 from proposal.codes.family import CodeNote
 from proposal.rules.finding import Evidence
 from proposal.rules.registry import LIMIT_OF_FAMILY, CheckRun
@@ -27,11 +28,16 @@ class Standing:
 def aboard(evidence: Evidence) -> frozenset[str]:
     """The circumstances of `codes.family.Circumstance` that this option has."""
     circuit, vessel = evidence.circuit, evidence.spec.spec.vessel
+    lithium_wh = sum(_energy_wh(evidence, bank) for bank in evidence.lithium)
+    storage_wh = lithium_wh + sum(_energy_wh(evidence, bank) for bank in evidence.lead)
     found = {
         "petrol": vessel.fuel == "petrol",
         "fuel": vessel.fuel != "none",
         "mains": vessel.mains_aboard,
         "lithium": bool(evidence.lithium),
+        "lithium_above_500_wh": lithium_wh > 500.0,
+        "lithium_from_600_wh": lithium_wh >= 600.0,
+        "storage_above_1_kwh": storage_wh > 1000.0,
         "lead": bool(evidence.lead),
         "solar": any(source.kind == "solar" for source in circuit.sources),
         "starter": circuit.starter is not None,
@@ -41,11 +47,16 @@ def aboard(evidence: Evidence) -> frozenset[str]:
     return frozenset(name for name, there in found.items() if there)
 
 
+def _energy_wh(evidence: Evidence, bank: Bank) -> float:
+    """Nominal volts × rated ampere-hours of a bank [Wh]."""
+    return sum(b.series_count * b.part.voltage_v * b.part.capacity_ah for b in evidence.strings(bank))
+
+
 def note_outcomes(evidence: Evidence, runs: Iterable[CheckRun]) -> tuple[Standing, ...]:
     """Every note of the family with its outcome, in the family's order.
 
     not_applicable: made for another kind of vessel, or for something that this option has not. failed: one of its
-    checks fires, accepted or not. undecided: one could not be decided, or rule and limit are both only remembered.
+    checks fires, accepted or not. undecided: one could not be decided, or its rule and a limit are only remembered.
     passed: those that looked found nothing. to_be_tested: no check tests it, or none found an item to look at.
     What is undecided or to be tested goes onto the test sheet. Raises KeyError for a note that names a check that was
     not run.
@@ -70,8 +81,8 @@ def _outcome(note: CodeNote, runs: list[CheckRun]) -> tuple[NoteOutcome, Because
     if any(run.undecided for run in runs):
         return "undecided", "figure_missing"
     looked = [run for run in runs if run.tested]
-    remembered = note.citation.status == "from memory"
-    if looked and remembered and all(_remembered_limit(run) for run in looked):
+    unsure = note.on_limits or note.citation.status == "from memory"
+    if unsure and any(_remembered_limit(run) for run in looked):
         return "undecided", "remembered"
     if looked:
         return "passed", "found_nothing"
