@@ -13,7 +13,6 @@ from proposal.book.sentences import names
 from proposal.book.sentences.finding_text import FindingText
 from proposal.book.sentences.findings import FINDINGS
 from proposal.codes import FAMILIES
-from proposal.rules.acceptance import NEVER_ACCEPTED
 from proposal.rules.registry import CHECKS, LIMIT_OF_FAMILY, Check
 from proposal.sources import SOURCES, Citation, Status
 
@@ -25,7 +24,13 @@ UNITS_THAT_VARY = frozenset({"ohm"})
 LOOKS_FOR, LIMIT, HAPPENS, DO = msg("Looks for:"), msg("Limit:"), msg("What happens:"), msg("What to do:")
 SOURCE_OF_ALL, SOURCE_OF, ELSEWHERE = msg("Source:"), msg("Source, {families}:"), msg("Source, other families:")
 REMEMBERED = msg("A limit from memory leaves the point undecided.")
-NEVER = msg("Nobody can accept it.")
+NEVER = {
+    "positive_unfused": msg("Nobody can accept it at a battery."),
+    "breaking_capacity_low": msg("Nobody can accept it."),
+    "vent_small": msg("Nobody can accept it where people sleep."),
+    "gas_reaches_people": msg("Nobody can accept it where people sleep."),
+}
+"""Where a finding cannot be accepted: the conditions are those of `rules.acceptance`."""
 PAGE_TITLE = msg("What is checked")
 PAGE_LEAD = msg(
     "Made by `proposal rules --page` from the checks themselves. Every check runs on every option. It fires, passes "
@@ -61,8 +66,8 @@ class RuleTrigger:
 class Rule:
     """One check: its number, id and severity, what it objects to, what holds where it does not, and its sources.
 
-    `limit_of_family`: its limit is a figure of the rule family, and one from memory decides nothing. `acceptable`:
-    somebody may accept its findings by name.
+    `limit_of_family`: its limit is a figure of the rule family, and one from memory decides nothing. `never_accepted`:
+    where nobody can accept it; empty where somebody may, by name.
     """
 
     number: int
@@ -71,7 +76,7 @@ class Rule:
     title: str
     holds: str
     limit_of_family: bool
-    acceptable: bool
+    never_accepted: str
     triggers: tuple[RuleTrigger, ...]
     sources: tuple[RuleSource, ...]
 
@@ -88,7 +93,7 @@ def _rule(check: Check, language: Language) -> Rule:
     told = causes or {"": own}
     return Rule(
         check.number, check.id, check.severity, language.text(own.title), language.text(own.passed),
-        check.id in LIMIT_OF_FAMILY, check.id not in NEVER_ACCEPTED,
+        check.id in LIMIT_OF_FAMILY, language.text(NEVER.get(check.id, "")),
         tuple(_trigger(cause, text, language) for cause, text in told.items()), _sources(check),
     )  # fmt: skip
 
@@ -152,8 +157,8 @@ def _told_sources(rule: Rule, language: Language) -> Iterator[str]:
 def _remarks(rule: Rule, language: Language) -> Iterator[str]:
     if rule.limit_of_family:
         yield language.text(REMEMBERED)
-    if not rule.acceptable:
-        yield language.text(NEVER)
+    if rule.never_accepted:
+        yield rule.never_accepted
 
 
 def rules_page(rules: Iterable[Rule], locale: str = "en_GB") -> str:

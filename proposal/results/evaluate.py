@@ -16,7 +16,7 @@ from proposal.errors import Problem, SpecError
 from proposal.parts.catalogue import Catalogue, clashes
 from proposal.parts.references import cable_complaints, part_complaints
 from proposal.reading import Document
-from proposal.results.findings import check_rows, finding_rows, note_rows
+from proposal.results.findings import acceptance_rows, check_rows, finding_rows, note_rows
 from proposal.results.model import RESULTS_VERSION, OptionResult, Results, SurveyResult, VesselResult
 from proposal.results.pricing import price_option
 from proposal.results.protected import protection_rows
@@ -32,6 +32,7 @@ from proposal.results.studied import (
     network_row,
     start_rows,
 )
+from proposal.rules.acceptance import acceptance_complaints
 from proposal.rules.finding import Evidence
 from proposal.rules.registry import run_checks
 from proposal.spec.installer import Installer
@@ -79,6 +80,7 @@ def evaluate(project: Project, ledger: Mapping[str, str], made_by: str) -> Evalu
         for part_id in clashes(project.prices.value, spec.parts)
     ]
     complaints += part_complaints(spec, catalogue)
+    complaints += acceptance_complaints(spec)
     complaints += [*cable_complaints(spec.parts), *spec_complaints(spec)]
     _raise_if_any([*wrong, *_problems(project.spec, complaints)])
     prepared: list[_Prepared] = []
@@ -147,6 +149,7 @@ def _option(prepared: _Prepared, project: Project, installer: Installer, names: 
         price_lines=lines,
         price=totals,
         findings=findings,
+        acceptances=acceptance_rows(runs, spec),
         checks=check_rows(runs),
         code_notes=note_rows(evidence, runs),
         assumptions=assumption_rows(circuit),

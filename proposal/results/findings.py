@@ -4,9 +4,9 @@ from collections.abc import Iterable, Mapping
 
 from proposal.circuit.model import Circuit
 from proposal.reading import Document
-from proposal.results.model import CheckResult, CodeNoteResult, Finding
+from proposal.results.model import AcceptanceResult, CheckResult, CodeNoteResult, Finding
 from proposal.results.rows import citation
-from proposal.rules.acceptance import acceptance
+from proposal.rules.acceptance import acceptance, idle_acceptances, refusal
 from proposal.rules.finding import Evidence
 from proposal.rules.notes import note_outcomes
 from proposal.rules.registry import CheckRun
@@ -29,6 +29,7 @@ def finding_rows(
         for raw in run.findings:
             line, column = document.position(spec_loc(spec.option_id, raw.item))
             accepted = acceptance(raw, spec.option.accepted)
+            refused = refusal(raw, spec.option.accepted)
             rows.append(
                 Finding(
                     id=raw.id,
@@ -43,10 +44,25 @@ def finding_rows(
                     citation=citation(raw.citation),
                     accepted_by=accepted.name if accepted is not None else None,
                     accepted_because=accepted.reason if accepted is not None else None,
+                    refused_to=refused.name if refused is not None else None,
                 )
             )
     rows.sort(key=lambda f: (SEVERITIES.index(f.severity), f.outcome == "undecided", f.number, f.item))
     return tuple(rows)
+
+
+def acceptance_rows(runs: Iterable[CheckRun], spec: EffectiveSpec) -> tuple[AcceptanceResult, ...]:
+    """Every entry of the option's `accepted`, in its order, with what becomes of it."""
+    found = [raw for run in runs for raw in run.findings]
+    idle = {id(entry) for entry in idle_acceptances(found, spec.option.accepted)}
+    refused = {id(entry) for raw in found if (entry := refusal(raw, spec.option.accepted)) is not None}
+    return tuple(
+        AcceptanceResult(
+            entry.finding, entry.item, entry.name, entry.reason,
+            "idle" if id(entry) in idle else "refused" if id(entry) in refused else "accepted",
+        )
+        for entry in spec.option.accepted
+    )  # fmt: skip
 
 
 def _titles(circuit: Circuit, spec: Spec) -> dict[str, str]:

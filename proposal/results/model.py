@@ -417,7 +417,7 @@ class PriceTotals:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One objection, or one thing to find out first."""
+    """One objection, or one thing to find out first. `refused_to`: who wants to accept it, where nobody can."""
 
     id: str
     number: int
@@ -431,6 +431,21 @@ class Finding:
     citation: CitationResult
     accepted_by: str | None
     accepted_because: str | None
+    refused_to: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class AcceptanceResult:
+    """An entry by which somebody accepts a finding, and what becomes of it.
+
+    refused: nobody can accept what it names. idle: nothing of the kind was found.
+    """
+
+    finding: str
+    item: str
+    name: str
+    reason: str
+    outcome: Literal["accepted", "refused", "idle"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -692,6 +707,7 @@ class OptionResult:
     price_lines: tuple[PriceLine, ...]
     price: PriceTotals
     findings: tuple[Finding, ...]
+    acceptances: tuple[AcceptanceResult, ...]
     checks: tuple[CheckResult, ...]
     code_notes: tuple[CodeNoteResult, ...]
     assumptions: tuple[Assumption, ...]

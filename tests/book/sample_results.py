@@ -272,6 +272,7 @@ def finding(
     return m.Finding(
         id=finding_id, number=1, severity=severity, outcome=outcome, item=item, designation="", title="House bank",
         where="spec.yaml:12:3", values=values, citation=PRACTICE, accepted_by=None, accepted_because=None,
+        refused_to=None,
     )  # fmt: skip
 
 
@@ -287,6 +288,10 @@ FINDINGS: Final = (
                 values={"cause": "smaller", "area_mm2": 33.6, "fitted": "2 AWG", "needed_mm2": 67.43,
                         "size": "2/0 AWG"}),
         accepted_by="A. Sample", accepted_because="it is replaced next winter"),
+    dataclasses.replace(
+        finding("breaking_capacity_low", "banks.house.fuse", severity="danger",
+                values={"cause": "fault", "interrupt_a": 1000.0, "needed_a": 8132.4, "node": "banks.house.fused"}),
+        refused_to="B. Sample"),
     finding("equalising_current_high", "banks.lithium.contactor",
             values={"situation": "far_empty", "current_a": 213.4, "difference_v": 1.84, "resistance_ohm": 0.00863,
                     "limit_a": 80.0, "limited_by": "fuse", "limited_item": "banks.house.fuse",
@@ -420,6 +425,13 @@ OPTION_A: Final = m.OptionResult(
     price_lines=PRICE_LINES,
     price=PRICE,
     findings=FINDINGS,
+    acceptances=(
+        m.AcceptanceResult(
+            "return_smaller", "banks.house.negative", "A. Sample", "it is replaced next winter", "accepted"
+        ),
+        m.AcceptanceResult("breaking_capacity_low", "", "B. Sample", "it has been so for years", "refused"),
+        m.AcceptanceResult("bank_without_switch", "banks.gone", "C. Sample", "there is no room for one", "idle"),
+    ),
     checks=CHECKS,
     code_notes=CODE_NOTES,
     assumptions=ASSUMPTIONS,

@@ -47,7 +47,7 @@ def test_every_number_is_the_one_in_the_json(book: b.Book, document: Any, reader
 
 
 def test_every_number_is_printed_as_its_value(book: b.Book, reader: ModuleType) -> None:
-    scales = {"mΩ": 1000.0, "%": 100.0, "min": 1.0 / 60.0}
+    scales = {"mΩ": 1000.0, "kΩ": 0.001, "mm": 1000.0, "%": 100.0, "min": 1.0 / 60.0}
     for where, cell in reader.cells(book):
         if isinstance(cell.value, float) and cell.digits <= 3 and "E" not in cell.text:
             number = float(cell.text.split("\u00a0")[0].replace(",", ""))
@@ -93,7 +93,8 @@ HOSTILE = "<script>alert(1)</script>{{ 7*7 }}|`_*[x](javascript:y)&{current_a}{i
 def spoil(item: Any) -> Any:
     """The same results with hostile text in every text that a user types."""
     typed = ("title", "pitch", "client", "description", "name", "installer", "part_title", "place", "note", "candidate",
-             "text", "topic", "where", "accepted_by", "accepted_because", "number", "revision")  # fmt: skip
+             "text", "topic", "where", "accepted_by", "accepted_because", "refused_to", "reason", "number",
+             "revision")  # fmt: skip
     if isinstance(item, tuple):
         return tuple(spoil(entry) for entry in item)
     if dataclasses.is_dataclass(item) and not isinstance(item, type):

@@ -283,6 +283,7 @@ def result_for(circuit: Circuit, seed: int = 0, *, hostile: bool = False) -> Opt
         conductors=tuple(conductors), devices=tuple(devices), banks=banks, loads=loads, sources=sources, cases=(),
         faults=(), least_faults=(), joins=(), starts=(),
         energy=EnergyResult((), "", (), (), 0.0, 0.0), price_lines=(),
-        price=PriceTotals("EUR", nought, nought, nought, nought, "", 0.0, nought, nought, 0), findings=(), checks=(),
+        price=PriceTotals("EUR", nought, nought, nought, nought, "", 0.0, nought, nought, 0), findings=(),
+        acceptances=(), checks=(),
         code_notes=(), assumptions=(), network=(), ladder=LadderResult((), (), ()), failures=(), choose_if=(),
     )  # fmt: skip

@@ -1,15 +1,22 @@
-"""Accepted findings stay visible, and two kinds cannot be accepted."""
+"""Accepted findings stay visible, a few kinds cannot be accepted, and an entry for nothing is told."""
 
 import pytest
 
-from proposal.rules.acceptance import NEVER_ACCEPTED, acceptance, idle_acceptances, on_first_page, open_dangers
+from proposal.rules.acceptance import (
+    NEVER_ACCEPTED,
+    acceptable,
+    acceptance,
+    acceptance_complaints,
+    idle_acceptances,
+    refusal,
+)
 from proposal.rules.finding import PRACTICE, RawFinding
 from proposal.rules.registry import CHECKS
 from proposal.spec.options import AcceptedRisk
 
 
-def finding(check="bank_without_switch", item="banks.lead", severity="fault", outcome="fires"):
-    return RawFinding(check, 19, severity, outcome, item, {}, PRACTICE)
+def finding(check="bank_without_switch", item="banks.lead", severity="fault", outcome="fires", **values):
+    return RawFinding(check, 19, severity, outcome, item, values, PRACTICE)
 
 
 def risk(check="bank_without_switch", item="", name="Client"):
@@ -26,34 +33,59 @@ def test_entry_for_the_item_comes_before_one_for_every_item():
     assert acceptance(finding(), []) is None
 
 
-@pytest.mark.parametrize("check", sorted(NEVER_ACCEPTED))
-def test_unfused_positives_and_weak_fuses_pass_through_unaccepted(check):
-    danger, entries = finding(check, severity="danger"), [risk(check), risk(check, "banks.lead")]
+NEVER = {
+    "positive_unfused": {"source": "banks.lead"},
+    "breaking_capacity_low": {"cause": "no_part"},
+    "vent_small": {"people_sleep": True},
+    "gas_reaches_people": {"people_sleep": True},
+}
+ELSEWHERE = {
+    "positive_unfused": {"source": "sources.alternator"},
+    "vent_small": {"people_sleep": False},
+    "gas_reaches_people": {"cause": "bypass"},
+}
+
+
+@pytest.mark.parametrize("check", NEVER)
+def test_what_nobody_can_accept_stays_open_and_names_who_wants_to(check):
+    danger, entries = finding(check, severity="danger", **NEVER[check]), [risk(check), risk(check, "banks.lead")]
+    assert not acceptable(danger)
     assert acceptance(danger, entries) is None
-    assert open_dangers([danger], entries) == (danger,)
-    assert idle_acceptances([danger], entries) == tuple(entries)
+    assert refusal(danger, entries) is entries[1]
+    assert refusal(danger, []) is None
+    # it names what is there, so that it is refused, not idle
+    assert idle_acceptances([danger], entries) == (entries[0],)
+
+
+@pytest.mark.parametrize("check", ELSEWHERE)
+def test_the_same_check_elsewhere_can_be_accepted(check):
+    entry = risk(check)
+    found = finding(check, severity="danger", **ELSEWHERE[check])
+    assert acceptance(found, [entry]) is entry
+    assert refusal(found, [entry]) is None
 
 
 def test_which_can_never_be_accepted():
-    assert {"positive_unfused", "breaking_capacity_low"} == NEVER_ACCEPTED
-    assert {c.id for c in CHECKS} >= NEVER_ACCEPTED
+    assert set(NEVER) == set(NEVER_ACCEPTED)
+    assert {c.id for c in CHECKS} >= set(NEVER_ACCEPTED)
 
 
-def test_open_dangers_are_those_that_fire_and_nobody_accepts():
-    accepted = finding("return_smaller", "banks.lead", "danger")
-    still_open = finding("return_smaller", "banks.start", "danger")
-    doubtful = finding("return_smaller", "banks.x", "danger", "undecided")
-    fault = finding()
-    entries = [risk("return_smaller", "banks.lead")]
-    assert open_dangers([accepted, still_open, doubtful, fault], entries) == (still_open,)
-
-
-def test_accepted_danger_stays_on_the_first_page():
-    assert on_first_page(finding(severity="danger"))
-    assert not on_first_page(finding())
-    assert not on_first_page(finding(severity="danger", outcome="undecided"))
+def test_unfused_battery_of_a_real_option_cannot_be_accepted_and_an_unfused_charger_can(bench):
+    bare = bench.option("shared", {"routes.lead.sheathed": False, "OPTION.banks.lead.fuse_after_m": 0.5})
+    found = bench.found(bare, "positive_unfused")
+    assert found
+    assert {acceptable(f) for f in found if f.values["source"] == "banks.lead"} == {False}
 
 
 def test_entries_that_accept_nothing_are_named():
     used, misspelt, elsewhere = risk(item="banks.lead"), risk("bank_without_swich"), risk(item="banks.gone")
     assert idle_acceptances([finding()], [used, misspelt, elsewhere]) == (misspelt, elsewhere)
+
+
+def test_finding_that_no_check_knows_is_a_mistake_in_the_spec(bench):
+    spec = bench.project.spec.value
+    one = spec.options["one"].model_copy(update={"accepted": (risk(), risk("bank_without_swich"), risk("zzzzz"))})
+    wrong = list(acceptance_complaints(spec.model_copy(update={"options": {"one": one}})))
+    assert [loc for loc, _, _ in wrong] == [("options", "one", "accepted", n, "finding") for n in (1, 2)]
+    assert wrong[0][2].startswith("bank_without_switch")
+    assert "proposal rules" in wrong[1][2]

@@ -127,13 +127,14 @@ class Book:
         return text
 
 
+def is_danger(finding: Finding) -> bool:
+    """Whether a finding is a danger that fires: it stands on the first page, accepted or not."""
+    return finding.severity == "danger" and finding.outcome == "fires"
+
+
 def open_dangers(option: OptionResult) -> list[tuple[int, Finding]]:
     """Dangers that nobody has accepted, with their place in the list."""
-    return [
-        (n, f)
-        for n, f in enumerate(option.findings)
-        if f.severity == "danger" and f.outcome == "fires" and f.accepted_by is None
-    ]
+    return [(n, f) for n, f in enumerate(option.findings) if is_danger(f) and f.accepted_by is None]
 
 
 def table(

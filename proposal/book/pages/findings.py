@@ -1,6 +1,6 @@
 """Page 6: findings of each option by severity, and every check with how it went."""
 
-from proposal.book.blocks import Block, Column, Heading, Link, Page, Paragraph, Row, Words
+from proposal.book.blocks import Block, Column, Heading, Link, Page, Paragraph, Row, Tone, Words
 from proposal.book.pages.context import SEVERITY_TONES, Book, Faced, table
 from proposal.book.pages.telling import finding_text, told
 from proposal.book.refs import Located, each
@@ -26,9 +26,13 @@ def page(book: Book) -> Page:
 def _option(book: Book, faced: Faced) -> list[Block]:
     title = book.text(surveyor.CABLES_OPTION, letter=faced.letter, title=faced.option.title)
     heading = Heading(title, 2, faced.anchor("findings"))
-    counts = book.counts(faced)
+    counts, acceptances = book.counts(faced), _acceptances(book, faced)
     if not counts.parts:
-        return [heading, Paragraph(book.writer.words(surveyor.FINDINGS_OPTION_NONE, letter=faced.letter), "good")]
+        return [
+            heading,
+            Paragraph(book.writer.words(surveyor.FINDINGS_OPTION_NONE, letter=faced.letter), "good"),
+            *acceptances,
+        ]
     located = list(each(faced.option.findings, f"{faced.path}.findings"))
     rows = [_row(book, faced, finding, number) for number, finding in enumerate(located, 1)]
     columns = book.columns(
@@ -40,7 +44,26 @@ def _option(book: Book, faced: Faced) -> list[Block]:
         heading,
         Paragraph(summary),
         table(book.text(surveyor.FINDINGS_TABLE, letter=faced.letter), columns, rows),
+        *acceptances,
     ]
+
+
+def _acceptances(book: Book, faced: Faced) -> list[Block]:
+    """Who accepts what and why, and what becomes of it."""
+    entries = faced.option.acceptances
+    rows = []
+    for entry in entries:
+        text = finding_text(entry.finding)
+        title = plain(book.text(text.title)) if text is not None else plain(entry.finding)
+        item = plain(faced.items.phrase(entry.item)) if entry.item else plain(book.text(surveyor.WHOLE_OPTION))
+        stands = plain(book.text(surveyor.ACCEPTANCE_STANDS[entry.outcome]))
+        tone: Tone = "danger" if entry.outcome == "refused" else "plain"
+        rows.append(Row((title, item, plain(entry.name), plain(entry.reason), stands), tone=tone))
+    columns = book.columns(
+        surveyor.COLUMN_CHECK, surveyor.COLUMN_WHERE, surveyor.COLUMN_BY, (surveyor.COLUMN_REASON, "wide"),
+        surveyor.COLUMN_STANDS,
+    )  # fmt: skip
+    return [table(book.text(surveyor.ACCEPTANCES_TABLE, letter=faced.letter), columns, rows)] if rows else []
 
 
 def _row(book: Book, faced: Faced, finding: Located[Finding], number: int) -> Row:

@@ -14,7 +14,7 @@ from proposal.book.blocks import (
     Strong,
     Words,
 )
-from proposal.book.pages.context import Book, Faced, open_dangers
+from proposal.book.pages.context import Book, Faced, is_danger, open_dangers
 from proposal.book.pages.headline import headline, weight
 from proposal.book.pages.telling import finding_title
 from proposal.book.sentences import cautions, client, names
@@ -81,11 +81,33 @@ def _dangers(book: Book) -> list[Block]:
             links = book.writer.words(client.DANGER_TITLES_MORE, titles=links)
         count = _danger_count(book, faced, len(dangers))
         runs.append(book.writer.words(client.DANGER_OF_OPTION, letter=faced.letter, count=count, titles=links))
+    accepted, refused = _by_name(book)
     if runs:
-        return [Callout(book.text(client.DANGER_TITLE), tuple(runs), "danger")]
+        return [Callout(book.text(client.DANGER_TITLE), (*runs, *refused, *accepted), "danger")]
+    if accepted:
+        return [Callout(book.text(client.DANGER_ACCEPTED_TITLE), tuple(accepted), "danger")]
     link = Link(book.text(client.FINDINGS_LINK), "findings")
     message = client.NO_DANGER if len(book.options) > 1 else client.NO_DANGER_ONE
     return [Callout(book.text(client.NO_DANGER_TITLE), (book.writer.words(message, findings=link),), "good")]
+
+
+def _by_name(book: Book) -> tuple[list[Words], list[Words]]:
+    """Dangers that somebody has accepted, and those that somebody wants to accept and nobody can, each told once."""
+    accepted: dict[Words, None] = {}
+    refused: dict[Words, None] = {}
+    for faced in book.options:
+        for number, finding in enumerate(faced.option.findings):
+            if not is_danger(finding):
+                continue
+            link = Link(finding_title(book, finding), "findings", faced.anchor("finding", str(number + 1)))
+            if finding.accepted_by is not None:
+                fields = {"name": finding.accepted_by, "reason": finding.accepted_because or ""}
+                words = book.writer.words(client.DANGER_ACCEPTED, letter=faced.letter, title=link, **fields)
+                accepted.setdefault(words)
+            elif finding.refused_to is not None:
+                fields = {"name": finding.refused_to}
+                refused.setdefault(book.writer.words(client.DANGER_REFUSED, letter=faced.letter, title=link, **fields))
+    return list(accepted), list(refused)
 
 
 def _danger_count(book: Book, faced: Faced, count: int) -> Words:

@@ -50,6 +50,8 @@ def told(book: Book, faced: Faced, finding: Located[Finding]) -> Told:
     if item.accepted_by is not None:
         accepted = book.writer.words(surveyor.ACCEPTED, name=item.accepted_by, reason=item.accepted_because or "")
         do = joined((do, Words((Strong(_as_text(accepted)),))), " ")
+    if item.refused_to is not None:
+        do = joined((do, Words((Strong(_as_text(book.writer.words(surveyor.REFUSED, name=item.refused_to))),))), " ")
     where, found = _where(book, faced, item), _found(book, faced, finding)
     return Told(severity, where, found, do, book.source(item.citation))
 

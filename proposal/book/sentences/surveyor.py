@@ -137,6 +137,16 @@ COLUMN_DO = msg("What to do")
 COLUMN_SOURCE = msg("Source")
 COLUMN_CHECK = msg("Check")
 ACCEPTED = msg("Accepted by {name}: {reason}")
+REFUSED = msg("{name} wants to accept this; nobody can. It must be mended.")
+ACCEPTANCES_TABLE = msg("Option {letter}: what somebody accepts by name")
+COLUMN_BY = msg("By")
+COLUMN_REASON = msg("Reason")
+COLUMN_STANDS = msg("How it stands")
+ACCEPTANCE_STANDS = {
+    "accepted": msg("Accepted; it stays among the findings."),
+    "refused": msg("Nobody can accept this: it must be mended."),
+    "idle": msg("Nothing of the kind was found: take the entry out."),
+}
 WHOLE_OPTION = msg("the whole option")
 FIND_OUT = msg("To find out: {what}")
 
