@@ -7,7 +7,7 @@ from pydantic import Field
 from proposal.reading import Name, PlainText, WholeNumber, YesNo
 from proposal.spec.equipment import Side
 from proposal.spec.pricebook import Section
-from proposal.units import DurationS, LengthM, Share, VoltageV
+from proposal.units import CurrentA, DurationH, DurationS, LengthM, PerKelvinV, Share, VoltageV
 
 ArrangementId = Literal[
     "one_bank",
@@ -171,6 +171,18 @@ class EmergencyOff(Section):
     )
 
 
+class SourceSettings(Section):
+    """What a charge source is set to in one option, where that differs from the base; absent: as there."""
+
+    charge_v: VoltageV | None = Field(None, alias="voltage", description="Absorption voltage")
+    float_v: VoltageV | None = Field(None, alias="float")
+    absorption_h: DurationH | None = Field(None, alias="absorption_time")
+    tail_a: CurrentA | None = Field(None, alias="tail_current")
+    restarts_below_v: VoltageV | None = Field(None, alias="restarts_below")
+    equalise_v: VoltageV | None = Field(None, alias="equalise")
+    compensation_v_per_k: PerKelvinV | None = Field(None, alias="compensation", description="Whole battery, from 25 °C")
+
+
 class Option(Section):
     """One way to build it."""
 
@@ -187,6 +199,9 @@ class Option(Section):
     emergency_off: EmergencyOff | None = None
     emergency_parallel: YesNo = Field(False, description="A hand switch that joins the banks for an emergency start")
     pins: dict[str, PlainText] = Field(default_factory=dict, description="Item key: part id or conductor size")
+    settings: dict[Name, SourceSettings] = Field(
+        default_factory=dict, description="Charge sources that are set otherwise in this option, by name"
+    )
     extras: tuple[ExtraLine, ...] = ()
     accepted: tuple[AcceptedRisk, ...] = ()
     choose_if: tuple[PlainText, ...] = Field((), description="Installer's own reasons for this option")

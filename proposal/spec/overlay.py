@@ -31,7 +31,10 @@ class EffectiveSpec:
 
 
 def effective(spec: Spec, installer: Installer, option_id: str) -> EffectiveSpec:
-    """Lay the option over the base: equipment that stays and the option's own pins become pins; the option's win."""
+    """Lay the option over the base: equipment that stays and the option's own pins become pins; the option's win.
+
+    Charge sources are set as the option says, where it says so.
+    """
     option = spec.options[option_id]
     pins = {
         s.item: Pin(s.item, s.fitted, True, ("survey", "stays", number, "fitted"))
@@ -41,7 +44,18 @@ def effective(spec: Spec, installer: Installer, option_id: str) -> EffectiveSpec
         item: Pin(item, fitted, False, ("options", option_id, "pins", item)) for item, fitted in option.pins.items()
     }
     family = spec.rules or getattr(installer.rules, spec.vessel.kind)
-    return EffectiveSpec(spec, option_id, option, pins, dict(spec.parts), family)
+    return EffectiveSpec(_with_settings(spec, option), option_id, option, pins, dict(spec.parts), family)
+
+
+def _with_settings(spec: Spec, option: Option) -> Spec:
+    """The base with its charge sources set as the option says."""
+    if not option.settings:
+        return spec
+    sources = dict(spec.sources)
+    for name, settings in option.settings.items():
+        stated = {k: v for k, v in settings.model_dump().items() if v is not None}
+        sources[name] = sources[name].model_copy(update=stated)
+    return spec.model_copy(update={"sources": sources})
 
 
 def spec_loc(option_id: str, key: str) -> tuple[str | int, ...]:

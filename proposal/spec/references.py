@@ -60,7 +60,11 @@ def complaints(tree: Any) -> Iterator[Complaint]:
     engine = _section(tree, "engine")
     yield from _missing(("engine", "route"), engine.get("route"), routes, "routes")
     for name, entry in _section(tree, "options").items():
-        for loc, what, allowed in _option(_section({"e": entry}, "e"), routes, places, has_engine=bool(engine)):
+        option = _section({"e": entry}, "e")
+        for source in _section(option, "settings"):
+            sources = _section(tree, "sources")
+            yield from _missing(("options", name, "settings", source), source, sources, "sources")
+        for loc, what, allowed in _option(option, routes, places, has_engine=bool(engine)):
             yield ("options", name, *loc), what, allowed
 
 
