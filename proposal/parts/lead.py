@@ -6,15 +6,12 @@ Shares are fractions, temperatures in °C, voltages of cells in series. Each tab
 from __future__ import annotations
 
 import functools
-from typing import Literal
 
 from proposal.parts.chemistry import cell_count
 from proposal.parts.curves import Curve
 from proposal.parts.tables import row_citation, rows
 from proposal.sources import Citation
 from proposal.spec.pricebook import BatteryPart, Chemistry
-
-LeadQuantity = Literal["absorption voltage 25 C", "float voltage 25 C"]
 
 REFERENCE_C = 25.0
 """Temperature that charge voltages are stated for."""
@@ -27,16 +24,9 @@ def charge_voltage(part: BatteryPart) -> tuple[float, Citation]:
     """Absorption voltage of one battery at 25 °C [V]: the maker's, else the highest that is usual for its chemistry."""
     if part.charge_v is not None:
         return part.charge_v, _STATED
-    return _highest(part, "absorption voltage 25 C")
-
-
-def highest_float(part: BatteryPart) -> tuple[float, Citation]:
-    """Highest usual float voltage of one battery at 25 °C [V]."""
-    return _highest(part, "float voltage 25 C")
-
-
-def _highest(part: BatteryPart, quantity: LeadQuantity) -> tuple[float, Citation]:
-    row = next(r for r in rows("battery_params", quantity) if r["applies_to"] == _NAMES[part.chemistry])
+    row = next(
+        r for r in rows("battery_params", "absorption voltage 25 C") if r["applies_to"] == _NAMES[part.chemistry]
+    )
     return float(row["high"]) * cell_count(part) / _TABLE_CELLS, row_citation(row)
 
 

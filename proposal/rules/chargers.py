@@ -8,13 +8,15 @@ from proposal.parts.lead import REFERENCE_C
 from proposal.rules.finding import Evidence
 from proposal.rules.paths import all_but, banks_at, reach
 from proposal.spec.equipment import SourceBase
+from proposal.spec.options import ConverterLink
 
 
 @dataclass(frozen=True, slots=True)
 class Charger:
     """A charge source or DC-DC output: its setting at 25 °C [V], what is written about it, the banks on its side.
 
-    `banks` are those that closed relays and contactors join it to; hand switches for emergencies are open.
+    `banks` are those that closed relays and contactors join it to; hand switches for emergencies are open. `link` is
+    what is written about a DC-DC charger.
     """
 
     key: str
@@ -22,6 +24,17 @@ class Charger:
     charge_v: float
     written: SourceBase | None
     banks: tuple[Bank, ...]
+    link: ConverterLink | None = None
+
+    @property
+    def senses(self) -> str | None:
+        """Where it measures its voltage; None: not stated."""
+        return getattr(self.written or self.link, "senses", None)
+
+    @property
+    def stopped_by(self) -> str | None:
+        """What ends its charging when lithium asks; None: not stated."""
+        return getattr(self.written or self.link, "stopped_by", None)
 
     def has(self, bank: Bank) -> bool:
         """Whether it charges a bank."""
@@ -43,10 +56,14 @@ def chargers(evidence: Evidence) -> tuple[Charger, ...]:
     circuit = evidence.circuit
     found = [(s.key, s.positive, s.charge_v) for s in circuit.sources]
     found += [(c.key, c.out_positive, c.charge_v) for c in circuit.converters]
+    link = evidence.spec.option.dc_dc
     return tuple(
-        Charger(key, node, charge_v, _written(evidence, key), joined_banks(evidence, node))
+        Charger(
+            key, node, charge_v, _written(evidence, key), joined_banks(evidence, node),
+            link if key == "links.dc_dc" else None,
+        )
         for key, node, charge_v in found
-    )
+    )  # fmt: skip
 
 
 def _written(evidence: Evidence, key: str) -> SourceBase | None:

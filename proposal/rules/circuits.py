@@ -4,6 +4,7 @@ from proposal.circuit.model import Bank, Conductor, Load
 from proposal.design.result import Drop
 from proposal.facts import Values
 from proposal.rules.finding import PRACTICE, Evidence, Examined, Objection, above, fires, undecided
+from proposal.rules.mending import mended
 from proposal.rules.paths import reach
 from proposal.rules.pumps import feeding
 from proposal.rules.starting import FAILS_BELOW_V_AT_12V, SURE_ABOVE_V_AT_12V, start_verdict
@@ -136,14 +137,7 @@ def _without_voltage(evidence: Evidence) -> dict[str, tuple[str, str]]:
 
 def _drop_objection(evidence: Evidence, drop: Drop, limit_v: float) -> Objection:
     solution = evidence.design.flow.solutions[drop.case]
-    own = [c for c in evidence.circuit.conductors if c.circuit == drop.item and c.size is not None]
-    lost_v = sum(abs(solution.voltage_v[c.from_node] - solution.voltage_v[c.to_node]) for c in own)
-    left_v = limit_v - (drop.drop_v - lost_v)
-    size = length_m = None
-    if own and lost_v > 0.0 and left_v > 0.0:
-        wanted_mm2 = max(c.size.area_mm2 for c in own if c.size is not None) * lost_v / left_v
-        size = next((s.label for s in evidence.family.sizes if not above(wanted_mm2, s.area_mm2)), None)
-        length_m = min(c.length_m for c in own) * left_v / lost_v
+    lost_v, size, length_m = mended(evidence, drop.item, solution, drop.drop_v, limit_v)
     load = next((x for x in evidence.circuit.loads if x.key == drop.item), None)
     starter = evidence.circuit.starter
     at_starter = starter is not None and drop.item == starter.key

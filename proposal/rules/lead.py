@@ -14,7 +14,6 @@ from proposal.parts.lead import (
     compensation_v_per_k,
     freezing_c,
     freezing_citation,
-    highest_float,
 )
 from proposal.rules.chargers import Charger, chargers, joined_banks
 from proposal.rules.finding import Evidence, Examined, Objection, above, fires, undecided
@@ -186,7 +185,6 @@ def lead_freezes(evidence: Evidence) -> Examined:
 
 @dataclass(frozen=True, slots=True)
 class _Hot:
-    cause: str
     charger: Charger
     set_v: float
     right_v: float
@@ -195,7 +193,7 @@ class _Hot:
 
 
 def lead_overheats(evidence: Evidence) -> Examined:
-    """29. A charge or float voltage more than 0.2 V (at 12 V) above the right one at the bank's hottest.
+    """29. A charge voltage more than 0.2 V (at 12 V) above the right one at the bank's hottest.
 
     The right one: the maker's at 25 °C, else the highest usual for the chemistry, less 4 mV a cell for each kelvin
     above. What the charger compensates is counted; undecided where that is not stated and decides. Common practice.
@@ -204,13 +202,13 @@ def lead_overheats(evidence: Evidence) -> Examined:
     objections = []
     for bank in evidence.lead:
         limit_v = COOKED_V_PER_CELL * _cells(evidence, bank)
-        hot = [h for c in found if c.has(bank) for h in _hot(evidence, bank, c) if above(h.excess_v, limit_v)]
+        hot = [h for c in found if c.has(bank) and above((h := _hot(evidence, bank, c)).excess_v, limit_v)]
         known = [h for h in hot if h.charger.compensation_v_per_k is not None]
         worst = max(known or hot, key=lambda h: h.excess_v, default=None)
         if worst is None:
             continue
         facts: Values = {
-            "cause": worst.cause, "source": worst.charger.key, "set_v": worst.set_v, "right_v": worst.right_v,
+            "source": worst.charger.key, "set_v": worst.set_v, "right_v": worst.right_v,
             "excess_v": worst.excess_v, "limit_v": limit_v, "allowed_v": worst.right_v + limit_v,
             "hottest_c": evidence.circuit.place[bank.place].hottest_c,
             "per_kelvin_v": _cells(evidence, bank) * compensation_v_per_k(), "reference_c": REFERENCE_C,
@@ -224,16 +222,10 @@ def lead_overheats(evidence: Evidence) -> Examined:
     return Examined(len(evidence.lead), tuple(objections))
 
 
-def _hot(evidence: Evidence, bank: Bank, charger: Charger) -> list[_Hot]:
+def _hot(evidence: Evidence, bank: Bank, charger: Charger) -> _Hot:
     battery = evidence.strings(bank)[0]
-    cells = _cells(evidence, bank)
     hottest_c = max(REFERENCE_C, evidence.circuit.place[bank.place].hottest_c)
-    settings = [("charge", charger.charge_v, charge_voltage(battery.part))]
-    if charger.written is not None and charger.written.float_v is not None:
-        settings.append(("float", charger.written.float_v, highest_float(battery.part)))
-    found = []
-    for cause, setting_v, (one_v, cited) in settings:
-        set_v = charger.at_v(hottest_c, setting_v)
-        right_v = compensated_v(battery.series_count * one_v, cells, hottest_c)
-        found.append(_Hot(cause, charger, set_v, right_v, set_v - right_v, cited))
-    return found
+    one_v, cited = charge_voltage(battery.part)
+    set_v = charger.at_v(hottest_c)
+    right_v = compensated_v(battery.series_count * one_v, _cells(evidence, bank), hottest_c)
+    return _Hot(charger, set_v, right_v, set_v - right_v, cited)

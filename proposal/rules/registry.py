@@ -17,7 +17,9 @@ from proposal.rules import (
     mains,
     protection,
     pumps,
+    settings,
     solar,
+    stopping,
     strings,
 )
 from proposal.rules.finding import PRACTICE, Evidence, Examined, Objection, Outcome, RawFinding, Severity
@@ -125,7 +127,13 @@ CHECKS: tuple[Check, ...] = (
     _check(28, "fault", lead.lead_freezes),
     _check(29, "danger", lead.lead_overheats),
     _check(30, "fault", charging.alternator_overloaded),
+    _check(32, "fault", stopping.source_not_stopped),
+    _check(33, "fault", settings.bus_voltage_high),
     _check(35, "fault", solar.array_voltage_high),
+    _check(36, "fault", settings.equalise_trips_lithium),
+    _check(37, "advice", settings.charge_voltages_apart),
+    _check(38, "fault", stopping.charger_fooled),
+    _check(40, "danger", stopping.lithium_charged_cold),
     _check(41, "danger", gas.vent_small, VENTS),
     _check(42, "danger", gas.gas_reaches_people, GAS),
     _check(43, "danger", fitting.not_ignition_protected, _noted("not_ignition_protected", IGNITION)),

@@ -76,6 +76,9 @@ class ContactorLink(Section):
     warns_before: YesNo | None = Field(None, description="An alarm sounds before the lithium switches itself off")
     precharge: YesNo | None = Field(None, description="What stands behind it is charged gently before it closes")
     locked_while_equalising: YesNo | None = Field(None, description="Held open while a source equalises lead")
+    waits_s: DurationS | None = Field(
+        None, alias="waits", description="Between asking the charge sources to stop and opening"
+    )
     by_hand: YesNo | None = Field(None, description="Can be opened and closed by hand")
 
 
@@ -102,6 +105,10 @@ class ConverterLink(Section):
     charge_v: VoltageV = Field(alias="voltage")
     hours_share: Share = Field(1.0, alias="works", description="Share of engine time in which it works")
     runs_with: Literal["engine", "always"] | None = Field(None, description="What switches it on")
+    stopped_by: Literal["management", "own_sensing", "nothing"] | None = Field(
+        None, description="What ends its charging when the lithium's management asks"
+    )
+    senses: Literal["battery", "terminals"] | None = Field(None, description="Where it measures its output voltage")
 
 
 class ComposedBus(Section):

@@ -108,6 +108,7 @@ class BatteryPart(PartBase):
     series_max: WholeNumber | None = Field(
         None, ge=1, description="How many the maker allows in series; absent: not stated"
     )
+    stops_cold: YesNo | None = Field(None, description="Its management ends charging when it is too cold for it")
     heated: YesNo = Field(False, description="Has a heater that lets it charge below freezing")
     trip_a: CurrentA | None = Field(None, alias="trip", description="At which its management cuts out at once")
     trip_s: DurationS | None = Field(None, alias="trip_time", description="After which it cuts out at that current")

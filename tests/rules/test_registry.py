@@ -30,6 +30,8 @@ EXPECTED = {
     43: ("not_ignition_protected", "danger"), 44: ("battery_loose", "danger"), 45: ("terminals_crowded", "fault"),
     46: ("always_on_at_risk", "danger"),
     27: ("lead_never_full", "fault"), 28: ("lead_freezes", "fault"), 29: ("lead_overheats", "danger"),
+    32: ("source_not_stopped", "fault"), 33: ("bus_voltage_high", "fault"), 36: ("equalise_trips_lithium", "fault"),
+    37: ("charge_voltages_apart", "advice"), 38: ("charger_fooled", "fault"), 40: ("lithium_charged_cold", "danger"),
     41: ("vent_small", "danger"), 42: ("gas_reaches_people", "danger"),
     47: ("bilge_pump_at_risk", "danger"), 53: ("mains_unsafe", "danger"), 54: ("bonding_wrong", "fault"),
     49: ("return_smaller", "danger"), 51: ("voltage_drop_high", "fault"), 52: ("starter_voltage_low", "fault"),
@@ -79,6 +81,7 @@ def test_every_check_is_run_and_reported_with_its_count(bench, option):
     circuit = evidence.circuit
     fuses = [d for d in circuit.devices if d.kind == "fuse"]
     lithium = [b for b in circuit.banks if b.chemistry == "lithium"]
+    near = 3 if lithium else 0  # charge sources that reach lithium, of DC-DC chargers the output
     assert counts == {
         "positive_unfused": sum(1 for c in circuit.conductors if c.pole == "positive" and c.purpose != "starter"),
         "link_fused_one_end": sum(1 for c in circuit.conductors if c.pole == "positive" and c.purpose == "link"),
@@ -102,7 +105,13 @@ def test_every_check_is_run_and_reported_with_its_count(bench, option):
         "lead_freezes": len(circuit.banks) - len(lithium),
         "lead_overheats": len(circuit.banks) - len(lithium),
         "vent_small": min(1, len(circuit.banks) - len(lithium)),
-        "gas_reaches_people": len(lithium) + {"shared": 3, "dedicated": 3, "converter": 3}.get(option, 0),
+        "gas_reaches_people": len(lithium) + near,
+        "source_not_stopped": near,
+        "bus_voltage_high": len(circuit.loads) + len(circuit.converters),
+        "equalise_trips_lithium": near,
+        "charge_voltages_apart": len(circuit.sources) + len(circuit.converters),
+        "charger_fooled": near,
+        "lithium_charged_cold": len(lithium),
         "lithium_feeds_shorted_lead": len(lithium) * (len(circuit.banks) - len(lithium)),
         "settings_overlap": len(circuit.controllers)
         + sum(1 for b in circuit.banks if b.chemistry == "lithium")

@@ -112,7 +112,7 @@ BANKS["lead_freezes"] = FindingText(
     msg("Its place gets as cold as {coldest_c}; used down to {lowest_share} its acid freezes at {freezes_c}."),
 )
 
-_OVERHEATS = FindingText(
+BANKS["lead_overheats"] = FindingText(
     msg("Lead bank overcharged in the heat"),
     msg("In the heat no lead bank is charged with more than it then bears"),
     msg("{source} charges with {set_v} when the bank is at {hottest_c}; right would be {right_v}."),
@@ -125,11 +125,4 @@ _OVERHEATS = FindingText(
     msg(
         "{source} charges with {set_v}, as far as is known, when the bank is at {hottest_c}; right would be {right_v}."
     ),
-)
-BANKS["lead_overheats"] = _OVERHEATS
-BANKS["lead_overheats.charge"] = _OVERHEATS
-BANKS["lead_overheats.float"] = replace(
-    _OVERHEATS,
-    title=msg("Lead bank floated too high in the heat"),
-    found=msg("{source} floats it at {set_v} when the bank is at {hottest_c}; right would be {right_v} at most."),
 )

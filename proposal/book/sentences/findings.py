@@ -64,6 +64,17 @@ FIND_OUT: dict[str, str] = {
         "from makers' manuals."
     ),
     "lead_charge_voltage": msg("Ask the battery's maker for its charge voltage; what is usual is remembered only."),
+    "stopping": msg("Find out whether the management of {bank} can stop it, and how."),
+    "stop_times": msg(
+        "Find out how long it goes on after it is asked to stop, how long its field takes to die, and how long the "
+        "contactor of {bank} waits before it opens."
+    ),
+    "highest_voltages": msg("Ask the makers of the {device_count} devices on its side how much voltage they bear."),
+    "sense_place": msg("Find out whether it measures its voltage at the battery or at its own terminals."),
+    "charge_logic": msg(
+        "Read how it ends absorption, by time or by tail current, and below which voltage it begins to charge anew."
+    ),
+    "cold_cut_off": msg("Ask the battery's maker whether its management ends charging when it is too cold for it."),
     "vent_openings": msg("Measure the free area of the low and of the high opening."),
     "gas_led_outside": msg("Find out where gas from the battery would go, and whether it could reach people."),
     "series_facts": msg(
