@@ -32,15 +32,16 @@ def build_circuit(spec: EffectiveSpec, catalogue: Catalogue, family: RuleFamily)
     Raises MisfitError where banks, voltage and arrangement do not fit together.
     """
     system_v = spec.spec.system.voltage_v
-    _check_voltages(spec, catalogue, system_v)
-    option = spec.option
-    chemistry = {name: catalogue.battery(bank.battery).chemistry for name, bank in option.banks.items()}
-    brief = Brief(spec.option_id, option, {**chemistry}, engine=spec.spec.engine is not None)
-    plan = ARRANGEMENTS[option.arrangement](brief)
     insulation_c = max(
         (c for c in family.insulation_classes_c if c <= spec.spec.system.insulation_c),
         default=min(family.insulation_classes_c),
     )
+    _check_voltages(spec, catalogue, system_v)
+    _check_cables(catalogue, family, insulation_c)
+    option = spec.option
+    chemistry = {name: catalogue.battery(bank.battery).chemistry for name, bank in option.banks.items()}
+    brief = Brief(spec.option_id, option, {**chemistry}, engine=spec.spec.engine is not None)
+    plan = ARRANGEMENTS[option.arrangement](brief)
     return _wire(Wiring(spec, catalogue, insulation_c), plan, family, system_v)
 
 
@@ -72,6 +73,14 @@ def _string_complaints(spec: EffectiveSpec, part: BatteryPart, bank: str, series
     fits = next((n // each for n in allowed if n % each == 0), None)
     what += f", in a {system_v:g} V system, which needs {' or '.join(str(n) for n in allowed)}"
     return [(loc, what, f"`series: {fits}`" if fits else f"a battery whose cells go into {allowed[0]}")]
+
+
+def _check_cables(catalogue: Catalogue, family: RuleFamily, insulation_c: int) -> None:
+    """Without any cable of the family's kind the whole circuit would be built, and priced, without cable."""
+    if not catalogue.cable_sizes(family.size_system, insulation_c):
+        unit = "mm²" if family.size_system == "mm2" else "AWG"
+        what = f"the price book sells no cable in {unit} for {insulation_c} °C, which {family.title} ask for here"
+        raise MisfitError(((("system", "insulation"), what, "a class that the price book has, or such cable in it"),))
 
 
 def _wire(wiring: Wiring, plan: Plan, family: RuleFamily, system_v: float) -> Circuit:
