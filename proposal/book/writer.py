@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
@@ -75,6 +76,8 @@ class Writer:
             return found if found is not None else self.text(_YES if value else _NO)
         if value is None:
             return self.text(NOT_KNOWN)
+        if isinstance(value, str) and (name == "price" or name.endswith("_price")):
+            return self.cells.money(Decimal(value), ref)
         if isinstance(value, str):
             found = naming(name, value)
             return found if found is not None else self.cells.text(value, ref)

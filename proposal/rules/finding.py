@@ -16,11 +16,13 @@ from proposal.sources import Citation
 from proposal.spec.overlay import EffectiveSpec
 from proposal.studies.energy.result import Energy
 from proposal.studies.energy.study import energy
+from proposal.studies.fuses.judge import fitted_of, judge
+from proposal.studies.fuses.result import Verdict
 from proposal.studies.joins.result import Join
 from proposal.studies.network.case import emergency_keys
 
 Severity = Literal["danger", "fault", "advice"]
-Verdict = Literal["fires", "undecided"]
+Objecting = Literal["fires", "undecided"]
 
 PRACTICE = Citation("common_practice", "", "common practice")
 ROUNDING = 1e-9
@@ -31,7 +33,7 @@ ROUNDING = 1e-9
 class Objection:
     """What one check has against one item, or could not decide; `citation` where it is another than the check's own."""
 
-    outcome: Verdict
+    outcome: Objecting
     item: str
     values: Values
     citation: Citation | None = None
@@ -52,7 +54,7 @@ class RawFinding:
     id: str
     number: int
     severity: Severity
-    outcome: Verdict
+    outcome: Objecting
     item: str
     values: Values
     citation: Citation
@@ -110,6 +112,14 @@ class Evidence:
     def energy(self) -> Energy:
         """A day's balance by season, and what the banks hold."""
         return energy(self.spec, self.circuit)
+
+    @cached_property
+    def verdicts(self) -> dict[str, Verdict]:
+        """How each fuse that has a part stands on what is asked of it."""
+        fitted, demands = fitted_of(self.circuit), self.design.fuse_demands
+        return {
+            key: judge(demands[key], each.part, each.curve, fitted) for key, each in fitted.items() if key in demands
+        }
 
     @cached_property
     def bank(self) -> dict[str, Bank]:

@@ -10,6 +10,7 @@ from proposal.rules import (
     circuits,
     devices,
     fitting,
+    fuses,
     gas,
     ladder,
     lead,
@@ -89,6 +90,7 @@ MOVEMENT = Citation("iso10133", "5.1-5.7", "corroborated")
 STUDS = Citation("abyc_e10", "at most four lugs on a stud (7/2021); check your edition", "from memory")
 VENTS = Citation("en62485_2", "natural ventilation of battery places, at boost charge", "corroborated")
 GAS = Citation("iso23625", "vented gas must not endanger people; check your edition", "corroborated")
+SHORT_CIRCUIT = Citation("iec60364_4_43", "434.5.2: I²t of the device at most k²S², up to 5 s", "from memory")
 DC_RATING = Citation("iec60947_2", "rated voltage of the device, for direct current", "from memory")
 
 
@@ -112,6 +114,9 @@ CHECKS: tuple[Check, ...] = (
     _check(4, "danger", devices.breaking_capacity_low, _noted("breaking_capacity_low", E11)),
     _check(5, "danger", devices.battery_without_device, _noted("battery_without_device", PER_BATTERY)),
     _check(6, "danger", devices.device_voltage_low, _noted("device_voltage_low", DC_RATING)),
+    _check(7, "fault", fuses.start_melts_fuse),
+    _check(8, "danger", fuses.fault_outlasts_conductor, SHORT_CIRCUIT),
+    _check(9, "fault", fuses.fuses_not_selective),
     _check(10, "danger", solar.solar_strings_unprotected),
     _check(11, "fault", links.equalising_current_high),
     _check(12, "fault", links.relay_overloaded_by_charging),

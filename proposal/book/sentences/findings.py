@@ -14,9 +14,11 @@ from proposal.book.sentences.finding_links import LINKS
 from proposal.book.sentences.finding_mains import FIND_OUT_MAINS, MAINS
 from proposal.book.sentences.finding_protection import PROTECTION
 from proposal.book.sentences.finding_text import FindingText
+from proposal.book.sentences.finding_timing import TIMING
 
 FINDINGS: dict[str, FindingText] = {
     **PROTECTION,
+    **TIMING,
     **LINKS,
     **BANKS,
     **CHARGING,
@@ -36,6 +38,16 @@ FIND_OUT: dict[str, str] = {
     "edition": msg("The limit is remembered, not read: compare it with your edition of the rule, and decide by that."),
     "short_circuit_current": msg("Ask the maker of {bank} for the short-circuit current, or measure its resistance."),
     "part": msg("Choose a part for it: the price book has none that fits. Then check again."),
+    "fuse_curve": msg("Ask the maker of {part} for its time-current curve, and enter it in the price book."),
+    "inrush_time": msg("How long the inrush of {item} lasts is assumed: ask its maker, or record it."),
+    "insulation_compound": msg("Find out what the insulation of {conductor} is made of, and enter it with the cable."),
+    "conductor_heating": msg(
+        "Heat that leaves the conductor meanwhile may save it: ask the cable's maker for how long {conductor} stands "
+        "{current_a}."
+    ),
+    "trip_current": msg(
+        "Ask the maker of {bank} at which current, and after what time, its management cuts the battery off."
+    ),
     "fuse_rating": msg("Choose a fuse for it: the price book has none that fits. Then check again."),
     "discharge_limit": msg("Ask the battery's maker for the highest current it gives for hours."),
     "charge_limit": msg("Ask the battery's maker for the highest charge current."),

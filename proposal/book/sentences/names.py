@@ -248,6 +248,8 @@ ITEM_FIELDS = frozenset(
         "first_item",
         "lower_item",
         "upper_item",
+        "outer",
+        "inner",
     )
 )
 """Fields of a fact that hold an item's key."""
