@@ -16,6 +16,7 @@ from proposal.book.pages import (
     numbers,
     option,
     price,
+    switching_plan,
 )
 from proposal.book.pages.context import Book
 from proposal.book.pages.index import three_cautions
@@ -41,6 +42,7 @@ def make_book(results: Results, drawings: Sequence[str]) -> blocks.Book:
         cables.page(book),
         ladder.page(book),
         failures.page(book),
+        switching_plan.page(book),
         findings.page(book),
         cautions.page(book),
         codes.page(book),

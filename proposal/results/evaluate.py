@@ -21,7 +21,7 @@ from proposal.results.model import RESULTS_VERSION, OptionResult, Results, Surve
 from proposal.results.pricing import price_option
 from proposal.results.protected import protection_rows
 from proposal.results.rows import bank_rows, conductor_rows, device_rows, load_rows, source_rows
-from proposal.results.sheets import failure_rows, ladder_row
+from proposal.results.sheets import apart_v, failure_rows, ladder_row, switching_rows
 from proposal.results.studied import (
     assumption_rows,
     case_row,
@@ -43,6 +43,7 @@ from proposal.spec.references import Complaint
 from proposal.studies.failures.study import failures
 from proposal.studies.faults.least import least_networks
 from proposal.studies.flow.cases import flow_cases
+from proposal.studies.isolation.study import switching_plan
 from proposal.studies.joins.study import first_currents
 from proposal.studies.ladder.study import voltage_ladder
 
@@ -155,6 +156,9 @@ def _option(prepared: _Prepared, project: Project, installer: Installer, names: 
         assumptions=assumption_rows(circuit),
         network=tuple(network_row(n) for n in networks),
         ladder=ladder_row(voltage_ladder(spec, circuit, prepared.catalogue)),
+        switching=switching_rows(
+            switching_plan(spec, circuit, prepared.catalogue, family, made.flow, apart_v(evidence))
+        ),
         failures=failure_rows(failures(circuit, family, cases, made.flow), spec, circuit),
         choose_if=spec.option.choose_if,
         protection=protection_rows(made, names),

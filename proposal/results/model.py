@@ -686,6 +686,16 @@ class FailureResult:
 
 
 @dataclass(frozen=True, slots=True)
+class SwitchingStep:
+    """One step of the switching plan, as a code with its figures; `items` are what is handled."""
+
+    phase: Literal["before", "stop", "part", "prove", "disconnect", "hold", "reconnect", "join", "start"]
+    code: str
+    items: tuple[str, ...]
+    values: Values
+
+
+@dataclass(frozen=True, slots=True)
 class OptionResult:
     """Everything about one option."""
 
@@ -714,6 +724,7 @@ class OptionResult:
     network: tuple[NetworkResult, ...]
     ladder: LadderResult
     failures: tuple[FailureResult, ...]
+    switching: tuple[SwitchingStep, ...]
     choose_if: tuple[str, ...]
     protection: tuple[ProtectionResult, ...] = ()
 

@@ -11,12 +11,16 @@ from proposal.results.model import (
     JoinSetting,
     LadderResult,
     RungResult,
+    SwitchingStep,
     UnstatedSetting,
 )
 from proposal.results.rows import citation
+from proposal.rules import joining
+from proposal.rules.finding import Evidence
 from proposal.rules.starting import Start, start_verdict
 from proposal.spec.overlay import EffectiveSpec
 from proposal.studies.failures.result import Failure
+from proposal.studies.isolation.result import Step
 from proposal.studies.ladder.result import Ladder
 
 SYMPTOMS = ("all_dark", "start_lost", "several_dark", "one_dark", "battery_off", "charge_lost", "weak", "unseen")
@@ -75,3 +79,19 @@ def _warned_by(failure: Failure, spec: EffectiveSpec, circuit: Circuit) -> tuple
     if any(serves.get(key) == "bilge_pump" for key in failure.dead):
         found += [key for key, what in serves.items() if what == "high_water_alarm" and key not in failure.dead]
     return tuple(found)
+
+
+def switching_rows(steps: Iterable[Step]) -> tuple[SwitchingStep, ...]:
+    """The switching plan, step by step."""
+    return tuple(SwitchingStep(s.phase, s.code, s.items, s.values) for s in steps)
+
+
+def apart_v(evidence: Evidence) -> dict[str, float]:
+    """How far apart the sides of each relay may be when it first joins them [V]: what bears least, times the loop."""
+    found: dict[str, float] = {}
+    for join in evidence.joins:
+        least = joining.smallest(joining.limits(evidence, join))
+        if least is not None and join.resistance_ohm > 0.0:
+            volts = least[1] * join.resistance_ohm
+            found[join.relay] = min(volts, found.get(join.relay, volts))
+    return found

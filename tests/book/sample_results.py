@@ -390,6 +390,18 @@ FAILURES: Final = (
     failure("contactor_welded", "unseen", "banks.lithium", ("banks.lithium.contactor",)),
 )  # fmt: skip
 
+SWITCHING: Final = (
+    m.SwitchingStep("before", "tell", (), {}),
+    m.SwitchingStep("before", "keep_alive", ("loads.bilge",), {"bank": "banks.lead", "current_a": 5.5}),
+    m.SwitchingStep("stop", "stop_solar", ("sources.solar",), {"open_circuit_v": 44.0}),
+    m.SwitchingStep("disconnect", "feed_alive", ("loads.bilge",), {"current_a": 5.5, "fuse_a": None}),
+    m.SwitchingStep("disconnect", "negative_off", ("banks.lead", "banks.lead.positive"), {"rest_v": 12.73}),
+    m.SwitchingStep(
+        "join", "precharge", ("loads.windlass",),
+        {"resistor_ohms": 10.0, "current_a": 1.27, "until_v": 12.1, "time_s": 0.5},
+    ),
+)  # fmt: skip
+
 OPTION_A: Final = m.OptionResult(
     id="shared",
     title="House bank starts the engine",
@@ -438,6 +450,7 @@ OPTION_A: Final = m.OptionResult(
     network=(network("rest"), network("full.windlass"), network("fault")),
     ladder=LADDER,
     failures=FAILURES,
+    switching=SWITCHING,
     choose_if=("You watch the meter.",),
 )  # fmt: skip
 

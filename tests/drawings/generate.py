@@ -285,5 +285,6 @@ def result_for(circuit: Circuit, seed: int = 0, *, hostile: bool = False) -> Opt
         energy=EnergyResult((), "", (), (), 0.0, 0.0), price_lines=(),
         price=PriceTotals("EUR", nought, nought, nought, nought, "", 0.0, nought, nought, 0), findings=(),
         acceptances=(), checks=(),
-        code_notes=(), assumptions=(), network=(), ladder=LadderResult((), (), ()), failures=(), choose_if=(),
+        code_notes=(), assumptions=(), network=(), ladder=LadderResult((), (), ()), failures=(), switching=(),
+        choose_if=(),
     )  # fmt: skip

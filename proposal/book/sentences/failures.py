@@ -9,9 +9,9 @@ LEAD = msg(
 )
 READ = msg(
     "Every row is calculated on the same network as everything else: once with the usual loads on, once with all "
-    "sources charging, once while the engine is cranked in the cold. Things that do the same when they fail share a "
-    "row: any one of them may be the cause. A cable counts as failed when it, or a joint at either end, is open. "
-    "Where a table has no column for something, that is as before."
+    "sources charging, once while the engine is cranked in the cold from its own battery. Things that do the same "
+    "when they fail share a row: any one of them may be the cause. A cable counts as failed when it, or a joint at "
+    "either end, is open. Where a table has no column for something, that is as before."
 )
 HEADING = msg("Option {letter}: if something fails")
 SYMPTOMS = {
@@ -57,7 +57,7 @@ CAUSES = {
     "contactor_welded": msg("{item}: its contactor is stuck closed"),
     "controller_blind": msg("{item}: the controller of its contactor is blind"),
 }
-ANY_OF = msg("Any of {items}.")
+ANY_OF = msg("Look at {items}.")
 ITSELF = msg("Or it has failed itself.")
 MANAGED = msg("Or its own management has switched it off.")
 
