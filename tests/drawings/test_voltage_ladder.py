@@ -138,7 +138,9 @@ def test_generated_ladders_are_readable_and_true(seed: int) -> None:
 def overlap(number: int, lower: RungResult, upper: RungResult) -> Finding:
     values = {"cause": "opens_in_charge", "lower_item": lower.item, "lower_v": lower.value_v, "upper_item": upper.item,
               "upper_v": upper.value_v}  # fmt: skip
-    return Finding("settings_overlap", 55, "fault", "fires", upper.item, "", str(number), "", values, CITED, None, None)
+    return Finding(
+        "settings_overlap", 55, "fault", "fires", upper.item, "", str(number), "", values, CITED, None, None, None
+    )
 
 
 def test_an_overlap_is_marked_by_shape_number_and_word() -> None:
