@@ -90,6 +90,7 @@ _ALL = (
     Source("iec60364_7_721", "IEC 60364-7-721, installations in caravans", "", "standard"),
     Source("bs7671", "BS 7671, requirements for electrical installations", "", "standard"),
     Source("iec60228", "IEC 60228, conductors of insulated cables", "2004", "standard"),
+    Source("iec60287", "IEC 60287-1-1, current rating of electric cables", "", "standard"),
     Source("iec60949", "IEC 60949, thermally permissible short-circuit currents", "", "standard"),
     Source("iec61660_1", "IEC 61660-1, short-circuit currents in DC auxiliary installations", "", "standard"),
     Source("iec60269_6", "IEC 60269-6, fuse-links for photovoltaic systems", "", "standard"),

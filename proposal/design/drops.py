@@ -1,5 +1,6 @@
 """Voltage lost on the way from the best battery post to each load, charge source and the starter, and where."""
 
+import math
 from dataclasses import dataclass
 
 from proposal.circuit.model import Circuit
@@ -8,9 +9,12 @@ from proposal.design.conductors import Ladder
 from proposal.design.result import Drop
 from proposal.facts import Reason
 from proposal.studies.flow.result import Flow
+from proposal.studies.network.equations import conductor_ohm
 from proposal.studies.network.result import Solution
 
 GIVES_A = 0.01
+COOLS_WITH_AREA = 1.2
+"""Power of the area by which a rise falls at one current: ampacities go with about A^0.6. Fitted to the tables."""
 CRANKING_LEG_V_AT_12V = 0.3
 """Loss allowed in each leg of the starter's loop while cranking. Common practice, no source."""
 
@@ -95,11 +99,27 @@ def _best_bank_v(circuit: Circuit, solution: Solution, side: dict[str, str], nod
 
 @dataclass
 class Losses:
-    """What each circuit loses in one solved case on the way to one item, at the sizes of that solution."""
+    """What each circuit loses in one solved case on the way to one item, at the sizes of that solution.
+
+    `place_c` and `warm_c` [°C]: with nothing flowing and as solved, of the conductor that loses most.
+    """
 
     lost_v: dict[str, float]
     length_m: dict[str, float]
     area_mm2: dict[str, float]
+    place_c: dict[str, float]
+    warm_c: dict[str, float]
+
+    def at_area(self, key: str, area_mm2: float) -> float:
+        """What a circuit would lose at another area [V], the currents as they are.
+
+        ΔU ∝ (1 + α·(T − 20 °C))/A, and its rise over the place ∝ (I/I_z)² with I_z ∝ A^0.6, see
+        COOLS_WITH_AREA; the next solution has the real ones.
+        """
+        share = self.area_mm2[key] / area_mm2
+        place_c, rise_k = self.place_c[key], self.warm_c[key] - self.place_c[key]
+        warm = conductor_ohm(1.0, 1.0, place_c + rise_k * math.pow(share, COOLS_WITH_AREA))
+        return self.lost_v[key] * share * warm / conductor_ohm(1.0, 1.0, self.warm_c[key])
 
 
 def losses(circuit: Circuit, solution: Solution, drop: Drop) -> Losses:
@@ -110,12 +130,17 @@ def losses(circuit: Circuit, solution: Solution, drop: Drop) -> Losses:
     ways = _ways(circuit, solution, drop)
     first = {string: bank.strings[0] for bank in circuit.banks for string in bank.strings}
     lost_v: dict[str, float] = {}
-    found = Losses({}, {}, {})
+    most_v: dict[str, float] = {}
+    found = Losses({}, {}, {}, {}, {})
+    conductor_c = solution.conductor_c
     for conductor in circuit.conductors:
         if conductor.circuit in ways and conductor.key in solution.current_a and not conductor.pinned:
             ends_v = abs(solution.voltage_v[conductor.from_node] - solution.voltage_v[conductor.to_node])
             lost_v[conductor.circuit] = lost_v.get(conductor.circuit, 0.0) + ends_v
             key = first.get(conductor.circuit, conductor.circuit)
+            if ends_v >= most_v.get(key, 0.0):
+                most_v[key], found.warm_c[key] = ends_v, conductor_c[conductor.key]
+                found.place_c[key] = min(circuit.place[conductor.place].hottest_c, conductor_c[conductor.key])
             found.lost_v[key] = max(found.lost_v.get(key, 0.0), lost_v[conductor.circuit])
             found.length_m[key] = found.length_m.get(key, 0.0) + conductor.length_m
             found.area_mm2[key] = conductor.size.area_mm2 if conductor.size is not None else 1.0
@@ -139,18 +164,18 @@ def _ways(circuit: Circuit, solution: Solution, drop: Drop) -> set[str]:
 def raise_until_met(ladder: Ladder, drop: Drop, lost: Losses, reason: Reason) -> bool:
     """Raise, step by step, the circuit that mends most per added copper until the drop is predicted to be met.
 
-    Gain of a step: ΔU·(1 − A/A') for a loss ΔU [V] in area A [mm²]; cost: (A' − A)·length [mm²·m]; a loss scales with
-    1/A at the solved currents. Nothing is raised where all sizes together could not meet the limit.
+    Gain of a step: what its loss falls by [V]; cost: (A' − A)·length [mm²·m]. Losses at other areas are those at the
+    solved currents, `Losses.at_area`. Nothing is raised where all sizes together could not meet the limit.
     """
     if drop.limit_v is None or not lost.lost_v:
         return False
     top_mm2 = ladder.sizes[-1].area_mm2
     fixed_v = drop.drop_v - sum(lost.lost_v.values())
-    if fixed_v + sum(v * lost.area_mm2[k] / top_mm2 for k, v in lost.lost_v.items()) > drop.limit_v:
+    if fixed_v + sum(lost.at_area(key, top_mm2) for key in lost.lost_v) > drop.limit_v:
         return False
     moved = False
     while True:
-        now = {key: volts * lost.area_mm2[key] / ladder.size(key).area_mm2 for key, volts in lost.lost_v.items()}
+        now = {key: lost.at_area(key, ladder.size(key).area_mm2) for key in lost.lost_v}
         if fixed_v + sum(now.values()) <= drop.limit_v:
             return moved
         gains = []
@@ -159,7 +184,7 @@ def raise_until_met(ladder: Ladder, drop: Drop, lost: Losses, reason: Reason) ->
             if step < len(ladder.sizes):
                 next_mm2, now_mm2 = ladder.sizes[step].area_mm2, ladder.size(key).area_mm2
                 cost = (next_mm2 - now_mm2) * max(lost.length_m[key], 1e-6)
-                gain = volts * (1.0 - now_mm2 / next_mm2) / cost
+                gain = (volts - lost.at_area(key, next_mm2)) / cost
                 gains.append((-float(f"{gain:.9g}"), key))  # rounding must not decide between equals
         if not gains:
             return moved

@@ -80,8 +80,9 @@ def design(circuit: Circuit, pins: Mapping[str, Pin], catalogue: Catalogue, fami
     picked: dict[str, Picked] = {}
     seen: set[tuple[object, ...]] = set()
     rounds = 0
+    flow: Flow | None = None
     while True:
-        circuit, flow, rounds = _settle_sizes(circuit, ladder, family, rounds)
+        circuit, flow, rounds = _settle_sizes(circuit, ladder, family, rounds, flow)
         network, faults = fault_currents(circuit, family)
         joining = joining_currents(circuit, first_currents(circuit, family), faults, catalogue, family)
         ampacities = _ampacities(circuit, family)
@@ -99,8 +100,10 @@ def design(circuit: Circuit, pins: Mapping[str, Pin], catalogue: Catalogue, fami
             least = least_faults(circuit, family, guards)
             demands = _fuse_demands(circuit, family, flow, network, least, guards, inner, windows, faults, ampacities)
             if rounds >= MOST_ROUNDS or not _protect(protection, ladder, circuit, family, demands, asked, picked):
-                flow = load_flow(circuit, family, flow)
-                break
+                # solved anew, so that what is published does not depend on the way that led here
+                flow = load_flow(circuit, family)
+                if rounds >= MOST_ROUNDS or not _raise_for_drop(ladder, circuit, flow, family):
+                    break
             seen.clear()
             picked = _pick(circuit, flow, asked, joining, catalogue, protection.turned)
         circuit = _with_parts(with_sizes(circuit, ladder), picked)
@@ -138,21 +141,25 @@ def _strength(part: Any) -> tuple[float, float]:
     return part.rating_a, getattr(part, "interrupt_a", 0.0)
 
 
-def _settle_sizes(circuit: Circuit, ladder: Ladder, family: RuleFamily, rounds: int) -> tuple[Circuit, Flow, int]:
-    """Raise sizes until drops and currents ask for no more.
+def _settle_sizes(
+    circuit: Circuit, ladder: Ladder, family: RuleFamily, rounds: int, near: Flow | None
+) -> tuple[Circuit, Flow, int]:
+    """Raise sizes until drops and currents ask for no more. `near`: a flow at other sizes, from which to begin.
 
     Drops come first: with less lost on the way a constant power draws less, and no size is raised for a current that
     later falls. A collapse is answered last.
     """
     while True:
         rounds += 1
-        of_drops = drop_flow(circuit, family)
+        of_drops = drop_flow(circuit, family, near)
         moved = _raise_for_drop(ladder, circuit, of_drops, family)
         if not moved:
-            flow = quick_flow(circuit, family, of_drops)
+            near = flow = quick_flow(circuit, family, of_drops, near)
             moved = raise_for_ampacity(ladder, circuit, flow) or _raise_for_collapse(ladder, circuit, flow)
             if not moved or rounds >= MOST_ROUNDS:
                 return circuit, flow, rounds
+        else:
+            near = replace(of_drops, solutions={**near.solutions, **of_drops.solutions}) if near else of_drops
         circuit = with_sizes(circuit, ladder)
 
 

@@ -142,7 +142,7 @@ def _surge(evidence: Evidence, bank: Bank, lasting_a: float) -> _Worst:
         case_id = f"surge.{load.key.split('.', 1)[1]}"
         case = Case(
             case_id, "hot", LOW_SHARE, on, open_devices=relay_keys(circuit, "vsr"),
-            batteries_out=frozenset(bank.strings[-1:]) if out else frozenset(),
+            batteries_out=frozenset(bank.strings[-1:]) if out else frozenset(), lasts=False,
         )  # fmt: skip
         solution = solve_quickly(circuit, case, evidence.family)
         amps = max(solution.given_a.get(key, 0.0) for key in bank.strings)

@@ -6,7 +6,8 @@ import pytest
 
 from proposal.studies.absorption.study import TAIL_PER_H, absorption, absorption_case
 from proposal.studies.network.assemble import assemble
-from proposal.studies.network.solve import reduce_network, solve
+from proposal.studies.network.reduced import reduce_network
+from proposal.studies.network.solve import solve
 from tests.rules.conftest import Bench
 
 

@@ -3,8 +3,9 @@
 import pytest
 
 from proposal.studies.network.equations import constant_power_v
+from proposal.studies.network.reduced import reduce_network, thevenin
 from proposal.studies.network.result import Emf, Network, Port, Resistor
-from proposal.studies.network.solve import reduce_network, solve, thevenin
+from proposal.studies.network.solve import solve
 
 
 def network(resistors, emfs, ports=()):

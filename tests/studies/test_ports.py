@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from proposal.studies.network.equations import charger_a, constant_power_v
-from proposal.studies.network.ports import Trunk, settle
+from proposal.studies.network.ports import Trunk, laws_of, settle
 from proposal.studies.network.result import Port
 
 BANKS_V = (12.2, 12.24, 12.4, 13.2)
@@ -88,7 +88,7 @@ def misses_v(ports: list[Port], volts: np.ndarray, amps: np.ndarray) -> float:
 @given(stars())
 def test_every_port_ends_on_its_own_law(star: tuple[list[Port], Trunk]) -> None:
     ports, seen = star
-    found = settle(ports, seen)
+    found = settle(laws_of(ports), seen)
     assert found.collapsed == ()
     assert misses_v(ports, port_volts(seen, found.given_a), found.given_a) < 1e-9
 
@@ -99,8 +99,10 @@ def test_the_order_of_ports_does_not_matter(star: tuple[list[Port], Trunk], rng:
     ports, seen = star
     order = list(range(len(ports)))
     rng.shuffle(order)
-    one = settle(ports, seen)
-    other = settle([ports[n] for n in order], replace(seen, positive=seen.positive[order], own_ohm=seen.own_ohm[order]))
+    one = settle(laws_of(ports), seen)
+    other = settle(
+        laws_of([ports[n] for n in order]), replace(seen, positive=seen.positive[order], own_ohm=seen.own_ohm[order])
+    )
     # a charger whose limit is just what a battery accepts leaves a voltage open, yet no current
     assert other.given_a == pytest.approx(one.given_a[order], abs=1e-6)
 
@@ -109,7 +111,7 @@ def test_two_chargers_share_as_their_droops_say() -> None:
     """Regulating in parallel on one point: both at the same voltage, i = (U_set − U)/R_droop each."""
     ports = [Port("a", "", "", "charger", 100.0, set_v=14.4, droop_ohm=0.001),
              Port("b", "", "", "charger", 50.0, set_v=14.4, droop_ohm=0.002)]  # fmt: skip
-    found = settle(ports, behind(14.2, 0.01, 2))
+    found = settle(laws_of(ports), behind(14.2, 0.01, 2))
     assert found.given_a[0] == pytest.approx(2.0 * found.given_a[1], rel=1e-9)
 
 
@@ -118,7 +120,7 @@ def test_a_charger_at_its_limit_gives_just_what_its_battery_accepts() -> None:
     ports = [Port("c", "", "", "charger", 30.0, set_v=14.4, droop_ohm=0.05 / 30.0),
              Port("b", "", "", "bound", 30.0, set_v=12.2, droop_ohm=0.004)]  # fmt: skip
     seen = trunk([[100.0, -100.0], [-100.0, 350.0]], [0.0, 12.2 * 250.0], [0, 1])
-    found = settle(ports, seen)
+    found = settle(laws_of(ports), seen)
     volts = port_volts(seen, found.given_a)
     assert found.given_a[0] == pytest.approx(30.0, rel=1e-9)
     assert (volts[1] - 12.2) / 0.004 - found.given_a[1] == pytest.approx(30.0, rel=1e-9)
@@ -137,7 +139,7 @@ def test_one_constant_power_has_its_closed_form_or_no_voltage(
     expected_v = constant_power_v(emf_v, ohm, power_w)
     before_ohm = (1.0 - in_limb) * ohm
     seen = trunk([[1.0 / before_ohm]], [emf_v / before_ohm], [0], in_limb * ohm)
-    found = settle([Port("p", "", "", "power", power_w=power_w)], seen)
+    found = settle(laws_of([Port("p", "", "", "power", power_w=power_w)]), seen)
     used = power_w / (emf_v**2 / (4.0 * ohm))
     if expected_v is not None and used < 0.999:
         assert found.collapsed == ()
@@ -153,7 +155,7 @@ def test_of_two_loads_the_one_that_finds_no_voltage_is_taken_off_and_the_other_s
     ports = [Port("near", "", "", "power", power_w=200.0), Port("far", "", "", "power", power_w=100.0)]
     assert emf_v**2 / (4.0 * far_ohm) < 100.0
     found = settle(
-        ports,
+        laws_of(ports),
         trunk(np.diag([1.0 / near_ohm, 1.0 / far_ohm]), [emf_v / near_ohm, emf_v / far_ohm], [0, 1]),
     )
     assert found.collapsed == ("far",)
@@ -167,6 +169,6 @@ def test_loads_that_share_a_conductor_collapse_together_where_each_alone_would_n
     emf_v, ohm = 12.0, 0.1
     most_w = emf_v**2 / (4.0 * ohm)
     ports = [Port("a", "", "", "power", power_w=0.6 * most_w), Port("b", "", "", "power", power_w=0.61 * most_w)]
-    found = settle(ports, behind(emf_v, ohm, 2))
+    found = settle(laws_of(ports), behind(emf_v, ohm, 2))
     assert found.collapsed == ("b",)
     assert emf_v + ohm * found.given_a[0] == pytest.approx(constant_power_v(emf_v, ohm, 0.6 * most_w), rel=1e-9)

@@ -7,8 +7,8 @@ import random
 import numpy as np
 import pytest
 
+from proposal.studies.network.reduced import Reduced, reduce_network
 from proposal.studies.network.result import Emf, Network, Port, Resistor
-from proposal.studies.network.solve import Reduced, reduce_network
 
 
 def any_network(seed: int) -> Network:

@@ -13,8 +13,8 @@ from proposal.codes import family
 from proposal.codes.conductors import stranded_resistance_20c_ohm_per_m
 from proposal.studies.energy.equations import charge_hours, load_wh_per_day
 from proposal.studies.network.equations import conductor_ohm, constant_power_v
+from proposal.studies.network.reduced import reduce_network, thevenin
 from proposal.studies.network.result import Emf, Network, Resistor
-from proposal.studies.network.solve import reduce_network, thevenin
 from proposal.units import awg_area_mm2, awg_diameter_mm, parse_size
 
 HERE = Path(__file__).parent

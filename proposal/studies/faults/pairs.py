@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from proposal.circuit.model import Circuit
+from proposal.studies.network.reduced import Reduced, Seen
 from proposal.studies.network.shape import Array, Pair
-from proposal.studies.network.solve import Reduced, Seen
 
 
 @dataclass(frozen=True)

@@ -8,8 +8,9 @@ from proposal.parts.chemistry import FAULT_RESISTANCE_SHARE
 from proposal.studies.faults.pairs import shorts
 from proposal.studies.faults.result import Fault, Faults, StandardFault
 from proposal.studies.network.case import Case, emergency_keys
+from proposal.studies.network.reduced import reduce_network
 from proposal.studies.network.result import Network
-from proposal.studies.network.solve import reduce_case, reduce_network
+from proposal.studies.network.solve import reduce_case
 
 PEAK_VOLTAGE_SHARE = 1.05
 """Electromotive force of a charged battery over its nominal voltage. Source: IEC 61660-1, from memory."""

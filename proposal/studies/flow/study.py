@@ -14,30 +14,40 @@ NOTHING_A = 1e-6
 """Less than this is the rounding of a solution that is zero: it must not name the case that decides."""
 
 
-def drop_flow(circuit: Circuit, family: RuleFamily) -> Flow:
-    """The cases that decide voltage drops, without networks and demands: what a design step solves most often."""
+def drop_flow(circuit: Circuit, family: RuleFamily, near: Flow | None = None) -> Flow:
+    """The cases that decide voltage drops, without networks and demands: what a design step solves most often.
+
+    `near`: cases of the circuit at other sizes, from which to begin.
+    """
     cases = [case for case in flow_cases(circuit) if decides_drop(case.id)]
-    return Flow({}, {case.id: solve_quickly(circuit, case, family) for case in cases}, {})
+    begin: Mapping[str, Solution] = near.solutions if near is not None else {}
+    return Flow({}, {case.id: solve_quickly(circuit, case, family, begin.get(case.id)) for case in cases}, {})
 
 
-def quick_flow(circuit: Circuit, family: RuleFamily, known: Flow | None = None) -> Flow:
-    """As `load_flow`, without the networks. `known`: cases of the very same circuit that are solved already."""
+def quick_flow(circuit: Circuit, family: RuleFamily, known: Flow | None = None, near: Flow | None = None) -> Flow:
+    """As `load_flow`, without the networks. `known`: cases of the very same circuit that are solved already.
+
+    `near`: cases of the circuit at other sizes, from which to begin.
+    """
     solved: Mapping[str, Solution] = known.solutions if known is not None else {}
+    begin: Mapping[str, Solution] = near.solutions if near is not None else {}
     solutions = {
-        case.id: solved[case.id] if case.id in solved else solve_quickly(circuit, case, family)
+        case.id: solved[case.id] if case.id in solved else solve_quickly(circuit, case, family, begin.get(case.id))
         for case in flow_cases(circuit)
     }
     return Flow({}, solutions, _demands(circuit, solutions))
 
 
-def load_flow(circuit: Circuit, family: RuleFamily, known: Flow | None = None) -> Flow:
-    """Solve every named case of a circuit. `known`: cases of the very same circuit that are solved already.
+def load_flow(circuit: Circuit, family: RuleFamily) -> Flow:
+    """Solve every named case of a circuit.
 
     A branch's demand is its largest absolute current over all cases that last (cranking apart), and at least the rated
     current of the load, source or DC-DC charger at its end, for a single circuit may run when the rest is off.
     """
-    flow = quick_flow(circuit, family, known)
-    networks = {case.id: assemble(circuit, case, family) for case in flow_cases(circuit)}
+    flow = quick_flow(circuit, family)
+    networks = {
+        case.id: assemble(circuit, case, family, flow.solutions[case.id].warm_c) for case in flow_cases(circuit)
+    }
     return Flow(networks, flow.solutions, flow.demands)
 
 

@@ -10,7 +10,7 @@ from proposal.studies.flow.result import Flow
 from proposal.studies.fuses.result import MustPass
 from proposal.studies.network.assemble import assemble
 from proposal.studies.network.case import Case, relay_keys
-from proposal.studies.network.solve import reduce_network
+from proposal.studies.network.reduced import reduce_network
 
 ASSUMED_TIME = "inrush_time"
 """Code of the assumption that a duration was not stated."""

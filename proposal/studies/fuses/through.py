@@ -7,9 +7,9 @@ import numpy as np
 
 from proposal.circuit.model import Circuit, SeriesDevice
 from proposal.studies.fuses.result import Neighbour
+from proposal.studies.network.reduced import reduce_network
 from proposal.studies.network.result import Network
 from proposal.studies.network.shape import Array
-from proposal.studies.network.solve import reduce_network
 from proposal.studies.protection.result import Feed
 
 LEAST_SHARE = 0.02

@@ -1,20 +1,20 @@
 """Circuit + case → reduced network: the only place where resistances, battery voltages and ports are put together."""
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 
 import numpy as np
 
-from proposal.circuit.model import Battery, Circuit, SeriesDevice, Source
+from proposal.circuit.model import Battery, Circuit, SeriesDevice
 from proposal.codes.family import RuleFamily
 from proposal.parts.chemistry import battery_resistance, cell_count, cold_resistance_factor, ocv_v
 from proposal.studies.network.accept import accepted_by
-from proposal.studies.network.case import STARTER, Case
+from proposal.studies.network.case import Case
+from proposal.studies.network.equations import conductor_ohm
 from proposal.studies.network.frame import Frame, frame_of
-from proposal.studies.network.result import Emf, Network, Port, Resistor
+from proposal.studies.network.result import Emf, Network, Resistor
 from proposal.studies.network.shape import Array
+from proposal.studies.network.wired import ports_of
 
-CHARGER_DROOP_V = 0.05
-"""Fall of a charger's voltage from no load to its limit; small beside any threshold. Common practice, no source."""
 CONTACT_OHM = {"fuse": 4e-4, "switch": 1.5e-4, "contactor": 2e-4, "vsr": 4e-4, "shunt": 1e-4}
 """Resistance of a device whose part states none or is not chosen yet: 0.4 mΩ is 40 mV at 100 A. Common practice."""
 LEAST_OHM = 1e-6
@@ -22,18 +22,20 @@ AGED_RESISTANCE_FACTOR = 1.5
 """Resistance of a battery near the end of its life over that of a new one. Common practice, no source."""
 
 
-def assemble(circuit: Circuit, case: Case, family: RuleFamily) -> Network:
+def assemble(circuit: Circuit, case: Case, family: RuleFamily, warm_c: Sequence[float] | None = None) -> Network:
     """The network of a case.
 
     Only nodes joined to the reference by a closed path (conductors, closed devices, batteries) are live; ports with a
-    dead end are left out. Conductor temperature: hottest or coldest of its place, or 20 °C. Raises nothing.
+    dead end are left out. Conductor temperature: `warm_c`, that of a solution, or hottest or coldest of its place, or
+    20 °C. Raises nothing.
     """
     frame = frame_of(circuit, case)
-    ohms = branch_ohms(circuit, frame, family).tolist()
+    temperature_c = frame.place_c if warm_c is None else np.array(warm_c)
+    ohms = branch_ohms(circuit, frame, family, temperature_c).tolist()
     resistors = [
         Resistor(c.key, c.from_node, c.to_node, ohm, warm)
         for c, ohm, warm in zip(
-            (circuit.conductors[n] for n in frame.conductors), ohms, frame.temperature_c, strict=False
+            (circuit.conductors[n] for n in frame.conductors), ohms, temperature_c.tolist(), strict=False
         )
     ]
     resistors += [
@@ -53,10 +55,11 @@ def assemble(circuit: Circuit, case: Case, family: RuleFamily) -> Network:
     )
 
 
-def branch_ohms(circuit: Circuit, frame: Frame, family: RuleFamily) -> Array:
-    """Resistances [Ω] of the frame's conductors, then of its devices."""
+def branch_ohms(circuit: Circuit, frame: Frame, family: RuleFamily, temperature_c: Array) -> Array:
+    """Resistances [Ω] of the frame's conductors at their temperatures, then of its devices."""
     per_m, of_devices = _unit_ohms(circuit, family)
-    of_conductors = np.maximum(per_m[list(frame.conductors)] * frame.stretch_m, LEAST_OHM)
+    of_conductors = conductor_ohm(per_m[list(frame.conductors)], frame.length_m, temperature_c)
+    of_conductors = np.maximum(of_conductors, LEAST_OHM)
     return np.concatenate([of_conductors, of_devices[list(frame.devices)]])
 
 
@@ -108,45 +111,3 @@ def _emf(circuit: Circuit, battery: Battery, case: Case) -> Emf:
     volts = battery.series_count * ocv_v(battery.part.chemistry, share, cell_count(battery.part))
     accepts_a = accepted_by(circuit, case, battery.key)
     return Emf(battery.key, battery.positive, battery.negative, volts, battery_ohm(circuit, battery, case), accepts_a)
-
-
-def ports_of(circuit: Circuit, case: Case, frame: Frame) -> tuple[Port, ...]:
-    """Loads and sources of a case whose two ends are live."""
-    live = frame.shape.index
-    return tuple(p for p in _ports(circuit, case) if p.positive in live and p.negative in live)
-
-
-def _ports(circuit: Circuit, case: Case) -> list[Port]:
-    amps: Mapping[str, float] = dict(case.loads)
-    ports = []
-    for load in circuit.loads:
-        taken = amps.get(load.key, 0.0)
-        if taken and load.constant_power:
-            ports.append(Port(load.key, load.positive, load.negative, "power", power_w=taken * circuit.system_v))
-        elif taken:
-            ports.append(Port(load.key, load.positive, load.negative, "current", taken))
-    if circuit.starter is not None and amps.get(STARTER):
-        starter = circuit.starter
-        ports.append(Port(starter.key, starter.positive, starter.negative, "current", amps[STARTER]))
-    in_fault = case.for_fault or case.weak  # what it does to a coil is no part of a fault current
-    for controller in () if in_fault else circuit.controllers:
-        contactor = circuit.device[controller.contactor]
-        coil_a = getattr(contactor.part, "coil_a", 0.0)
-        if coil_a and contactor.key not in case.open_devices:
-            ports.append(Port(controller.key, controller.supply, controller.negative, "current", coil_a))
-    ports += [_charger(s, case) for s in circuit.sources if s.key in case.sources]
-    for c in circuit.converters:
-        if c.key in case.sources:
-            ports.append(Port(f"{c.key}.input", c.in_positive, c.in_negative, "power", power_w=c.input_w))
-            droop_ohm = CHARGER_DROOP_V / c.output_a
-            pins = (c.out_positive, c.out_negative)
-            ports.append(Port(f"{c.key}.output", *pins, "charger", c.output_a, set_v=c.charge_v, droop_ohm=droop_ohm))
-    return ports
-
-
-def _charger(source: Source, case: Case) -> Port:
-    pins = (source.positive, source.negative)
-    if case.for_fault:
-        return Port(source.key, *pins, "current", -source.current_a)
-    droop_ohm = CHARGER_DROOP_V / max(source.current_a, 0.1)
-    return Port(source.key, *pins, "charger", source.current_a, set_v=source.charge_v, droop_ohm=droop_ohm)

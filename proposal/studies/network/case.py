@@ -21,6 +21,7 @@ class Case:
     `for_fault` takes the lowest battery resistances and full current from every source, `strong` the lowest resistances
     alone, `weak` those of aged batteries; `limit_lead` keeps lead from taking more than its chemistry accepts (without
     a source: nothing), or than `lead_takes_per_h` of its capacity.
+    `lasts`: long enough for its currents to warm the conductors.
     """
 
     id: str
@@ -38,6 +39,15 @@ class Case:
     limit_lead: bool = True
     strong: bool = False
     lead_takes_per_h: float | None = None
+    lasts: bool = True
+
+    @property
+    def heats(self) -> bool:
+        """Whether conductors are at the temperature that their own currents give them: hot and lasting cases alone.
+
+        Cranking takes seconds in the cold; faults have temperatures of their own.
+        """
+        return self.temperatures == "hot" and self.lasts
 
 
 def relay_keys(circuit: Circuit, kind: str) -> frozenset[str]:

@@ -1,16 +1,39 @@
-"""Formulae of the resistive network, as pure functions of numbers."""
+"""Formulae of the resistive network, as pure functions of numbers or of arrays of them."""
+
+from typing import TypeVar
+
+import numpy as np
+import numpy.typing as npt
+
+Array = npt.NDArray[np.float64]
+Quantity = TypeVar("Quantity", float, Array)
+LEAST_AMPACITY_A = 1e-6
+"""Keeps a conductor that may carry nothing at its place from a division by zero: it is at its limit."""
 
 ALPHA_20_PER_K = 0.00393
 """Temperature coefficient of copper at 20 °C (IEC 60228, temperature correction)."""
 
 
-def conductor_ohm(resistance_20c_ohm_per_m: float, length_m: float, temperature_c: float) -> float:
+def conductor_ohm(resistance_20c_ohm_per_m: Quantity, length_m: Quantity, temperature_c: Quantity) -> Quantity:
     """Resistance of one conductor.
 
     Parameters: resistance_20c_ohm_per_m [Ω/m], length_m [m], temperature_c of the conductor [°C].
     R = r₂₀ · l · (1 + α·(T − 20 °C)). Source: IEC 60228, α = 0.00393 1/K.
     """
     return resistance_20c_ohm_per_m * length_m * (1.0 + ALPHA_20_PER_K * (temperature_c - 20.0))
+
+
+def conductor_c(place_c: Array, limit_c: Array, current_a: Array, ampacity_a: Array) -> Array:
+    """Temperature of a conductor that has carried a current for long [°C].
+
+    Parameters: place_c and limit_c of the insulation [°C]; current_a and the ampacity there [A].
+    T = T_place + (T_limit − T_place) · (I/I_z)²: heat I²·R leaves in proportion to the rise, and I_z is by definition
+    what brings the conductor to its limit. Never above the limit: a current above I_z is an objection of its own, and
+    no temperature of an insulation that would not last. Never below the place. Source: IEC 60287-1-1, from memory; it
+    is the square-root rule of the ampacity tables the other way round.
+    """
+    share = np.minimum(np.abs(current_a) / np.maximum(ampacity_a, LEAST_AMPACITY_A), 1.0)
+    return np.asarray(place_c + np.maximum(limit_c - place_c, 0.0) * share * share)
 
 
 def charger_a(terminal_v: float, set_v: float, limit_a: float, droop_ohm: float) -> float:

@@ -1,12 +1,11 @@
 """What of a network follows from topology and case alone: made once, used for every set of sizes."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from proposal.circuit.model import Circuit, Conductor
 from proposal.studies.network.case import NORMALLY_OPEN, Case
-from proposal.studies.network.equations import conductor_ohm
 from proposal.studies.network.result import Resistor
 from proposal.studies.network.shape import Array, Shape, shape_of
 
@@ -17,8 +16,7 @@ class Frame:
 
     `conductors`, `devices`: positions in the circuit of those that are live and closed; `batteries` likewise. `names`
     stand for the conductors, then the devices, with no resistance yet; `shape` has its branches in that order.
-    `temperature_c` of each live conductor, and `stretch_m`, its length times 1 + α·(T − 20 °C), which times the
-    resistance per metre at 20 °C gives its resistance.
+    `place_c`: temperature of each live conductor while nothing flows in it; `length_m` of each.
     """
 
     shape: Shape
@@ -29,20 +27,26 @@ class Frame:
     devices: tuple[int, ...]
     batteries: tuple[int, ...]
     names: tuple[Resistor, ...]
-    temperature_c: tuple[float, ...]
-    stretch_m: Array
+    place_c: Array
+    length_m: Array
 
 
 def frame_of(circuit: Circuit, case: Case) -> Frame:
     """The frame of a case, from the circuit's memo or made now; cases that open the same devices share one."""
-    key = (Frame, case.open_devices, case.closed_devices, case.batteries_out, case.broken, case.temperatures)
+    joined = (case.open_devices, case.closed_devices, case.batteries_out, case.broken)
+    key = (Frame, *joined, case.temperatures)
     found = circuit.memo.get(key)
     if not isinstance(found, Frame):
-        found = circuit.memo[key] = _make(circuit, case)
+        plain = circuit.memo.get((Frame, *joined))
+        if plain is None:
+            plain = circuit.memo[Frame, *joined] = _make(circuit, case)
+        place_c = [_conductor_c(circuit, circuit.conductors[n], case) for n in plain.conductors]
+        found = circuit.memo[key] = replace(plain, place_c=np.array(place_c))
     return found
 
 
 def _make(circuit: Circuit, case: Case) -> Frame:
+    """All but the temperatures."""
     shut = tuple(d.key for d in circuit.devices if _is_open(d.key, case))
     closed = [n for n, d in enumerate(circuit.devices) if d.key not in shut]
     strings = [n for n, b in enumerate(circuit.batteries) if b.key not in case.batteries_out]
@@ -59,7 +63,6 @@ def _make(circuit: Circuit, case: Case) -> Frame:
     branches += [(circuit.devices[n].from_node, circuit.devices[n].to_node) for n in devices]
     keys = [circuit.conductors[n].key for n in conductors] + [circuit.devices[n].key for n in devices]
     spans = [(circuit.batteries[n].positive, circuit.batteries[n].negative) for n in batteries]
-    warm = [_conductor_c(circuit, circuit.conductors[n], case) for n in conductors]
     return Frame(
         shape_of(nodes, circuit.reference, branches, spans, _pins(circuit)),
         nodes,
@@ -69,10 +72,8 @@ def _make(circuit: Circuit, case: Case) -> Frame:
         devices,
         batteries,
         tuple(Resistor(key, "", "", 0.0, 0.0) for key in keys),
-        tuple(warm),
-        np.array(
-            [conductor_ohm(1.0, circuit.conductors[n].length_m, t) for n, t in zip(conductors, warm, strict=True)]
-        ),
+        np.zeros(0),
+        np.array([circuit.conductors[n].length_m for n in conductors]),
     )
 
 

@@ -1,5 +1,6 @@
 """The laws of loads and charge sources, settled over the trunk of a reduced network."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -34,7 +35,7 @@ class Trunk:
         """Rows of the trunk."""
         return len(self.injected_a)
 
-    def entering(self, chosen: Numbers, current_a: Array) -> Array:
+    def entering(self, chosen: Numbers | slice, current_a: Array) -> Array:
         """Currents [A] that some ports send into the trunk, by row."""
         return entering(self.size + 1, self.positive[chosen], self.negative[chosen], current_a)[: self.size]
 
@@ -59,44 +60,82 @@ class Trunk:
 
 @dataclass(frozen=True)
 class Settled:
-    """Current that each port gives [A], voltages of the trunk [V]; loads that found no voltage give none."""
+    """Current that each port gives [A], voltages of the trunk [V]; loads that found no voltage give none.
+
+    Where to begin in nearly the same network: `keys` of the ports; `power_v` [V] of the constant powers; `idle_v` [V]
+    and `corners` of the chargers and bounds.
+    """
 
     given_a: Array
     trunk_v: Array
     collapsed: tuple[str, ...]
     iterations: int
+    keys: tuple[str, ...]
+    power_v: Array
+    idle_v: Array
+    corners: Corners
 
 
-def settle(ports: list[Port], trunk: Trunk) -> Settled:
+@dataclass(frozen=True)
+class Laws:
+    """Ports by law: `steady_a` [A] of constant currents, numbers of the `bent` ones and of constant powers."""
+
+    ports: tuple[Port, ...]
+    keys: tuple[str, ...]
+    steady_a: Array
+    bent: Numbers
+    power: Numbers
+    power_w: Array
+
+
+def laws_of(ports: Sequence[Port]) -> Laws:
+    """Ports sorted by law."""
+    bent = [n for n, port in enumerate(ports) if port.law in ("charger", "bound")]
+    return Laws(
+        tuple(ports),
+        tuple(port.key for port in ports),
+        np.array([-port.current_a if port.law == "current" else 0.0 for port in ports]),
+        np.array(bent, dtype=np.intp),
+        np.array([n for n, port in enumerate(ports) if port.law == "power"], dtype=np.intp),
+        np.array([port.power_w for port in ports]),
+    )
+
+
+def settle(laws: Laws, trunk: Trunk, before: Settled | None = None) -> Settled:
     """Find the currents of all ports.
 
     Constant currents enter at once; chargers and battery bounds follow their corners; constant powers are taken by
     their tangents (Newton). A load that no voltage satisfies is taken off and named, and the rest is settled.
+    `before`: the outcome with the same ports in a nearly equal network, from which to begin.
     """
-    off: list[str] = []
+    if before is not None and before.keys != laws.keys:
+        before = None
+    off = list(before.collapsed) if before is not None else []
     while True:
-        outcome = _newton(ports, trunk, off)
+        outcome = _newton(laws, trunk, off, before)
         if isinstance(outcome, Settled):
             return outcome
         off.append(outcome)
+        before = None
 
 
-def _newton(ports: list[Port], trunk: Trunk, off: list[str]) -> Settled | str:
+def _newton(laws: Laws, trunk: Trunk, off: list[str], before: Settled | None) -> Settled | str:
     """The outcome, or the key of a constant-power load that collapses."""
-    given = np.array([-p.current_a if p.law == "current" else 0.0 for p in ports])
-    bent = np.array([n for n, port in enumerate(ports) if port.law in ("charger", "bound")], dtype=np.intp)
-    power = np.array([n for n, p in enumerate(ports) if p.law == "power" and p.key not in off], dtype=np.intp)
-    steady_a = trunk.injected_a + trunk.entering(np.arange(len(ports)), given)
+    bent, power = laws.bent, laws.power
+    if off:
+        power = np.array([n for n in power if laws.keys[n] not in off], dtype=np.intp)
+    steady_a = trunk.injected_a + trunk.entering(slice(None), laws.steady_a)
     columns = trunk.columns(bent)
     bent_ohm = np.diag(trunk.own_ohm[bent])
-    idle = _solved(trunk.matrix_s, np.column_stack([steady_a, columns]))
-    if not len(bent) and not len(power):
-        return Settled(given, idle[:, 0], tuple(off), 0)
-    idle_v, power_v = trunk.across(bent, idle[:, 0]), trunk.across(power, idle[:, 0])
-    power_w, own_ohm = np.array([ports[n].power_w for n in power]), trunk.own_ohm[power]
-    step_limit_v = 0.25 * max(1.0, *np.abs(idle_v).tolist(), *np.abs(power_v).tolist())
-    corners = Corners([ports[n] for n in bent])
-    found = idle
+    power_w, own_ohm = laws.power_w[power], trunk.own_ohm[power]
+    corners = Corners([laws.ports[n] for n in bent])
+    if before is None or not len(power):
+        found = _solved(trunk.matrix_s, np.column_stack([steady_a, columns]))
+        idle_v, power_v = trunk.across(bent, found[:, 0]), trunk.across(power, found[:, 0])
+    if before is not None:
+        idle_v, power_v = before.idle_v, before.power_v
+        corners.state, corners.lower_v = before.corners.state, before.corners.lower_v
+    step_limit_v = 0.25 * max(1.0, 0.0, *np.abs(idle_v).tolist(), *np.abs(power_v).tolist())
     for iteration in range(1, MOST_ITERATIONS + 1):
         try:
             tangents = _Tangents(power_w, own_ohm, power_v)
@@ -115,25 +154,28 @@ def _newton(ports: list[Port], trunk: Trunk, off: list[str]) -> Settled | str:
         step_v = np.minimum(np.maximum(moved_v, -step_limit_v), step_limit_v)
         power_v = power_v + step_v
         if max(map(abs, step_v.tolist()), default=0.0) < TOLERANCE_V:
+            given = laws.steady_a.copy()
             given[bent] = bent_a
             given[power] = tangents.given_a(power_v)
-            return Settled(given, trunk_v, tuple(off), iteration)
+            return Settled(given, trunk_v, tuple(off), iteration, laws.keys, power_v, idle_v, corners)
     if not len(power):
         raise ArithmeticError("a network of chargers did not settle")
-    return _first_to_collapse(ports, trunk, power, power_w, trunk.across(power, idle[:, 0]))
+    idle = _solved(trunk.matrix_s, steady_a)
+    return _first_to_collapse(laws, trunk, power, trunk.across(power, idle))
 
 
 def _solved(matrix: Array, right: Array) -> Array:
     return np.asarray(np.linalg.solve(matrix, right), dtype=np.float64)
 
 
-def _first_to_collapse(ports: list[Port], trunk: Trunk, power: Numbers, power_w: Array, idle_v: Array) -> str:
+def _first_to_collapse(laws: Laws, trunk: Trunk, power: Numbers, idle_v: Array) -> str:
     """The load that asks most of what it could get if it were alone: P·4·R/U_idle² (circuit theory)."""
     response = trunk.across(power, _solved(trunk.matrix_s, trunk.columns(power)))
     ohm = np.diag(response) + trunk.own_ohm[power]
-    asks = 4.0 * ohm * power_w / np.maximum(idle_v, LEAST_V) ** 2
-    keys = [ports[int(n)].key for n in power]
-    return keys[max(range(len(keys)), key=lambda n: (float(asks[n]), keys[n]))]
+    asks = 4.0 * ohm * laws.power_w[power] / np.maximum(idle_v, LEAST_V) ** 2
+    keys: list[str] = [laws.keys[n] for n in power]
+    worst: str = max(zip(asks.tolist(), keys, strict=True))[1]
+    return worst
 
 
 class _Tangents:

@@ -1,7 +1,7 @@
 """The reduced network of one case and its solution. Frozen; units in the names."""
 
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Any, Literal
 
 Temperatures = Literal["hot", "cold", "20", "limit"]
 """Conductors and batteries at the hottest or coldest of their place; conductors at 20 °C, batteries warm; or conductors
@@ -75,6 +75,8 @@ class Solution:
 
     `collapsed` are constant-power loads that no voltage can satisfy: they were taken off, and `solved` is False.
     `kirchhoff_a` is the largest current error at any node; `power_error_w` what sources give less what all else takes.
+    `warm_c` are the temperatures [°C] of the conductors, which come first in `current_a`, in that order;
+    `settled` is where the iteration ended, from which a solver may begin in a nearly equal network.
     """
 
     case: str
@@ -88,3 +90,10 @@ class Solution:
     power_error_w: float
     iterations: int = 0
     dead: tuple[str, ...] = field(default=())
+    warm_c: tuple[float, ...] = ()
+    settled: Any = field(default=None, compare=False, repr=False)
+
+    @property
+    def conductor_c(self) -> dict[str, float]:
+        """Temperature of each conductor that it was solved at [°C], by key; empty for a network solved as it stands."""
+        return dict(zip(self.current_a, self.warm_c, strict=False))
