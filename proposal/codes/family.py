@@ -93,7 +93,7 @@ class Exemption:
 VesselKind = Literal["boat", "camper", "cabin"]
 Circumstance = Literal[
     "petrol", "fuel", "mains", "lithium", "lithium_above_500_wh", "lithium_from_600_wh", "storage_above_1_kwh", "lead",
-    "solar", "starter", "parallel", "engine_space", "watercraft",
+    "solar", "starter", "parallel", "engine_space", "reaches_50_v", "watercraft",
 ]  # fmt: skip
 """What must be there for a note to apply; ``fuel`` is any fuel or gas, ``parallel`` a bank of several strings.
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from proposal.circuit.model import Bank
-from proposal.codes.family import CodeNote
+from proposal.codes.family import LOW_VOLTAGE_LIMIT_V, CodeNote
 from proposal.rules.finding import Evidence
 from proposal.rules.registry import LIMIT_OF_FAMILY, CheckRun
 
@@ -42,6 +42,7 @@ def aboard(evidence: Evidence) -> frozenset[str]:
         "solar": any(source.kind == "solar" for source in circuit.sources),
         "starter": circuit.starter is not None,
         "parallel": any(len(bank.strings) > 1 for bank in circuit.banks),
+        "reaches_50_v": evidence.highest_v >= LOW_VOLTAGE_LIMIT_V,
         "engine_space": any(circuit.place[c.place].engine_space for c in circuit.conductors),
     }
     return frozenset(name for name, there in found.items() if there)
