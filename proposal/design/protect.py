@@ -22,7 +22,8 @@ from proposal.studies.fuses.selective import Fitted
 
 WEIGHT: dict[Demanded, float] = {"far_end": 8.0, "must_pass": 4.0, "cut_off": 2.0, "selective": 1.0}
 UNKNOWN_SHARE = 0.25
-"""What an open question weighs beside a failure, once the first choice has failed there."""
+"""What an open question weighs beside a failure, once the first choice has failed there. With its neighbours a fuse is
+left as small as it may be: there an open question counts as none."""
 
 
 @dataclass
@@ -60,7 +61,7 @@ class Protection:
         for ruling in sorted(found, key=lambda r: (r.answer != "fails", -WEIGHT[r.demand])):
             if ruling.answer == "fails":
                 weight += WEIGHT[ruling.demand]
-            elif ruling.demand in self.failed_on[fuse] and ruling.remembered != "passes":
+            elif ruling.demand in self.failed_on[fuse] - {"selective"} and ruling.remembered != "passes":
                 weight += WEIGHT[ruling.demand] * UNKNOWN_SHARE
             else:
                 continue
@@ -93,7 +94,7 @@ def against(ruling: Ruling) -> Reason:
     """Why a part was turned down."""
     v = ruling.facts
     if ruling.answer != "fails":
-        return Reason("curve_unknown", {"rating_a": v.get("rating_a")})
+        return Reason("curve_unknown", {})
     if ruling.demand == "must_pass":
         return Reason(
             "melts_at_start",
