@@ -93,6 +93,24 @@ class Figure:
 
 
 @dataclass(frozen=True, slots=True)
+class Chart:
+    """A small drawing with what it tells: the words are read below it, `alt` says the same in their place."""
+
+    drawing: str
+    alt: str
+    words: Words
+    anchor: str
+    tone: Tone = "plain"
+
+
+@dataclass(frozen=True, slots=True)
+class Charts:
+    """Small drawings side by side, as many as the page is wide for."""
+
+    charts: tuple[Chart, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Fact:
     """One named value of a definition list (cover, title block, assumptions)."""
 
@@ -115,7 +133,7 @@ class Signature:
     statement: str
 
 
-Block = Heading | Paragraph | Bullets | Callout | KeyFigures | Table | SideBySide | Figure | Facts | Signature
+Block = Heading | Paragraph | Bullets | Callout | KeyFigures | Table | SideBySide | Figure | Charts | Facts | Signature
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,6 +182,8 @@ __all__ = [
     "Bullets",
     "Callout",
     "Cell",
+    "Chart",
+    "Charts",
     "Column",
     "Cover",
     "Fact",

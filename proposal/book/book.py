@@ -7,6 +7,7 @@ from proposal.book.opening import context_of
 from proposal.book.pages import (
     cables,
     cautions,
+    charts,
     codes,
     compare,
     failures,
@@ -40,6 +41,7 @@ def make_book(results: Results, drawings: Sequence[str]) -> blocks.Book:
         *(option.page(book, faced) for faced in book.options),
         price.page(book),
         cables.page(book),
+        charts.page(book),
         ladder.page(book),
         failures.page(book),
         switching_plan.page(book),

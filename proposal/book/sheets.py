@@ -1,17 +1,17 @@
-"""The drawings of a proposal with their words: every option's single-line sheets, picture and voltage ladder."""
+"""The drawings of a proposal with their words: single-line sheets, picture, voltage ladder, time-current charts."""
 
 from collections.abc import Mapping
 
-from proposal.book.cells import Cells
-from proposal.book.items import Items
-from proposal.book.language import Language
-from proposal.book.pages.context import letter_of
+from proposal.book.opening import context_of
+from proposal.book.pages.charts import KEY, read_out, told
+from proposal.book.sentences import charts as words
 from proposal.book.sentences.sheets import sheet_labels
-from proposal.book.writer import Writer
 from proposal.circuit.model import Circuit
 from proposal.drawings.sheet import SheetInfo
 from proposal.drawings.simple_picture import simple_picture
 from proposal.drawings.single_line import single_line
+from proposal.drawings.time_current import chart_name, charts_of, time_current
+from proposal.drawings.time_key import curve_key
 from proposal.drawings.voltage_ladder import voltage_ladder
 from proposal.results.model import Results
 
@@ -24,12 +24,12 @@ def draw_all(results: Results, circuits: Mapping[str, Circuit], designations: Ma
 
     Parameters: results; the designed circuits by option id; designations by item key.
     """
-    language = Language(results.vessel.locale)
-    cells = Cells(results.vessel.locale, results.options[0].price.currency, language)
-    labels = sheet_labels(language, cells.decimal_mark)
+    book = context_of(results)
+    language = book.writer.language
+    labels = sheet_labels(language, book.writer.cells.decimal_mark)
     files: dict[str, bytes] = {}
-    for number, option in enumerate(results.options):
-        letter = letter_of(number)
+    for number, faced in enumerate(book.options):
+        option, letter = faced.option, faced.letter
         sheet = SheetInfo(
             prefix=letter.lower(),
             title=f"{letter} · {option.title}",
@@ -47,6 +47,12 @@ def draw_all(results: Results, circuits: Mapping[str, Circuit], designations: Ma
         circuit = circuits[option.id]
         files |= single_line(circuit, option, sheet)
         files |= simple_picture(circuit, option, sheet)
-        items = Items(option, Writer(language, cells))
-        files |= voltage_ladder(option, sheet, {r.item: items.called(r.item) for r in option.ladder.rungs})
+        named = {r.item: faced.items.called(r.item) for r in option.ladder.rungs}
+        files |= voltage_ladder(option, sheet, named)
+        charts = charts_of(option.protection)
+        if charts and KEY not in files:
+            files[KEY] = curve_key(sheet, KEY, book.text(words.KEY_ALT))
+        for place, chart in enumerate(charts, start=1):
+            name = chart_name(sheet.prefix, place)
+            files[name] = time_current(chart, sheet, name, read_out(told(book, faced, chart)[0]))
     return files

@@ -22,8 +22,13 @@ COLOURS = {
     "faint": "#6b6b6b",
     "paper": "#ffffff",
     "tint": "#f1f5f4",
+    "grid": "#d4d9dc",
+    "curve": "#005a94",
+    "band": "#c9e0f0",
+    "harm": "#b94a00",
 }
 _DASHED = "1.2 0.9"
+_DOTTED = "0.1 0.8"
 
 
 def _number(value: float) -> str:
@@ -205,9 +210,10 @@ def _open(item: Item, prefix: str, seen: set[str]) -> str:
 
 def _wire(page: Page, wire: Wire, colours: dict[str, str]) -> None:
     points = " ".join(f"{_number(x)},{_number(y)}" for x, y in wire.points)
-    dash = f' stroke-dasharray="{_DASHED}"' if wire.dashed else ""
+    dash = f' stroke-dasharray="{_DOTTED if wire.dotted else _DASHED}"' if wire.dashed or wire.dotted else ""
+    fill = colours[wire.fill] if wire.fill is not None else colours["tint"] if wire.tinted else "none"
     cap = ' stroke-linecap="butt"' if wire.width_mm >= 1.2 else ""
     page.parts.append(
-        f'<polyline points="{points}" fill="{colours["tint"] if wire.tinted else "none"}" stroke="{colours[wire.ink]}"'
+        f'<polyline points="{points}" fill="{fill}" stroke="{colours[wire.ink]}"'
         f' stroke-width="{_number(wire.width_mm)}"{dash}{cap}/>'
     )

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 Point = tuple[float, float]
-Ink = Literal["symbol", "positive", "negative", "frame", "faint", "accent", "text"]
+Ink = Literal["symbol", "positive", "negative", "frame", "faint", "accent", "text", "grid", "curve", "band", "harm"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +89,9 @@ class Wire:
     dashed: bool = False
     tinted: bool = False
     """Closed and filled with a pale tint."""
+    fill: Ink | None = None
+    """Closed and filled with this colour."""
+    dotted: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from proposal.book.blocks import (
     Book,
     Bullets,
     Callout,
+    Charts,
     Facts,
     Figure,
     Heading,
@@ -42,6 +43,8 @@ def anchors(page: Page) -> list[str]:
             found.append(block.anchor)
         elif isinstance(block, Table):
             found += [row.anchor for row in block.rows if row.anchor]
+        elif isinstance(block, Charts):
+            found += [chart.anchor for chart in block.charts]
     return found
 
 
@@ -80,10 +83,11 @@ def _page_faults(page: Page, by_page: dict[str, list[str]], drawings: Collection
     if len(set(sheets)) != len(sheets):
         yield "a sheet stands twice on it"
     for block in page.blocks:
-        if isinstance(block, Figure) and block.drawing not in drawings:
-            yield f"no drawing {block.drawing!r}"
-        if isinstance(block, Figure) and not block.alt.strip():
-            yield f"drawing {block.drawing!r} without words for those who cannot see it"
+        shown = block.charts if isinstance(block, Charts) else (block,) if isinstance(block, Figure) else ()
+        yield from (f"no drawing {figure.drawing!r}" for figure in shown if figure.drawing not in drawings)
+        for figure in shown:
+            if not figure.alt.strip():
+                yield f"drawing {figure.drawing!r} without words for those who cannot see it"
         if isinstance(block, Table):
             if any(len(row.cells) != len(block.columns) for row in block.rows):
                 yield f"table {block.caption!r} has a row with another number of cells"
@@ -122,6 +126,8 @@ def _runs(block: Block) -> Iterator[Words]:
         for face in block.faces:
             yield from _figures(face.figures)
             yield from face.reasons
+    elif isinstance(block, Charts):
+        yield from (chart.words for chart in block.charts)
     elif isinstance(block, Facts):
         yield from (fact.words for fact in block.facts)
 

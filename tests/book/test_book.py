@@ -18,8 +18,8 @@ from proposal.results.model import Results
 from proposal.sources import SOURCES
 
 PAGES = (
-    "index", "compare", "option-a", "option-b", "price", "cables", "ladder", "failures", "switching", "findings",
-    "cautions", "codes", "numbers",
+    "index", "compare", "option-a", "option-b", "price", "cables", "charts", "ladder", "failures", "switching",
+    "findings", "cautions", "codes", "numbers",
 )  # fmt: skip
 
 

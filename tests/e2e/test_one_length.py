@@ -76,6 +76,7 @@ EXPECTED = (
     r"\.faults\[loads\.watermaker\.pin\.(?:positive|negative)\]\.(?:current_a|resistance_ohm|peak_a|quasi_steady_a|feeds.*)",
     r"\.faults\[loads\.watermaker\.pin\.(?:positive|negative)\]\.least_a",
     r"\.least_faults\[loads\.watermaker\.pin\.positive\]\.(?:current_a|through_fuse_a)",
+    r"\.protection\[loads\.watermaker\.fuse\]\..+",
     r"\.price_lines\[part\.cable_awg_12_105c\]\.(?:quantity|amount)",
     r"\.price_lines\[labour\.conductors\]\.(?:quantity|amount)",
     r"\.price_lines\[contingency\]\.(?:unit_price|amount)",
@@ -115,9 +116,11 @@ def test_what_moved_moved_by_the_length(pair: Pair) -> None:
             assert more_v == pytest.approx(2 * (other["drop_v"] - one["drop_v"]), rel=1e-6)
 
 
-def _sheet_texts(folder: Path) -> dict[str, list[str]]:
+def _sheet_texts(folder: Path, *, charts: bool = False) -> dict[str, list[str]]:
     found = {}
     for path in sorted((folder / "drawings").glob("*.svg")):
+        if ("-curve-" in path.name) is not charts:
+            continue
         words = (text for text in lxml.etree.fromstring(path.read_bytes()).itertext() if text.strip())
         found[path.name] = [" ".join(text.split()) for text in words]
     return found
@@ -183,6 +186,16 @@ def test_the_drawings_show_the_new_length_and_nothing_else_new(pair: Pair) -> No
                 assert any(wire in one for wire in wires), one
                 shown += 1
     assert shown >= 2
+
+
+def test_the_chart_of_its_fuse_moves_and_no_other(pair: Pair) -> None:
+    before, after = (_sheet_texts(p.folder, charts=True) for p in (pair.before, pair.after))
+    assert before.keys() == after.keys()
+    changed = [name for name, texts in before.items() if after[name] != texts]
+    names = {d["designation"] for d in pair.before.results["options"][0]["devices"] if d["key"] == f"{CIRCUIT}.fuse"}
+    assert {before[name][0] for name in changed} == names
+    assert len(changed) == len(pair.before.results["options"])
+    assert all(any("far end" in text for text in before[name]) for name in changed)
 
 
 def test_in_the_pdf_exactly_the_words_move_that_moved_on_the_site(pair: Pair) -> None:

@@ -201,6 +201,18 @@ def option(letter: str, title: str) -> b.Page:
             b.Heading("What it means", 2, "meaning"),
             b.Paragraph(w("The lead bank rests at float, also starts the engine, and is the reserve.")),
             b.Figure("day.svg", "Charge falls overnight and recovers by noon.", "One day in the worst month"),
+            b.Charts(
+                (
+                    b.Chart("day.svg", "F1 opens in time.", w("F1 opens in ", cell("0.2 s"), "."), "chart.f1", "good"),
+                    b.Chart("day.svg", "F2 is not known.", w("F2: nobody knows."), "chart.f2", "unknown"),
+                    b.Chart(
+                        "day.svg",
+                        "F3 is too slow.",
+                        w("F3 is too slow, see ", b.Link("F1", f"option-{letter.lower()}", "chart.f1")),
+                        "chart.f3",
+                    ),
+                )
+            ),
         ),
         w("What would be built, and what it would do."),
     )
