@@ -10,6 +10,7 @@ from proposal.book.pages import (
     charts,
     codes,
     compare,
+    consents,
     failures,
     findings,
     index,
@@ -47,6 +48,7 @@ def make_book(results: Results, drawings: Sequence[str]) -> blocks.Book:
         switching_plan.page(book),
         findings.page(book),
         cautions.page(book),
+        consents.page(book),
         codes.page(book),
         numbers.page(book),
     )

@@ -13,8 +13,8 @@ from proposal.book.sentences.finding_text import FindingText
 from proposal.book.sentences.findings import FINDINGS
 from proposal.book.sentences.reasons import CONDUCTORS, DEVICES, REJECTED
 
-TOPICS = ("arrangements", "assumptions", "cautions", "charts", "client", "faults", "findings", "formulas", "names",
-          "reasons", "renderers", "surveyor")  # fmt: skip
+TOPICS = ("arrangements", "assumptions", "cautions", "charts", "client", "consents", "faults", "findings", "formulas",
+          "names", "reasons", "renderers", "surveyor")  # fmt: skip
 """Modules of `sentences/`."""
 
 NOT_WORDS = frozenset({"anchor", "citation"})

@@ -16,6 +16,7 @@ from proposal.errors import Problem, SpecError
 from proposal.parts.catalogue import Catalogue, clashes
 from proposal.parts.references import cable_complaints, part_complaints
 from proposal.reading import Document
+from proposal.results.consents import consent_rows, limits_row
 from proposal.results.findings import acceptance_rows, check_rows, finding_rows, note_rows
 from proposal.results.model import RESULTS_VERSION, OptionResult, Results, SurveyResult, VesselResult
 from proposal.results.pricing import price_option
@@ -95,7 +96,8 @@ def evaluate(project: Project, ledger: Mapping[str, str], made_by: str) -> Evalu
     names = assign(ledger, [p.design.circuit for p in prepared])
     options = tuple(_option(p, project, installer, names) for p in prepared)
     family = prepared[0].family
-    results = Results(RESULTS_VERSION, made_by, _vessel(spec, installer, family), _survey(spec), options)
+    limits = limits_row(spec, options)
+    results = Results(RESULTS_VERSION, made_by, _vessel(spec, installer, family), _survey(spec), limits, options)
     return Evaluated(results, {p.spec.option_id: p.design.circuit for p in prepared}, names)
 
 
@@ -151,6 +153,7 @@ def _option(prepared: _Prepared, project: Project, installer: Installer, names: 
         price=totals,
         findings=findings,
         acceptances=acceptance_rows(runs, spec),
+        consents=consent_rows(evidence),
         checks=check_rows(runs),
         code_notes=note_rows(evidence, runs),
         assumptions=assumption_rows(circuit),

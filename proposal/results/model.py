@@ -449,6 +449,20 @@ class AcceptanceResult:
 
 
 @dataclass(frozen=True, slots=True)
+class ConsentResult:
+    """Somebody's word in writing that an option needs, and whether it is there, asked for, or missing."""
+
+    code: str
+    item: str
+    values: Values
+    state: Literal["there", "asked", "missing"]
+    who: str
+    what: str
+    given: str
+    where: str
+
+
+@dataclass(frozen=True, slots=True)
 class CheckResult:
     """How one check went over the whole option."""
 
@@ -718,6 +732,7 @@ class OptionResult:
     price: PriceTotals
     findings: tuple[Finding, ...]
     acceptances: tuple[AcceptanceResult, ...]
+    consents: tuple[ConsentResult, ...]
     checks: tuple[CheckResult, ...]
     code_notes: tuple[CodeNoteResult, ...]
     assumptions: tuple[Assumption, ...]
@@ -767,6 +782,26 @@ class SurveyResult:
 
 
 @dataclass(frozen=True, slots=True)
+class PaperResult:
+    """A consent that the installer names besides those that are derived; `given` is empty while it is asked for."""
+
+    who: str
+    what: str
+    given: str
+    where: str
+
+
+@dataclass(frozen=True, slots=True)
+class LimitsResult:
+    """Where the mains side begins and whose it is, and further papers."""
+
+    mains_aboard: bool
+    mains_by: str
+    mains_begins_at: str
+    papers: tuple[PaperResult, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Results:
     """All results of one vessel."""
 
@@ -774,4 +809,5 @@ class Results:
     made_by: str
     vessel: VesselResult
     survey: SurveyResult
+    limits: LimitsResult
     options: tuple[OptionResult, ...]

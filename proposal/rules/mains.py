@@ -17,6 +17,14 @@ LEAKY_OHM = 10_000.0
 MAINS_KINDS = ("shore", "generator")
 
 
+def mains_aboard(evidence: Evidence) -> bool:
+    """Whether the vessel has mains voltage: as stated, or because an inverter or a mains charger is in the circuit."""
+    circuit = evidence.circuit
+    inverters = any(load.inverter_id is not None for load in circuit.loads)
+    chargers = any(source.kind in ("shore", "generator") for source in circuit.sources)
+    return evidence.spec.spec.vessel.mains_aboard or inverters or chargers
+
+
 def mains_unsafe(evidence: Evidence) -> Examined:
     """53. Mains aboard: earth and DC negative, the device at the inlet, the inverter's neutral, the case conductor.
 
@@ -27,7 +35,7 @@ def mains_unsafe(evidence: Evidence) -> Examined:
     spec = evidence.spec.spec
     inverters = [load for load in evidence.circuit.loads if load.inverter_id is not None]
     chargers = [source for source in evidence.circuit.sources if source.kind in MAINS_KINDS]
-    if not (spec.vessel.mains_aboard or inverters or chargers):
+    if not mains_aboard(evidence):
         return Examined(0)
     mains = spec.mains if spec.mains is not None else Mains.model_construct()
     inlet = fitting_limit(evidence.family.id, "inlet_residual_a") if any(s.kind == "shore" for s in chargers) else None

@@ -144,6 +144,12 @@ class Bonding(Section):
     )
 
 
+ConsentCode = Literal[
+    "lithium_with_lead", "series", "lithium_insurer", "alternator_regulator", "mains_electrician", "holes"
+]
+"""Consents that the computation asks for by itself."""
+
+
 class Consent(Section):
     """Somebody's word in writing that is needed: a battery's maker, an insurer, a landlord."""
 
@@ -151,3 +157,6 @@ class Consent(Section):
     what: PlainText
     given: Day | None = Field(None, description="Date of the paper; absent: still to be asked for")
     where: PlainText = Field("", description="Where the paper is kept")
+    settles: ConsentCode | None = Field(
+        None, description="Which of the consents on the sheet this paper is; absent: one of your own"
+    )

@@ -444,6 +444,15 @@ OPTION_A: Final = m.OptionResult(
         m.AcceptanceResult("breaking_capacity_low", "", "B. Sample", "it has been so for years", "refused"),
         m.AcceptanceResult("bank_without_switch", "banks.gone", "C. Sample", "there is no room for one", "idle"),
     ),
+    consents=(
+        m.ConsentResult(
+            "lithium_with_lead", "banks.lithium", {"bank": "banks.lithium", "lead": "banks.house"}, "there",
+            "Both makers", "joined", "2026-11-02", "in the folder",
+        ),
+        m.ConsentResult("lithium_insurer", "banks.lithium", {"energy_wh": 5888.0}, "asked", "The insurer", "", "", ""),
+        m.ConsentResult("mains_electrician", "mains", {}, "missing", "", "", "", ""),
+        m.ConsentResult("unheard_of", "banks.lithium", {}, "missing", "", "", "", ""),
+    ),
     checks=CHECKS,
     code_notes=CODE_NOTES,
     assumptions=ASSUMPTIONS,
@@ -494,6 +503,11 @@ RESULTS: Final = m.Results(
         stays=(("loads.fridge.positive", "14 AWG", "tinned and sound"),),
         measured=(("Alternator after half an hour", "57 A at 13.9 V", "engine space"),),
         unknown=(("First inrush of the starter", "Clamp meter with peak hold"),),
+    ),
+    limits=m.LimitsResult(
+        True, "The harbour's electrician", "the plug of the charger",
+        (m.PaperResult("The harbour", "Work at the berth", "2026-02-01", "at the office"),
+         m.PaperResult("The co-owner", "The price", "", "")),
     ),
     options=(OPTION_A, OPTION_B),
 )  # fmt: skip

@@ -278,13 +278,22 @@ def result_for(circuit: Circuit, seed: int = 0, *, hostile: bool = False) -> Opt
         for i, s in enumerate(circuit.sources, 1)
     )
     nought = Decimal(0)
+    nothing = dict.fromkeys((
+        "cases", "faults", "least_faults", "joins", "starts", "price_lines", "findings", "acceptances", "consents",
+        "checks", "code_notes", "assumptions", "network", "failures", "switching", "choose_if",
+    ), ())  # fmt: skip
     return OptionResult(
-        id="a", title=rng.choice(HOSTILE) if hostile else "Option", pitch="", arrangement="",
-        conductors=tuple(conductors), devices=tuple(devices), banks=banks, loads=loads, sources=sources, cases=(),
-        faults=(), least_faults=(), joins=(), starts=(),
-        energy=EnergyResult((), "", (), (), 0.0, 0.0), price_lines=(),
-        price=PriceTotals("EUR", nought, nought, nought, nought, "", 0.0, nought, nought, 0), findings=(),
-        acceptances=(), checks=(),
-        code_notes=(), assumptions=(), network=(), ladder=LadderResult((), (), ()), failures=(), switching=(),
-        choose_if=(),
-    )  # fmt: skip
+        id="a",
+        title=rng.choice(HOSTILE) if hostile else "Option",
+        pitch="",
+        arrangement="",
+        conductors=tuple(conductors),
+        devices=tuple(devices),
+        banks=banks,
+        loads=loads,
+        sources=sources,
+        energy=EnergyResult((), "", (), (), 0.0, 0.0),
+        price=PriceTotals("EUR", nought, nought, nought, nought, "", 0.0, nought, nought, 0),
+        ladder=LadderResult((), (), ()),
+        **nothing,
+    )

@@ -17,7 +17,7 @@ from proposal.book.blocks import (
 from proposal.book.pages.context import Book, Faced, is_danger, open_dangers
 from proposal.book.pages.headline import headline, weight
 from proposal.book.pages.telling import finding_title
-from proposal.book.sentences import cautions, client, names
+from proposal.book.sentences import cautions, client, consents, names
 from proposal.book.writer import joined, plain
 
 MOST_TITLES = 3
@@ -166,7 +166,7 @@ def _decisions(book: Book) -> list[Words]:
         points = joined((what for what, _ in book.results.survey.unknown), "; ")
         link = Link(book.text(client.NUMBERS_LINK), "numbers", "unknown")
         decisions.append(book.writer.words(client.DECIDE_UNKNOWN, points=points, numbers=link))
-    decisions.append(book.writer.words(client.DECIDE_CONSENT))
+    decisions.append(book.writer.words(client.DECIDE_CONSENT, consents=Link(book.text(consents.LINK), "consents")))
     if vessel.installer_terms:
         link = Link(book.text(client.PRICE_LINK), "price", "terms")
         decisions.append(book.writer.words(client.DECIDE_TERMS, terms=link))
