@@ -18,9 +18,22 @@ from proposal.results.model import Results
 from proposal.sources import SOURCES
 
 PAGES = (
-    "index", "compare", "option-a", "option-b", "price", "cables", "charts", "ladder", "failures", "switching",
-    "findings", "cautions", "codes", "numbers",
-)  # fmt: skip
+    "index",
+    "compare",
+    "option-a",
+    "option-b",
+    "price",
+    "cables",
+    "charts",
+    "ladder",
+    "failures",
+    "switching",
+    "findings",
+    "cautions",
+    "consents",
+    "codes",
+    "numbers",
+)
 
 
 def test_the_pages_stand_in_reading_order(book: b.Book) -> None:
