@@ -157,7 +157,7 @@ def test_a_conductor_grows_where_no_fuse_for_it_opens_in_time():
 
 
 def test_a_pinned_fuse_that_melts_stays_and_is_judged():
-    one, before, device = fuse_of_a_load()
+    one, _before, device = fuse_of_a_load()
     pins = {device.key: Pin(device.key, device.part_id, False, ())}
     slow = with_curve(one.catalogue, device.part_id, (1.0, 1e4, 3600.0), (1e6, 1e4, 3600.0))
     from proposal.design.step import design  # noqa: PLC0415 - the tests above go through Built
