@@ -4,7 +4,8 @@ import textwrap
 
 from proposal.book.language import msg
 from proposal.book.opening import context_of
-from proposal.book.pages.telling import told
+from proposal.book.pages.context import Book, Faced
+from proposal.book.pages.telling import finding_text, told
 from proposal.book.refs import each
 from proposal.book.sentences import surveyor
 from proposal.book.tables import Cell, Link, Strong, Words
@@ -14,6 +15,7 @@ WIDTH = 100
 DO = msg("What to do:")
 SOURCE = msg("Source:")
 PLACE = msg("In the spec:")
+ACCEPTS = msg("Accepted by {name} for {item}: {title}. {stands}")
 CHECKS = msg("{tested} items looked at by {checks} checks; {fired} findings, {undecided} undecided.")
 
 
@@ -30,6 +32,7 @@ def findings_listing(results: Results) -> str:
                 lines += _wrapped(f"{book.text(DO)} {as_text(words.do)}", "      ")
             lines += _wrapped(f"{book.text(SOURCE)} {as_text(words.source)}", "      ")
             lines += [*_wrapped(f"{book.text(PLACE)} {finding.item.where}", "      "), ""]
+        lines += _acceptances(book, faced)
         checks = faced.option.checks
         counts = book.text(
             CHECKS,
@@ -40,6 +43,20 @@ def findings_listing(results: Results) -> str:
         )
         lines += [f"  {counts}", ""]
     return "\n".join(lines)
+
+
+def _acceptances(book: Book, faced: Faced) -> list[str]:
+    """Entries by which somebody accepts what was not found or what nobody can accept; the others stand at findings."""
+    lines = []
+    for entry in faced.option.acceptances:
+        if entry.outcome == "accepted":
+            continue
+        text = finding_text(entry.finding)
+        title = book.text(text.title) if text is not None else entry.finding
+        item = faced.items.phrase(entry.item) if entry.item else book.text(surveyor.WHOLE_OPTION)
+        stands = book.text(surveyor.ACCEPTANCE_STANDS[entry.outcome])
+        lines += [*_wrapped(book.text(ACCEPTS, name=entry.name, title=title, item=item, stands=stands), "  "), ""]
+    return lines
 
 
 def as_text(words: Words) -> str:

@@ -7,6 +7,7 @@ from types import ModuleType
 
 from proposal.book import blocks as b
 from proposal.book.book import make_book
+from proposal.book.listing import findings_listing
 from proposal.book.sentences import client, surveyor
 from proposal.results.model import Results
 
@@ -74,3 +75,13 @@ def test_findings_page_lists_who_accepts_what_and_how_it_stands(sample: ModuleTy
     found = [said(row.cells[3]) for t in page.blocks if isinstance(t, b.Table) for row in t.rows if len(row.cells) == 5]
     assert any("Accepted by A. Sample: it is replaced next winter" in text for text in found)
     assert any("B. Sample wants to accept this; nobody can" in text for text in found)
+
+
+def test_listing_names_what_accepts_nothing_and_what_nobody_can_accept(sample: ModuleType) -> None:
+    """An accepted finding says so in its own row; entries without one are told after the findings."""
+    listed = " ".join(findings_listing(sample.RESULTS).split())
+    for entry in sample.OPTION_A.acceptances:
+        told = f"Accepted by {entry.name} for"
+        stands = surveyor.ACCEPTANCE_STANDS[entry.outcome]
+        assert (told in listed and stands in listed) == (entry.outcome != "accepted"), entry
+    assert {e.outcome for e in sample.OPTION_A.acceptances} == {"accepted", "refused", "idle"}
