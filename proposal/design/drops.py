@@ -18,6 +18,9 @@ COOLS_WITH_AREA = 1.2
 CRANKING_LEG_V_AT_12V = 0.3
 """Loss allowed in each leg of the starter's loop while cranking. Common practice, no source."""
 
+WORTH_SHARE = 0.05
+"""What a larger size must mend of what is too much, where no size mends all of it. Common practice, no source."""
+
 
 def load_case(item: str, flow: Flow) -> str:
     """The case in which a load runs at full: its own if it has one, else the usual one."""
@@ -164,19 +167,21 @@ def _ways(circuit: Circuit, solution: Solution, drop: Drop) -> set[str]:
 def raise_until_met(ladder: Ladder, drop: Drop, lost: Losses, reason: Reason) -> bool:
     """Raise, step by step, the circuit that mends most per added copper until the drop is predicted to be met.
 
-    Gain of a step: what its loss falls by [V]; cost: (A' − A)·length [mm²·m]. Losses at other areas are those at the
-    solved currents, `Losses.at_area`. Nothing is raised where all sizes together could not meet the limit.
+    Gain of a step: what the losses then become, with the metal cooler where it is larger; cost: (A' − A)·length
+    [mm²·m]. Where all sizes together could not meet the limit, only steps are made that each mend at least 5 % of what
+    is too much.
     """
     if drop.limit_v is None or not lost.lost_v:
         return False
     top_mm2 = ladder.sizes[-1].area_mm2
     fixed_v = drop.drop_v - sum(lost.lost_v.values())
-    if fixed_v + sum(lost.at_area(key, top_mm2) for key in lost.lost_v) > drop.limit_v:
-        return False
+    best_v = fixed_v + sum(lost.at_area(key, top_mm2) for key in lost.lost_v)
+    worth = 0.0 if best_v <= drop.limit_v else WORTH_SHARE
     moved = False
     while True:
         now = {key: lost.at_area(key, ladder.size(key).area_mm2) for key in lost.lost_v}
-        if fixed_v + sum(now.values()) <= drop.limit_v:
+        excess_v = fixed_v + sum(now.values()) - drop.limit_v
+        if excess_v <= 0.0:
             return moved
         gains = []
         for key, volts in now.items():
@@ -184,8 +189,9 @@ def raise_until_met(ladder: Ladder, drop: Drop, lost: Losses, reason: Reason) ->
             if step < len(ladder.sizes):
                 next_mm2, now_mm2 = ladder.sizes[step].area_mm2, ladder.size(key).area_mm2
                 cost = (next_mm2 - now_mm2) * max(lost.length_m[key], 1e-6)
-                gain = (volts - lost.at_area(key, next_mm2)) / cost
-                gains.append((-float(f"{gain:.9g}"), key))  # rounding must not decide between equals
+                mended_v = volts - lost.at_area(key, next_mm2)
+                if mended_v >= worth * excess_v:
+                    gains.append((-float(f"{mended_v / cost:.9g}"), key))  # rounding must not decide between equals
         if not gains:
             return moved
         key = min(gains)[1]

@@ -10,6 +10,8 @@ from proposal.rules.pumps import feeding
 from proposal.rules.starting import FAILS_BELOW_V_AT_12V, SURE_ABOVE_V_AT_12V, start_verdict
 from proposal.studies.flow.cases import is_cranking
 
+SYSTEM_V = (12.0, 24.0, 48.0)
+
 
 def always_on_at_risk(evidence: Evidence) -> Examined:
     """46. A circuit that must stay alive without a fuse, or fed only by banks that can switch themselves off.
@@ -107,8 +109,8 @@ def _shared_return(evidence: Evidence, negative: Conductor, positive: Conductor)
 def voltage_drop_high(evidence: Evidence) -> Examined:
     """51. Voltage lost over the whole loop above the family's limit; a load that finds no voltage at all.
 
-    Conductors, fuses, switches and joints, both poles, as solved. What would mend it: own conductors of `size`, or no
-    longer than `length_m`, the rest unchanged.
+    Conductors, fuses, switches and joints, both poles, as solved. What would mend it: own conductors of `size` or some
+    in parallel, or no longer than `length_m`, the rest unchanged; a nearer bus; a higher system voltage.
     """
     design = evidence.design
     objections = [
@@ -137,7 +139,7 @@ def _without_voltage(evidence: Evidence) -> dict[str, tuple[str, str]]:
 
 def _drop_objection(evidence: Evidence, drop: Drop, limit_v: float) -> Objection:
     solution = evidence.design.flow.solutions[drop.case]
-    lost_v, size, length_m = mended(evidence, drop.item, solution, drop.drop_v, limit_v)
+    mend = mended(evidence, drop.item, solution, drop.drop_v, limit_v)
     load = next((x for x in evidence.circuit.loads if x.key == drop.item), None)
     starter = evidence.circuit.starter
     at_starter = starter is not None and drop.item == starter.key
@@ -145,8 +147,17 @@ def _drop_objection(evidence: Evidence, drop: Drop, limit_v: float) -> Objection
     return fires(
         drop.item, PRACTICE if at_starter else evidence.family.drop_limit(critical).citation, cause="drop",
         drop_v=drop.drop_v, limit_v=limit_v, drop_share=drop.drop_v / evidence.circuit.system_v, case=drop.case,
-        own_drop_v=lost_v, size=size, length_m=length_m,
+        own_drop_v=mend.own_v, size=mend.size, length_m=mend.length_m, parallel_size=mend.parallel_size,
+        parallel_count=mend.parallel_count, shared_drop_v=mend.shared_v,
+        higher_v=None if at_starter else _higher_v(evidence, drop, limit_v),
     )  # fmt: skip
+
+
+def _higher_v(evidence: Evidence, drop: Drop, limit_v: float) -> float | None:
+    """The next system voltage at which the same power on these conductors meets its limit: the share goes with 1/U²."""
+    now_v = evidence.circuit.system_v
+    higher = (volts for volts in SYSTEM_V if volts > now_v)
+    return next((volts for volts in higher if not above(drop.drop_v * (now_v / volts) ** 2, limit_v)), None)
 
 
 def starter_voltage_low(evidence: Evidence) -> Examined:

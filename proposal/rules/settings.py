@@ -178,9 +178,10 @@ def _way_lost(evidence: Evidence, charger: Charger, found: tuple[Charger, ...]) 
     given_a = solution.given_a.get(port, 0.0)
     most_a = next((s.current_a for s in evidence.circuit.sources if s.key == charger.key), given_a)
     rise = most_a / given_a if given_a > 0.0 else 1.0
-    own_v, size, length_m = mended(evidence, cable, solution, lost_v, limit_v, rise)
+    mend = mended(evidence, cable, solution, lost_v, limit_v, rise)
     facts: Values = {
-        "lost_v": lost_v, "limit_v": limit_v, "own_drop_v": own_v or None, "size": size, "length_m": length_m,
+        "lost_v": lost_v, "limit_v": limit_v, "own_drop_v": mend.own_v or None, "size": mend.size,
+        "length_m": mend.length_m,
         "current_a": given_a,
     }  # fmt: skip
     cause = "sensing" if others else "drop"

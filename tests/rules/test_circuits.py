@@ -145,6 +145,45 @@ def test_length_that_the_finding_names_mends_it(bench):
         assert bool(bench.found(evidence, "voltage_drop_high", "loads.radio")) is fires
 
 
+def far_radio(bench, length_m, current_a=20.0, **spec):
+    return bench.option("one", {"routes.radio.length_m": length_m, "loads.radio.current_a": current_a, **spec})
+
+
+def test_where_no_size_will_do_two_side_by_side_or_a_higher_voltage_will(bench):
+    """Half of each pole's current in each conductor: the loss of one of double area."""
+    finding = bench.only(far_radio(bench, 40.0), "voltage_drop_high", "loads.radio")
+    values = finding.values
+    assert (values["size"], values["parallel_size"]) == (None, "4/0 AWG")
+    count = values["parallel_count"]
+    assert count in (2, 3)
+    assert values["shared_drop_v"] is None
+    # as many side by side are one of that area: half, or a third, of the length in one such conductor
+    pins = {"OPTION.pins": {"loads.radio": "4/0 AWG"}}
+    enough = far_radio(bench, 40.0 / count, **pins)
+    assert bench.found(enough, "voltage_drop_high", "loads.radio") == []
+    one_less = far_radio(bench, 40.0 / (count - 1), **pins)
+    assert bench.found(one_less, "voltage_drop_high", "loads.radio") != []
+
+
+@pytest.mark.parametrize(("drop_v", "higher_v"), [(1.44, 24.0), (1.45, 48.0), (5.76, 48.0), (5.77, None)])
+def test_system_voltage_at_which_the_same_power_loses_little_enough(bench, drop_v, higher_v):
+    """0.36 V are allowed at 12 V. At twice the voltage half is lost, of which a quarter of the share remains."""
+    evidence = bench.drop(bench.option("shared"), "loads.radio", drop_v=drop_v)
+    assert bench.only(evidence, "voltage_drop_high", "loads.radio").values["higher_v"] == higher_v
+
+
+def test_what_is_lost_before_its_own_cable_asks_for_a_nearer_bus(bench):
+    pins = {
+        "OPTION.pins": {"panels.panel.positive": "18 AWG", "panels.panel.negative": "18 AWG"},
+        "routes.short.length_m": 60.0,
+    }
+    finding = bench.only(far_radio(bench, 0.5, **pins), "voltage_drop_high", "loads.radio")
+    values = finding.values
+    assert values["shared_drop_v"] == pytest.approx(values["drop_v"] - values["own_drop_v"])
+    assert values["shared_drop_v"] > values["limit_v"]
+    assert (values["size"], values["length_m"], values["parallel_count"]) == (None, None, None)
+
+
 def test_load_that_finds_no_voltage(bench):
     evidence = bench.solved(bench.option("shared"), "reserve", "collapsed", ("loads.fridge",))
     (finding,) = bench.found(evidence, "voltage_drop_high")

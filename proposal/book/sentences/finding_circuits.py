@@ -68,8 +68,10 @@ _DROP = FindingText(
     msg("At most {limit_v} may be lost here."),
     msg("Motors run slow and hot, lights dim, electronics restart."),
     msg(
-        "Mend what loses it, a larger conductor first. Own conductors of {size} will do. Or shorten the run to "
-        "{length_m}."
+        "Mend what loses it, a larger conductor first. Own conductors of {size} will do. {parallel_count} of "
+        "{parallel_size} side by side in each pole will do. Or shorten the run to {length_m}. Without its own "
+        "conductors {shared_drop_v} are lost already: feed it from a bus nearer to the batteries. Or build the system "
+        "for {higher_v}, where the same power loses less."
     ),
 )
 CIRCUITS["voltage_drop_high"] = _DROP
