@@ -167,9 +167,9 @@ def _ways(circuit: Circuit, solution: Solution, drop: Drop) -> set[str]:
 def raise_until_met(ladder: Ladder, drop: Drop, lost: Losses, reason: Reason) -> bool:
     """Raise, step by step, the circuit that mends most per added copper until the drop is predicted to be met.
 
-    Gain of a step: what the losses then become, with the metal cooler where it is larger; cost: (A' − A)·length
-    [mm²·m]. Where all sizes together could not meet the limit, only steps are made that each mend at least 5 % of what
-    is too much.
+    Gain of a step: what its loss falls by [V]; cost: (A' − A)·length [mm²·m]. Losses at other areas are those at the
+    solved currents, `Losses.at_area`. Where all sizes together could not meet the limit, only steps are made that each
+    mend at least 5 % of what is too much.
     """
     if drop.limit_v is None or not lost.lost_v:
         return False

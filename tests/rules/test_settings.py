@@ -168,7 +168,10 @@ def test_where_it_measures_matters_more_beside_one_that_measures_at_the_battery(
 
 
 def test_shorter_cable_mends_it(bench):
-    """The length that is advised, put back: the way then takes what is allowed. Fuses take nothing here."""
+    """The length that is advised, put back: the way then takes what is allowed. Fuses take nothing here.
+
+    With less lost the charger gives more and its cable gets warmer, which takes back up to a tenth.
+    """
     sizes = (1, 3, 5, 10, 15, 20, 25, 30, 40, 50, 60, 70, 80, 90, 100, 110, 125, 150, 175, 200, 225, 250, 300)
     fuses = {f"fuse_{n}.resistance_ohm": 1e-6 for n in sizes}
     spec = {**sources(senses="terminals"), "routes.lead.length_m": 0.3}
@@ -178,7 +181,7 @@ def test_shorter_cable_mends_it(bench):
     length_m = finding.values["length_m"]
     assert 1.0 < length_m < 12.0
     spec["OPTION.pins"] = bench.pins(far)
-    near = bench.option("one", {**spec, "routes.shore.length_m": 0.98 * length_m}, fuses)
+    near = bench.option("one", {**spec, "routes.shore.length_m": 0.9 * length_m}, fuses)
     assert bench.found(near, "charge_voltages_apart", SHORE) == []
     longer = bench.option("one", {**spec, "routes.shore.length_m": 1.1 * length_m}, fuses)
     assert bench.found(longer, "charge_voltages_apart", SHORE) != []
