@@ -15,10 +15,18 @@ LOW_VOLTAGE_LIMIT_V = 50.0
 
 @dataclass(frozen=True, slots=True)
 class Sourced:
-    """A number in the unit that its question names, and where it stands."""
+    """A number in the unit that its question names, and where it stands.
+
+    ``certain``: where a limit is only remembered, a looser one that is not; beyond it there is no doubt.
+    """
 
     value: float
     citation: Citation
+    certain: Sourced | None = None
+
+    def over(self, value: float) -> Citation:
+        """What it rests on that a value above this limit is too much."""
+        return self.certain.citation if self.certain is not None and value > self.certain.value else self.citation
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,9 +101,12 @@ class Exemption:
 VesselKind = Literal["boat", "camper", "cabin"]
 Circumstance = Literal[
     "petrol", "fuel", "mains", "lithium", "lithium_above_500_wh", "lithium_from_600_wh", "storage_above_1_kwh", "lead",
-    "solar", "starter", "parallel", "engine_space", "reaches_50_v", "watercraft",
+    "solar", "starter", "parallel", "bundled", "hot", "engine_space", "reaches_50_v", "watercraft",
 ]  # fmt: skip
-"""What must be there for a note to apply; ``fuel`` is any fuel or gas, ``parallel`` a bank of several strings.
+"""What must be there for a note to apply.
+
+``fuel`` is any fuel or gas, ``parallel`` a bank of several strings, ``bundled`` more than two conductors that run
+together, ``hot`` a place that lowers what a conductor may carry.
 
 Wh and kWh are nominal volts × rated ampere-hours of all that is installed. No vessel here is a personal watercraft.
 """

@@ -17,6 +17,13 @@ from proposal.units import MM2_SIZES
 
 CONTINUOUS_MARGIN = 1.25
 
+SHEATHED_AT_MOST = Sourced(
+    1.8288, Citation("abyc_e11", "72 in of sheathed conductor: no rule known here allows more", "corroborated")
+)
+BARE_AT_MOST = Sourced(
+    0.450, Citation("nec", "552.10(E), 450 mm: no rule known here allows more of bare conductor", "corroborated")
+)
+
 _BY_SIZE = {size.label: size for size in MM2_SIZES}
 
 
@@ -72,12 +79,16 @@ class IsoBoats(TableFamily):
         return Sourced(0.03 if critical else 0.10, Citation("iso10133", clause, "corroborated"))
 
     def _fuse_distance(self, at_battery: bool, sheathed: bool) -> Sourced:
-        """200 mm, or 1.8 m in a sheath or enclosure; a charge source's own device within 1.8 m."""
+        """200 mm, or 1.8 m in a sheath or enclosure; a charge source's own device within 1.8 m.
+
+        The first two are remembered; what exceeds the corroborated distances of every other country is surely too far.
+        """
         if sheathed and not at_battery:
             clause = "12.3 (2020): charge source protected at the source or within 1.8 m"
             return Sourced(1.8, Citation("iso13297", clause, "corroborated"))
         clause = "DC device within 200 mm of the source, 1.8 m if sheathed or enclosed; check your edition"
-        return Sourced(1.8 if sheathed else 0.2, Citation("iso13297", clause, "from memory"))
+        remembered = Citation("iso13297", clause, "from memory")
+        return Sourced(1.8 if sheathed else 0.2, remembered, SHEATHED_AT_MOST if sheathed else BARE_AT_MOST)
 
     def cranking_exempt(self) -> Exemption:
         """Circuits other than the engine's start are to be protected. Source: Directive 2013/53/EU, Annex I A 5.3."""

@@ -15,6 +15,10 @@ Because = Literal[
 ]
 
 
+BUNDLED_ABOVE = 2
+"""Conductors that run together without being a bundle: those of one circuit."""
+
+
 @dataclass(frozen=True, slots=True)
 class Standing:
     """How an option stands on a note, why, and on how many looks at items that rests."""
@@ -42,6 +46,8 @@ def aboard(evidence: Evidence) -> frozenset[str]:
         "solar": any(source.kind == "solar" for source in circuit.sources),
         "starter": circuit.starter is not None,
         "parallel": any(len(bank.strings) > 1 for bank in circuit.banks),
+        "bundled": any(c.bundled_count > BUNDLED_ABOVE for c in circuit.conductors),
+        "hot": any(found.temperature_factor < 1.0 for found in evidence.design.ampacities.values()),
         "reaches_50_v": evidence.highest_v >= LOW_VOLTAGE_LIMIT_V,
         "engine_space": any(circuit.place[c.place].engine_space for c in circuit.conductors),
     }

@@ -57,7 +57,7 @@ def _too_far(evidence: Evidence, conductor: Conductor, feed: Feed) -> Objection 
         return None
     return fires(
         conductor.key,
-        limit.citation,
+        limit.over(distance_m),
         source=battery.bank if battery is not None else feed.key,
         distance_m=distance_m,
         limit_m=limit.value,

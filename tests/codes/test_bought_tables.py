@@ -208,3 +208,20 @@ def test_the_chosen_family_has_the_installers_table_and_others_have_not():
     other = spec.model_copy(update={"rules": "us_boats"})
     assert chosen_family(effective(other, with_table, option), with_table) is family("us_boats")
     assert build(spec, option).family is family("iso_boats")
+
+
+@pytest.mark.parametrize(("sheathed", "remembered_m", "certain_m"), [(True, 1.8, 1.8288), (False, 0.2, 0.45)])
+def test_an_unfused_battery_is_sure_where_every_rule_forbids_it(sheathed, remembered_m, certain_m):
+    """ISO's distances are remembered; ABYC's 72 in and NEC's 450 mm, both corroborated, are the longest of all."""
+    limit = family("iso_boats").fuse_distance_m(True, sheathed)
+    assert limit.value == remembered_m
+    assert limit.over(remembered_m + 0.01).status == "from memory"
+    assert limit.over(certain_m).status == "from memory"
+    assert limit.over(certain_m + 0.001).status == "corroborated"
+    others = [known.fuse_distance_m(True, sheathed) for known in FAMILIES.values()]
+    assert max(found.value for found in others if found.citation.status == "corroborated") == pytest.approx(certain_m)
+
+
+def test_a_limit_without_another_rests_on_itself():
+    limit = family("us_boats").fuse_distance_m(True, True)
+    assert limit.over(99.0) is limit.citation

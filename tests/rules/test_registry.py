@@ -226,7 +226,8 @@ def test_notes_follow_the_checks_that_test_them(bench):
     assert list(good) == [note.id.partition(".")[2] for note in bench.option("shared").family.code_notes]
     assert good["fuse_place"] == good["breaking_capacity"] == good["remote_switch"] == "passed"
     assert good["battery_fitting"] == "undecided"  # nobody measured it
-    assert good["bundles_below_50_v"] == "to_be_tested"  # no check tests it
+    assert good["identification"] == "to_be_tested"  # no check tests it
+    assert good["bundles_below_50_v"] == "not_applicable"  # no bundle here
     assert outcomes(bench.option("one"))["remote_switch"] == "to_be_tested"  # no relay to look at
 
     unfused = outcomes(

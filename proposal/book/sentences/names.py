@@ -152,16 +152,16 @@ OUTCOMES = {
 """How an option stands towards a code note."""
 
 BECAUSE = {
-    "found_nothing": msg("{looked} looks at items, nothing found"),
-    "fired": msg("{looked} looks at items, see the findings"),
-    "figure_missing": msg("{looked} looks at items; a figure is missing, see the findings"),
-    "remembered": msg("{looked} looks at items, nothing found; but rule and limit are remembered, not read"),
+    "found_nothing": msg("{looked} items looked at, nothing found"),
+    "fired": msg("{looked} items looked at, see the findings"),
+    "figure_missing": msg("{looked} items looked at; a figure is missing, see the findings"),
+    "remembered": msg("{looked} items looked at, nothing found; but rule and limit are remembered, not read"),
     "no_check": msg("no calculation shows it"),
     "nothing_there": msg("no item here that the calculation could look at"),
     "kind": msg("made for another kind of vessel"),
     "absent": msg("what it is about is not aboard"),
 }
-"""Why an option stands so towards a code note; `looked` is how many looks at items its checks took."""
+"""Why an option stands so towards a code note; `looked` counts an item for each check that looked at it."""
 
 STATUSES = {
     "corroborated": msg("two sources agree"),
