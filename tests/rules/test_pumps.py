@@ -75,7 +75,7 @@ def test_no_fuse_opens_at_its_rating_whatever_is_known_of_it(bench):
 def test_class_without_a_curve_or_with_one_from_memory_decides_nothing(bench, fuse_class):
     evidence = pumped(bench, fuse={"curve": (), "fuse_class": fuse_class})
     (finding,) = bench.found(evidence, "bilge_pump_at_risk")
-    assert (finding.outcome, finding.values["find_out"]) == ("undecided", "maker_curve")
+    assert (finding.outcome, finding.values["find_out"]) == ("undecided", "fuse_curve")
 
 
 def test_boat_without_a_high_water_alarm(bench):

@@ -121,7 +121,6 @@ FIND_OUT_MAINS: dict[str, str] = {
     "what_it_serves": msg("Say in the spec which load that is always on is the bilge pump, and which the alarm."),
     "maker_fuse": msg("Read from the pump, or ask its maker, how large its fuse may be."),
     "locked_rotor": msg("Ask the pump's maker what it draws when it is blocked, or measure it for a second."),
-    "maker_curve": msg("Get the time-current curve of this fuse from its maker and put it into the price book."),
     "mains_facts": msg(
         "Ask the electrician: is mains earth joined to the negative, is there a residual-current device at the inlet, "
         "does the inverter's neutral bond open on shore power, and how large is the conductor from its case?"
