@@ -10,7 +10,7 @@ from proposal.circuit.model import Circuit
 from proposal.drawings.sheet import SheetInfo
 from proposal.drawings.simple_picture import simple_picture
 from proposal.drawings.single_line import single_line
-from proposal.drawings.time_current import chart_name, charts_of, time_current
+from proposal.drawings.time_current import chart_name, time_current
 from proposal.drawings.time_key import curve_key
 from proposal.drawings.voltage_ladder import voltage_ladder
 from proposal.results.model import Results
@@ -49,10 +49,9 @@ def draw_all(results: Results, circuits: Mapping[str, Circuit], designations: Ma
         files |= simple_picture(circuit, option, sheet)
         named = {r.item: faced.items.called(r.item) for r in option.ladder.rungs}
         files |= voltage_ladder(option, sheet, named)
-        charts = charts_of(option.protection)
-        if charts and KEY not in files:
+        if faced.charts and KEY not in files:
             files[KEY] = curve_key(sheet, KEY, book.text(words.KEY_ALT))
-        for place, chart in enumerate(charts, start=1):
+        for place, chart in enumerate(faced.charts, start=1):
             name = chart_name(sheet.prefix, place)
             files[name] = time_current(chart, sheet, name, read_out(told(book, faced, chart)[0]))
     return files

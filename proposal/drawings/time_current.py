@@ -82,9 +82,11 @@ def charts_of(rows: "Sequence[ProtectionResult]") -> tuple[Chart, ...]:
 
 
 def _chart(group: "list[ProtectionResult]", by_key: "dict[str, ProtectionResult]") -> Chart:
-    shares = [(n.fuse, n.current_share) for n in group[0].upstream]
-    shares += [(n.fuse, 1.0 / n.current_share) for n in group[0].downstream if n.current_share > 0.0]
-    found = ((by_key[fuse], share) for fuse, share in shares if fuse in by_key and share > 0.0)
+    """With at most four neighbours: those nearer to the batteries first, of those further out the largest."""
+    before = [(n.fuse, n.current_share) for n in group[0].upstream]
+    behind = [(n.fuse, 1.0 / n.current_share) for n in group[0].downstream if n.current_share > 0.0]
+    behind.sort(key=lambda pair: -(by_key[pair[0]].rating_a or 0.0) if pair[0] in by_key else 0.0)
+    found = ((by_key[fuse], share) for fuse, share in (*before, *behind) if fuse in by_key and share > 0.0)
     near = [Neighbour(clean(other.designation), other.curve, share) for other, share in found if other.curve]
     return Chart(tuple(group), tuple(near[:MOST_NEIGHBOURS]))
 

@@ -11,6 +11,8 @@ import pytest
 
 from proposal.book import blocks as b
 from proposal.book.book import make_book
+from proposal.book.pages.charts import KEY
+from proposal.drawings.time_current import chart_name, charts_of
 from proposal.results.codec import plain
 from proposal.results.evaluate import evaluate
 from proposal.results.model import Results
@@ -56,8 +58,12 @@ def results(request: pytest.FixtureRequest, sample: ModuleType) -> Results:
 @pytest.fixture(scope="session")
 def drawings(results: Results) -> tuple[str, ...]:
     """Names of drawings as the drawing layer gives them."""
-    letters = [chr(ord("a") + n) for n in range(len(results.options))]
-    return tuple(f"{letter}-{kind}.svg" for letter in letters for kind in ("picture", "single-line", "single-line-2"))
+    names = []
+    for number, option in enumerate(results.options):
+        letter = chr(ord("a") + number)
+        names += [f"{letter}-{kind}.svg" for kind in ("picture", "single-line", "single-line-2")]
+        names += [chart_name(letter, n) for n, _ in enumerate(charts_of(option.protection), start=1)]
+    return (*names, KEY)
 
 
 @pytest.fixture(scope="session")

@@ -154,7 +154,7 @@ def _fuse(book: Book, faced: Faced, d: Located[DeviceResult]) -> Row:
         distance = joined((writer.cell(d, "distance_m"), writer.cell(d, "distance_limit_m")), " / ")
     return Row(
         (
-            plain(d.item.designation),
+            plain(_to_chart(book, faced, d.item)),
             plain(named.title if named is not None else d.item.title),
             plain(d.item.part_title or book.text(surveyor.NO_PART)),
             writer.one(d, "rating_a", none=surveyor.NO_PART),
@@ -167,6 +167,13 @@ def _fuse(book: Book, faced: Faced, d: Located[DeviceResult]) -> Row:
         anchor=faced.anchor(d.item.key),
         tone="plain" if d.item.part_id is not None else "caution",
     )
+
+
+def _to_chart(book: Book, faced: Faced, fuse: DeviceResult) -> Link | str:
+    """A fuse's designation, linked to its chart where it has one."""
+    anchor = faced.chart_of.get(fuse.key)
+    drawn = any(name.startswith(f"{faced.letter.lower()}-curve-") for name in book.drawings)
+    return Link(fuse.designation, "charts", anchor) if anchor and drawn else fuse.designation
 
 
 def _devices(book: Book, faced: Faced) -> Block:

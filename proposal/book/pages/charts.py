@@ -29,11 +29,11 @@ def page(book: Book) -> Page:
 
 def _charts(book: Book, faced: Faced) -> list[Chart]:
     made = []
-    for number, chart in enumerate(time_current.charts_of(faced.option.protection), start=1):
+    for number, chart in enumerate(faced.charts, start=1):
         name = time_current.chart_name(faced.letter.lower(), number)
         if name in book.drawings:
             words, tone = told(book, faced, chart)
-            made.append(Chart(name, read_out(words), words, faced.anchor("chart", chart.fuses[0].key), tone))
+            made.append(Chart(name, read_out(words), words, faced.chart_of[chart.fuses[0].key], tone))
     return made
 
 

@@ -10,6 +10,7 @@ from proposal.book.refs import Located
 from proposal.book.sentences import names
 from proposal.book.tables import Cell, Column, Link, Row, Table, Tone, Words
 from proposal.book.writer import Writer, joined, plain
+from proposal.drawings.time_current import Chart, charts_of
 from proposal.results.model import CitationResult, Finding, OptionResult, Results, VesselResult
 from proposal.sources import SOURCES
 
@@ -48,6 +49,16 @@ class Faced:
     def anchor(self, *parts: str) -> str:
         """An anchor that is this option's own."""
         return ".".join((self.letter.lower(), *parts))
+
+    @cached_property
+    def charts(self) -> tuple[Chart, ...]:
+        """The time-current charts of its fuses."""
+        return charts_of(self.option.protection)
+
+    @cached_property
+    def chart_of(self) -> dict[str, str]:
+        """Anchor of the chart on which a fuse stands, by the fuse's key."""
+        return {f.key: self.anchor("chart", chart.fuses[0].key) for chart in self.charts for f in chart.fuses}
 
     @cached_property
     def rows_with_anchor(self) -> frozenset[str]:

@@ -17,7 +17,7 @@ CHARTS_GOOD = msg(
     "A good fuse has its band right of every diamond, a start that it must let pass, and left of the orange line, "
     "where the conductor comes to harm, at least from the thin upright line on: the least short circuit that it sees. "
     "The thick upright line is the highest short circuit, and must stand left of the dotted one, what the fuse is able "
-    "to break. Thin grey bands are the fuses before and behind it."
+    "to break. Thin grey bands are the fuses before it and the largest behind it."
 )
 CHARTS_HEADING = msg("Option {letter}: {title}")
 CHARTS_NONE = msg("No fuse stands in option {letter}.")
