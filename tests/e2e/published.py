@@ -19,7 +19,10 @@ NUMBER = re.compile(
     r"^(?P<sign>-?)€?(?P<digits>\d{1,3}(?:,\d{3})*|\d+)(?P<places>\.\d+)?(?:E(?P<power>-?\d+))?(?P<rest>.*)$"
 )
 EXACT = re.compile(r"-?\d+(?:\.\d+)?")
-SCALES = {"mΩ": Decimal(1000), "%": Decimal(100), "kWh": Decimal("0.001"), "min": Decimal(1) / 60}
+SCALES = {
+    "mΩ": Decimal(1000), "kΩ": Decimal("0.001"), "%": Decimal(100), "kWh": Decimal("0.001"), "min": Decimal(1) / 60,
+    "ms": Decimal(1000), "mm": Decimal(1000),
+}  # fmt: skip
 """What a printed unit makes of the JSON's number, whose unit stands in its key (ohm, share, wh, s)."""
 THREE_DIGITS = {"m", "mm²", "A", "V", "mΩ"}
 """Units in which an installer builds: fewer digits are printed only where the value has no more."""
