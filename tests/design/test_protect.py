@@ -7,6 +7,7 @@ import pytest
 
 from proposal.codes.family import highest_system_v
 from proposal.design.result import Design
+from proposal.design.step import design as design_step
 from proposal.parts.fuse_curves import time_curve
 from proposal.spec.overlay import Pin
 from proposal.spec.pricebook import CurvePoint, FusePart
@@ -157,12 +158,10 @@ def test_a_conductor_grows_where_no_fuse_for_it_opens_in_time():
 
 
 def test_a_pinned_fuse_that_melts_stays_and_is_judged():
-    one, _before, device = fuse_of_a_load()
+    one, _, device = fuse_of_a_load()
     pins = {device.key: Pin(device.key, device.part_id, False, ())}
     slow = with_curve(one.catalogue, device.part_id, (1.0, 1e4, 3600.0), (1e6, 1e4, 3600.0))
-    from proposal.design.step import design  # noqa: PLC0415 - the tests above go through Built
-
-    after = design(one.circuit, {**one.spec.pins, **pins}, replace(slow, parts={**slow.parts, device.part_id: dict(
+    after = design_step(one.circuit, {**one.spec.pins, **pins}, replace(slow, parts={**slow.parts, device.part_id: dict(
         slow.fuses())[device.part_id]}), one.family)  # fmt: skip
     assert after.circuit.device[device.key].part_id == device.part_id
     assert "far_end" in failed(after, device.key, after.circuit.device[device.key].part)

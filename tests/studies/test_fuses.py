@@ -1,0 +1,367 @@
+"""What is asked of fuses, on circuits drawn by hand, and how parts answer, on curves drawn by hand."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from proposal.circuit.model import Circuit
+from proposal.codes.family import FuseWindow
+from proposal.parts.chemistry import full_rest_v
+from proposal.parts.fuse_curves import Gate, TimeCurve
+from proposal.parts.insulation import withstand
+from proposal.sources import Citation
+from proposal.spec.pricebook import FusePart
+from proposal.studies.faults.study import fault_currents
+from proposal.studies.flow.result import Flow
+from proposal.studies.fuses.far_end import far_end
+from proposal.studies.fuses.judge import as_inner, judge
+from proposal.studies.fuses.passing import must_pass
+from proposal.studies.fuses.result import FuseDemand, Guarded, MustPass, Neighbour, Trip
+from proposal.studies.fuses.selective import Fitted, selective
+from proposal.studies.fuses.through import Through, through_fuses
+from proposal.studies.network.assemble import CONTACT_OHM
+from proposal.studies.protection.study import feeds_of_fuses
+from tests.studies.hand import OHM_PER_M, RULES, Hand, battery_part
+
+FULL_V = full_rest_v(battery_part())
+BATTERY_OHM = 0.9 * 0.005  # 0.9 of what is stated, after IEC 61660-1
+FUSE_OHM = CONTACT_OHM["fuse"]
+MAKER = Citation("maker_sheets", "drawn by hand", "corroborated")
+MEMORY = Citation("memory", "", "from memory")
+NO_FLOW = Flow({}, {}, {})
+
+
+def curve(*gates: tuple[float, float, float], citation: Citation = MAKER) -> TimeCurve:
+    """Current [A], melts after, clears before [s]."""
+    return TimeCurve(tuple(Gate(*gate) for gate in gates), citation, from_maker=citation is MAKER)
+
+
+def part(rating_a: float, fuse_class: str = "mega", voltage_v: float = 32.0, interrupt_a: float = 2000.0) -> FusePart:
+    return FusePart.model_validate(
+        {
+            "kind": "fuse", "title": f"{fuse_class} {rating_a:g} A", "class": fuse_class, "rating": f"{rating_a} A",
+            "voltage_max": f"{voltage_v} V", "interrupt": f"{interrupt_a} A",
+        }
+    )  # fmt: skip
+
+
+def two_banks() -> Circuit:
+    """Two batteries, each behind its fuse and 1 m, on one bus; a branch fuse, 2 m and the end of the branch.
+
+    a ─ a.fuse ─ 1 m ─ bus ─ 1 m ─ b.fuse ─ b (at 3 m), bus ─ branch.fuse ─ 2 m ─ end
+    """
+    hand = Hand().battery("a", "a_post").device("fuse", "a.fuse", "a_post", "a_fused").cable("a.main", "a_fused", "bus")
+    hand = hand.battery("b", "b_post").device("fuse", "b.fuse", "b_post", "b_fused")
+    hand = hand.cable("b.main", "b_fused", "bus", 3.0)
+    hand = hand.device("fuse", "branch.fuse", "bus", "fused").cable("branch.out", "fused", "end", 2.0)
+    made = hand.load("load", "end", 40.0).circuit()
+    guards = {"a.fuse": ("a.main",), "b.fuse": ("b.main",), "branch.fuse": ("branch.out",)}
+    return replace(made, devices=tuple(replace(d, guards=guards[d.key]) for d in made.devices), memo={})
+
+
+def found(circuit: Circuit) -> Through:
+    network, _ = fault_currents(circuit, RULES)
+    return through_fuses(circuit, network, feeds_of_fuses(circuit))
+
+
+WAYS_OHM = [BATTERY_OHM + FUSE_OHM + length * OHM_PER_M for length in (1.0, 3.0)]
+
+
+# --- fuses in series -------------------------------------------------------------------------------------------------
+
+
+def test_a_fault_behind_a_branch_divides_over_the_banks_by_their_resistance() -> None:
+    """Two sources in parallel: G₁/(G₁+G₂) of it through the first, and what both give through the branch."""
+    through = found(two_banks())
+    each_s = [1.0 / ohm for ohm in WAYS_OHM]
+    total_a = FULL_V / (1.0 / sum(each_s) + FUSE_OHM)
+    assert through.fault_a["branch.fuse"] == pytest.approx(total_a, rel=1e-9)
+    shares = {n.fuse: n.current_share for n in through.upstream["branch.fuse"]}
+    assert shares == pytest.approx({"a.fuse": each_s[0] / sum(each_s), "b.fuse": each_s[1] / sum(each_s)}, rel=1e-9)
+    assert all(n.fault_a == through.fault_a["branch.fuse"] for n in through.upstream["branch.fuse"])
+    assert dict(through.strings["branch.fuse"]) == pytest.approx(
+        {"a": each_s[0] / sum(each_s), "b": each_s[1] / sum(each_s)}, rel=1e-9
+    )
+
+
+def test_a_fault_behind_a_bank_fuse_flows_through_it_from_its_own_battery_alone() -> None:
+    through = found(two_banks())
+    assert through.fault_a["a.fuse"] == pytest.approx(FULL_V / (BATTERY_OHM + FUSE_OHM), rel=1e-9)
+    assert "a.fuse" not in through.upstream
+    assert {n.fuse for n in through.downstream()["a.fuse"]} == {"branch.fuse"}
+
+
+def test_the_two_fuses_of_one_conductor_are_no_neighbours() -> None:
+    circuit = two_banks()
+    alike = tuple(replace(d, guards=("a.main",)) for d in circuit.devices)
+    assert found(replace(circuit, devices=alike, memo={})).upstream == {}
+
+
+# --- starts and inrushes ---------------------------------------------------------------------------------------------
+
+
+def starting(inrush_a: float, inrush_s: float | None = 0.5) -> Circuit:
+    circuit = two_banks()
+    (load,) = circuit.loads
+    return replace(circuit, loads=(replace(load, inrush_a=inrush_a, inrush_s=inrush_s),), memo={})
+
+
+def test_an_inrush_is_that_of_a_resistance_at_the_voltage_it_finds() -> None:
+    """R = 12 V/I_stated at the end of the branch: I = U/(R_bank + R_way + R), where that is more than stated."""
+    each_s = [1.0 / ohm for ohm in WAYS_OHM]
+    behind_ohm = 1.0 / sum(each_s) + FUSE_OHM + 2.0 * OHM_PER_M
+    peak_a = FULL_V / (behind_ohm + 12.0 / 50.0)
+    assert peak_a > 50.0
+    points = must_pass(starting(50.0), RULES, NO_FLOW)
+    assert [p.current_a for p in points["branch.fuse"]] == [pytest.approx(peak_a, rel=1e-9)]
+    assert [p.current_a for p in points["a.fuse"]] == [pytest.approx(peak_a * each_s[0] / sum(each_s), rel=1e-9)]
+
+
+def test_an_inrush_is_never_below_what_is_stated() -> None:
+    """A stronger one pulls the voltage below nominal: the stated figure stands."""
+    (point,) = must_pass(starting(900.0), RULES, NO_FLOW)["branch.fuse"]
+    assert (point.duration_s, point.duration_assumed) == (0.5, False)
+    assert point.current_a == pytest.approx(900.0, rel=1e-12)
+
+
+def test_no_inrush_nothing_to_let_pass() -> None:
+    assert must_pass(starting(40.0), RULES, NO_FLOW) == {}
+    assert must_pass(starting(50.0, None), RULES, NO_FLOW) == {}
+
+
+def test_only_points_that_no_other_exceeds_are_kept() -> None:
+    circuit = starting(300.0, 1.0)
+    (load,) = circuit.loads
+    loads = (load, replace(load, key="short", inrush_a=200.0, inrush_s=0.5), replace(load, key="long", inrush_a=250.0,
+             inrush_s=3.0))  # fmt: skip
+    points = must_pass(replace(circuit, loads=loads, memo={}), RULES, NO_FLOW)["branch.fuse"]
+    assert [(p.item, p.duration_s) for p in points] == [("load", 1.0), ("long", 3.0)]
+
+
+# --- how a part answers ----------------------------------------------------------------------------------------------
+
+WIDE = FuseWindow(10.0, 400.0, MAKER)
+PLAIN = FuseDemand("f", 15.5, 1500.0, 1000.0, WIDE)
+
+
+@pytest.mark.parametrize(
+    ("fuse", "failed"),
+    [
+        (part(100.0), ()),
+        (part(100.0, voltage_v=15.0), ("voltage",)),
+        (part(100.0, interrupt_a=1499.0), ("breaking",)),
+        (part(9.9), ("rating",)),
+        (part(401.0, voltage_v=14.0, interrupt_a=1000.0), ("voltage", "breaking", "rating")),
+    ],
+)
+def test_what_needs_no_curve(fuse: FusePart, failed: tuple[str, ...]) -> None:
+    assert tuple(r.demand for r in judge(PLAIN, fuse, None).failed) == failed
+
+
+SLOW = curve((200.0, 100.0, 200.0), (2000.0, 0.1, 0.5))
+
+
+@pytest.mark.parametrize(("current_a", "answer"), [(399.0, "passes"), (401.0, "fails")])
+def test_a_start_stays_below_two_thirds_of_what_melts(current_a: float, answer: str) -> None:
+    """Log-log between (200 A, 100 s) and (2000 A, 0.1 s) is t = 100·(200/I)³: 3.7037 s melts at 600 A; ⅔ is 400 A."""
+    seconds = 100.0 * (200.0 / 600.0) ** 3
+    demand = replace(PLAIN, must_pass=(MustPass("m", "inrush", current_a, seconds, False),))
+    ruling = judge(demand, part(100.0), SLOW).on("must_pass")
+    assert ruling is not None
+    assert ruling.answer == answer
+    assert ruling.facts["limit_a"] == pytest.approx(400.0, rel=1e-9)
+
+
+def test_a_start_too_short_for_the_curve_is_open_where_it_would_pass() -> None:
+    """Beyond the last gate constant I²t says too much of melting: it may fail there, not pass."""
+    demand = replace(PLAIN, must_pass=(MustPass("m", "inrush", 2000.0, 0.01, False),))
+    ruling = judge(demand, part(100.0), SLOW).on("must_pass")
+    assert ruling is not None
+    assert (ruling.answer, ruling.wanting) == ("undecided", "fuse_curve")
+    demand = replace(PLAIN, must_pass=(MustPass("m", "inrush", 6000.0, 0.01, False),))
+    ruling = judge(demand, part(100.0), SLOW).on("must_pass")
+    assert ruling is not None
+    assert ruling.answer == "fails"
+
+
+def guarded(current_a: float, compound: str | None = "pvc", through_share: float = 1.0) -> Guarded:
+    """10 mm² of 70 °C, k = 115 in PVC."""
+    return Guarded("c", withstand(70, compound, 10.0), 70, 10.0, 50.0, current_a, current_a * through_share, "bank")
+
+
+@pytest.mark.parametrize(("clears_s", "answer"), [(0.3305, "passes"), (0.3480, "undecided"), (0.4200, "fails")])
+def test_a_conductor_of_10_mm2_stands_2000_a_for_a_third_of_a_second(clears_s: float, answer: str) -> None:
+    """(115·10/2000)² = 0.330625 s; with X = 0.29, Y = 0.06 of memory ε² = 1.055 there."""
+    shape = curve((1000.0, 5.0, 10.0), (2000.0, clears_s / 2.0, clears_s), (4000.0, clears_s / 100.0, clears_s / 50.0))
+    ruling = far_end(guarded(2000.0), 2000.0, shape)
+    assert ruling.answer == answer
+    assert ruling.facts["stands_s"] == pytest.approx(0.330625, rel=1e-12)
+
+
+def test_half_of_a_fault_through_the_fuse_opens_it_later() -> None:
+    """The conductor sees 2000 A, the fuse 1000 A."""
+    shape = curve((500.0, 5.0, 10.0), (1000.0, 0.2, 0.4), (2000.0, 0.05, 0.1))
+    assert far_end(guarded(2000.0), 2000.0, shape).answer == "passes"
+    ruling = far_end(guarded(2000.0, through_share=0.5), 1000.0, shape)
+    assert (ruling.facts["through_a"], ruling.facts["clears_s"]) == (1000.0, pytest.approx(0.4))
+    assert ruling.answer == "fails"
+
+
+def test_a_near_fault_can_be_harder_than_a_far_one() -> None:
+    """A curve that falls more slowly than 1/I²: 1000 A for 1 s is stood, 4000 A for 0.5 s is not."""
+    shape = curve((500.0, 5.0, 10.0), (1000.0, 0.5, 1.0), (4000.0, 0.2, 0.5))
+    ruling = far_end(guarded(1000.0), 4000.0, shape)
+    assert (ruling.answer, ruling.facts["cause"], ruling.facts["current_a"]) == ("fails", "near_end", 4000.0)
+    assert far_end(guarded(1000.0), 1000.0, shape).answer == "passes"
+
+
+def test_a_compound_that_nobody_states_leaves_open_what_the_better_one_would_stand() -> None:
+    """k = 115 in PVC and, computed, 155 in cross-linked insulation of 70 °C."""
+    shape = curve((1000.0, 5.0, 10.0), (2000.0, 0.25, 0.5), (4000.0, 0.001, 0.01))
+    assert far_end(guarded(2000.0, None), 2000.0, shape).wanting == "insulation_compound"
+    assert far_end(guarded(2000.0, "pvc"), 2000.0, shape).answer == "fails"
+
+
+def test_what_is_remembered_decides_nothing() -> None:
+    remembered = curve((500.0, 5.0, 10.0), (1000.0, 0.5, 1.0), (4000.0, 0.2, 0.5), citation=MEMORY)
+    for fault_a, would in ((4000.0, "fails"), (1000.0, "passes")):
+        ruling = far_end(guarded(1000.0), fault_a, remembered)
+        assert (ruling.answer, ruling.wanting, ruling.remembered) == ("undecided", "fuse_curve", would)
+
+
+def test_clearing_past_the_last_gate_may_pass_and_not_fail() -> None:
+    """Constant I²t is on the safe side there."""
+    stood = curve((100.0, 5.0, 10.0), (500.0, 0.01, 0.02))
+    assert far_end(guarded(2000.0), 2000.0, stood).answer == "passes"
+    not_stood = curve((100.0, 50.0, 100.0), (500.0, 5.0, 10.0))
+    ruling = far_end(guarded(2000.0), 2000.0, not_stood)
+    assert (ruling.answer, ruling.wanting, ruling.remembered) == ("undecided", "fuse_curve", None)
+
+
+def test_a_fault_that_never_surely_opens_the_fuse_fails() -> None:
+    ruling = far_end(guarded(150.0), 150.0, SLOW)
+    assert (ruling.answer, ruling.facts["clears_s"]) == ("fails", None)
+
+
+def test_a_fault_that_the_conductor_carries_passes() -> None:
+    assert far_end(guarded(50.0), 50.0, SLOW).answer == "passes"
+    assert far_end(guarded(50.0), 50.0, None).answer == "passes"
+
+
+# --- selectivity -----------------------------------------------------------------------------------------------------
+
+FAST = curve((20.0, 10.0, 20.0), (200.0, 0.01, 0.02), (2000.0, 1e-4, 2e-4))
+
+
+def pair(outer: TimeCurve | None, inner: TimeCurve | None, share: float = 1.0, fault_a: float = 2000.0, classes=(
+    "blade", "mega")):  # fmt: skip
+    return selective(Fitted("out", part(15.0, classes[0]), outer), Fitted("in", part(100.0, classes[1]), inner), share,
+                     fault_a)  # fmt: skip
+
+
+def test_fast_behind_slow_is_selective_and_slow_behind_fast_is_not() -> None:
+    assert pair(FAST, SLOW).answer == "passes"
+    ruling = pair(SLOW, FAST)
+    assert ruling.answer == "fails"
+    assert ruling.facts["clears_s"] > ruling.facts["melts_s"]
+
+
+def test_where_the_inner_one_carries_a_part_it_melts_later() -> None:
+    """At 2000 A the outer clears in 30 ms, the inner melts in 20 ms with all of it and in 80 ms with half."""
+    outer = curve((100.0, 10.0, 20.0), (2000.0, 0.01, 0.03))
+    inner = curve((200.0, 100.0, 200.0), (1000.0, 0.08, 0.2), (2000.0, 0.02, 0.1))
+    assert pair(outer, inner, 1.0).answer == "fails"
+    assert pair(outer, inner, 0.5).answer == "passes"
+
+
+def test_a_fault_past_the_inner_curve_is_open() -> None:
+    ruling = pair(FAST, SLOW, 1.0, 5000.0)
+    assert (ruling.answer, ruling.wanting) == ("undecided", "fuse_curve")
+
+
+def test_one_unknown_curve_leaves_it_open() -> None:
+    assert pair(None, SLOW).wanting == "fuse_curve"
+    assert pair(FAST, None).wanting == "fuse_curve"
+
+
+def test_two_of_one_class_without_curves_go_by_rating() -> None:
+    alike = ("mega", "mega")
+    small, large = Fitted("s", part(100.0), None), Fitted("l", part(200.0), None)
+    assert selective(large, small, 1.0, 2000.0).answer == "fails"
+    assert selective(small, small, 1.0, 2000.0).answer == "fails"
+    assert selective(small, large, 1.0, 2000.0).answer == "undecided"
+    assert selective(large, small, 0.49, 2000.0).answer == "undecided"
+    assert pair(FAST, SLOW, classes=alike).answer == "passes"  # both makers' curves go before that
+
+
+def test_towards_the_outer_fuses_each_has_a_ruling() -> None:
+    demand = replace(PLAIN, downstream=(Neighbour("out", 1.0, 2000.0), Neighbour("gone", 1.0, 2000.0)))
+    (ruling,) = as_inner(demand, part(100.0), SLOW, {"out": Fitted("out", part(15.0, "blade"), FAST)})
+    assert (ruling.answer, ruling.facts["outer"], ruling.facts["inner"]) == ("passes", "out", "f")
+
+
+# --- the lithium's own cut-off ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("trip_s", "answer"), [(0.5, "passes"), (0.4999, "fails")])
+def test_the_fuse_is_faster_than_the_cut_off(trip_s: float, answer: str) -> None:
+    demand = replace(PLAIN, fault_max_a=3000.0, trips=(Trip("bank", 2000.0, trip_s),))
+    ruling = judge(demand, part(100.0), SLOW).on("cut_off")
+    assert ruling is not None
+    assert ruling.answer == answer
+
+
+def test_no_cut_off_below_its_current_and_none_known_is_open() -> None:
+    calm = judge(replace(PLAIN, fault_max_a=1999.0, trips=(Trip("bank", 2000.0, 0.0001),)), part(100.0), SLOW)
+    unknown = judge(replace(PLAIN, trips=(Trip("bank", None, None),)), part(100.0), SLOW)
+    one, other = calm.on("cut_off"), unknown.on("cut_off")
+    assert one is not None
+    assert other is not None
+    assert (one.answer, other.answer, other.wanting) == ("passes", "undecided", "trip_current")
+
+
+# --- what holds for all ----------------------------------------------------------------------------------------------
+
+
+@st.composite
+def curves(draw: st.DrawFn) -> TimeCurve:
+    """A maker's curve: current rises, times fall, melting before clearing."""
+    amps, melts, ratio = draw(st.floats(20.0, 400.0)), draw(st.floats(1.0, 1e4)), draw(st.floats(1.1, 8.0))
+    gates = []
+    for _ in range(draw(st.integers(2, 6))):
+        gates.append((amps, melts, melts * ratio))
+        amps *= draw(st.floats(1.2, 4.0))
+        melts /= draw(st.floats(1.5, 60.0))
+    return curve(*gates)
+
+
+RANK = {"fails": 0, "undecided": 1, "passes": 2}
+
+
+@given(curves(), curves(), st.floats(0.05, 1.0), st.floats(100.0, 2e4))
+def test_less_through_the_inner_one_never_makes_it_worse(
+    outer: TimeCurve, inner: TimeCurve, share: float, fault_a: float
+) -> None:
+    assert RANK[pair(outer, inner, share, fault_a).answer] <= RANK[pair(outer, inner, share / 2.0, fault_a).answer]
+
+
+@given(curves(), st.floats(60.0, 1e4), st.floats(1.0, 100.0))
+def test_a_larger_conductor_never_makes_it_worse(shape: TimeCurve, current_a: float, area_mm2: float) -> None:
+    def ruled(mm2: float) -> int:
+        known = Guarded("c", withstand(70, "pvc", 10.0), 70, mm2, 50.0, current_a, current_a, "bank")
+        return RANK[far_end(known, current_a, shape).answer]
+
+    assert ruled(area_mm2) <= ruled(2.0 * area_mm2)
+
+
+@given(curves(), st.floats(10.0, 5e3), st.floats(1e-3, 100.0))
+def test_a_weaker_start_never_makes_it_worse(shape: TimeCurve, current_a: float, seconds: float) -> None:
+    def ruled(amps: float) -> int:
+        demand = replace(PLAIN, must_pass=(MustPass("m", "inrush", amps, seconds, False),))
+        ruling = judge(demand, part(20.0), shape).on("must_pass")
+        assert ruling is not None
+        return RANK[ruling.answer]
+
+    assert ruled(current_a) <= ruled(current_a / 2.0)
