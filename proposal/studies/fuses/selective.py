@@ -1,5 +1,6 @@
 """Two fuses in series: does the outer one open before the inner one melts."""
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -40,27 +41,43 @@ def selective(outer: Fitted, inner: Fitted, share: float, fault_a: float) -> Rul
     if inner.curve is None or not inner.curve.tells_melting:
         return Ruling("selective", "undecided", CURVE, values=values)
     curves = (outer.curve, inner.curve)
-    slowest = _slowest(outer.curve, inner.curve, share, fault_a)
-    if slowest is None:
+    timed = _timed(outer.curve, inner.curve, share, fault_a)
+    if not timed:
         return ruled("selective", True, curves, values)
-    current_a, clears_s, melts_s = slowest
+    # beyond its last gate a real fuse may clear sooner than the constant I²t says: what fails there is open
+    sure = [found for found in timed if not outer.curve.beyond_gates(found[0])]
+    fails_surely = bool(sure) and not _in_time(_slowest(sure))
+    current_a, clears_s, melts_s = _slowest(sure if fails_surely else timed)
     values |= {"current_a": current_a, "clears_s": clears_s, "melts_s": melts_s}
-    passes = clears_s < melts_s * (1.0 - ROUNDING)
-    # beyond the last gate a real fuse may melt, and clear, sooner than the constant I²t says
-    beyond = inner.curve.beyond_gates(share * fault_a) if passes else outer.curve.beyond_gates(current_a)
-    return ruled("selective", passes, curves, values, beyond=beyond)
+    if _in_time((current_a, clears_s, melts_s)):
+        # it may melt sooner there too: what passes is open
+        return ruled("selective", True, curves, values, beyond=inner.curve.beyond_gates(share * fault_a))
+    return ruled("selective", False, curves, values, beyond=not fails_surely)
 
 
-def _slowest(outer: TimeCurve, inner: TimeCurve, share: float, fault_a: float) -> tuple[float, float, float] | None:
-    """Where the outer's clearing is longest beside the inner's melting: current [A], both times [s]; None: nowhere."""
-    found = None
-    for current_a in _gates(outer, inner, share, fault_a):
-        clears_s, melts_s = outer.clearing_s(current_a), inner.melting_s(share * current_a)
-        if melts_s == float("inf") or clears_s == float("inf"):
-            continue
-        if found is None or clears_s * found[2] > found[1] * melts_s * (1.0 + ROUNDING):
-            found = current_a, clears_s, melts_s
-    return found
+Timed = tuple[float, float, float]
+"""A current through the outer fuse [A], by when it has cleared and from when on the inner one may melt [s]."""
+
+
+def _timed(outer: TimeCurve, inner: TimeCurve, share: float, fault_a: float) -> list[Timed]:
+    """Both times at every gate, where both are told."""
+    asked = [
+        (amps, outer.clearing_s(amps), inner.melting_s(share * amps)) for amps in _gates(outer, inner, share, fault_a)
+    ]
+    return [found for found in asked if math.isfinite(found[1]) and math.isfinite(found[2])]
+
+
+def _in_time(found: Timed) -> bool:
+    return found[1] < found[2] * (1.0 - ROUNDING)
+
+
+def _slowest(timed: list[Timed]) -> Timed:
+    """Where the outer's clearing is longest beside the inner's melting, of equals the first."""
+    slowest = timed[0]
+    for found in timed[1:]:
+        if found[1] * slowest[2] > slowest[1] * found[2] * (1.0 + ROUNDING):
+            slowest = found
+    return slowest
 
 
 def _gates(outer: TimeCurve, inner: TimeCurve, share: float, fault_a: float) -> Iterator[float]:
