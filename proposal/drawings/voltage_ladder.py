@@ -70,7 +70,7 @@ def axis_of(rows: Sequence[Row]) -> Axis:
     """Whole steps around all that is drawn, half a step of room at either end."""
     low_v = min(mark.low_v for row in rows for mark in row.marks)
     high_v = max(mark.high_v for row in rows for mark in row.marks)
-    step_v = next((s for s in (0.5, 1.0, 2.0, 5.0, 10.0) if (high_v - low_v) / s <= 12.0), 20.0)
+    step_v = next((s for s in (0.5, 1.0, 2.0, 5.0, 10.0) if (high_v - low_v) / s <= 7.0), 20.0)
     return Axis(floor(low_v / step_v - 0.25) * step_v, ceil(high_v / step_v + 0.25) * step_v, step_v)
 
 

@@ -57,6 +57,7 @@ PRICE_BOOK = {
             "kind": "inverter", "title": "Inverter", "power": "1000 W", "surge": "2000 W", "input_voltage": "12 V",
         },
         "relay": {"kind": "vsr", "title": "Relay", "rating": "200 A", "voltage_max": "60 V"},
+        "cable": {"kind": "cable", "title": "Cable", "size": "2 AWG", "insulation": "105 °C", "price": "1.00"},
     },
 }  # fmt: skip
 ARRANGEMENTS = (

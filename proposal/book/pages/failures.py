@@ -65,31 +65,12 @@ def _listed(faced: Faced, keys: tuple[str, ...]) -> Words:
 
 
 def _table(book: Book, faced: Faced, caption: str, found: list[Located[FailureResult]]) -> Block:
-    """A column in which every row would say that all is as before is left out."""
-    usual_v = next((s.starter_v for s in faced.option.starts), None)
-    shown = {
-        "seen": any(f.item.buses for f in found),
-        "dark": any(f.item.dead for f in found),
-        "engine": bool(faced.option.starts) and any(f.item.starter_v != usual_v for f in found),
-        "charging": any(f.item.buses for f in found),
-    }
-    titles: list[str | tuple[str, str]] = [
-        (words.COLUMN_CAUSE, "wide"),
-        *([(words.COLUMN_SEEN, "wide")] if shown["seen"] else []),
-        *([words.COLUMN_DARK] if shown["dark"] else []),
-        *([words.COLUMN_ENGINE] if shown["engine"] else []),
-        *([words.COLUMN_CHARGING] if shown["charging"] else []),
-        (words.COLUMN_DO, "wide"),
-    ]
-    rows = []
-    for failure in found:
-        cells = [_cause(book, faced, failure.item)]
-        cells += [_seen(book, faced, failure)] if shown["seen"] else []
-        cells += [_dark(book, faced, failure.item)] if shown["dark"] else []
-        cells += [_engine(book, failure)] if shown["engine"] else []
-        cells += [_charging(book, faced, failure)] if shown["charging"] else []
-        rows.append(Row((*cells, _do(book, faced, failure.item))))
-    return table(caption, book.columns(*titles), rows)
+    rows = [
+        Row((_cause(book, faced, f.item), _seen(book, faced, f), _do(book, faced, f.item)))
+        for f in found
+    ]  # fmt: skip
+    columns = book.columns((words.COLUMN_CAUSE, "wide"), (words.COLUMN_SEEN, "wide"), (words.COLUMN_DO, "wide"))
+    return table(caption, columns, rows)
 
 
 def _cause(book: Book, faced: Faced, failure: FailureResult) -> Words:
@@ -112,9 +93,19 @@ def _lithium(faced: Faced, key: str) -> bool:
 
 
 def _seen(book: Book, faced: Faced, failure: Located[FailureResult]) -> Words:
-    parts = [_bus(book, faced, bus) for bus in each(failure.item.buses, f"{failure.path}.buses")]
-    if failure.item.low:
-        parts.append(book.writer.words(words.LOW, loads=_titles(faced, failure.item.low)))
+    """What is dark, what a meter shows, whether the engine starts, what still charges: what is not as before."""
+    item, writer = failure.item, book.writer
+    parts: list[Filled] = []
+    if item.dead:
+        parts.append(writer.words(words.DARK, loads=_dark(book, faced, item)))
+    parts += [_bus(book, faced, bus) for bus in each(item.buses, f"{failure.path}.buses")]
+    if item.low:
+        parts.append(writer.words(words.LOW, loads=_titles(faced, item.low)))
+    usual_v = next((s.starter_v for s in faced.option.starts), None)
+    if faced.option.starts and (item.starter_v != usual_v or item.symptom == "start_lost"):
+        parts.append(writer.words(words.ENGINE, verdict=_engine(book, failure)))
+    if item.buses:
+        parts.append(writer.words(words.CHARGING, sources=_charging(book, faced, failure)))
     return joined(parts, " ") if parts else plain(book.text(words.AS_BEFORE))
 
 
@@ -138,8 +129,6 @@ def _titles(faced: Faced, keys: tuple[str, ...]) -> str:
 
 def _dark(book: Book, faced: Faced, failure: FailureResult) -> Words:
     alive = tuple(x.key for x in faced.option.loads if x.key not in failure.dead)
-    if not failure.dead:
-        return plain(book.text(words.NO_DARK))
     if not alive:
         return plain(book.text(words.ALL))
     if len(alive) < len(failure.dead):
@@ -162,8 +151,6 @@ def _engine(book: Book, failure: Located[FailureResult]) -> Words:
 
 
 def _charging(book: Book, faced: Faced, failure: Located[FailureResult]) -> Words:
-    if not failure.item.buses:
-        return plain(book.text(words.AS_BEFORE))
     runs = []
     for source in each(failure.item.charging, f"{failure.path}.charging"):
         named = faced.items.named(source.item.key)

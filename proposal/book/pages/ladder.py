@@ -11,6 +11,7 @@ from proposal.book.writer import joined, plain
 from proposal.results.model import Finding, RungResult
 
 OVERLAP = "settings_overlap"
+EMPTY = Words(())
 OWN = "own_settings"
 """Source of what the installer sets; it needs no word on how sure it is."""
 
@@ -63,34 +64,29 @@ def _drawings(book: Book, faced: Faced) -> list[Block]:
 
 def _sheet(book: Book, faced: Faced) -> Block:
     """Every setting; the column of cold and hot only where something moves with temperature."""
-    writer = book.writer
     moves = any(rung.cold_v is not None for rung in faced.option.ladder.rungs)
     rows = [_row(book, faced, rung, moves) for rung in each(faced.option.ladder.rungs, f"{faced.path}.ladder.rungs")]
     for join in each(faced.option.ladder.joins, f"{faced.path}.ladder.joins"):
-        setting, why = book.text(words.JOINS_BELOW), book.text(words.WHY["joins_below"])
-        value = writer.one(join, "difference_v")
-        rows.append(_line(faced.items.called(join.item.item), setting, value, plain(), plain(), why, book, moves))
+        setting, why = book.text(words.JOINS_BELOW), plain(book.text(words.WHY["joins_below"]))
+        rows.append(
+            _line(faced.items.called(join.item.item), setting, book.writer.one(join, "difference_v"), why, moves)
+        )
     for missing in faced.option.ladder.unstated:
-        setting, why = book.text(words.SETTINGS[missing.setting]), book.text(words.WHY[missing.setting])
-        value = plain(book.text(words.UNSTATED))
-        row = _line(faced.items.called(missing.item), setting, value, plain(), plain(), why, None, moves)
+        setting, why = book.text(words.SETTINGS[missing.setting]), plain(book.text(words.WHY[missing.setting]))
+        row = _line(faced.items.called(missing.item), setting, plain(book.text(words.UNSTATED)), why, moves)
         rows.append(replace(row, tone="unknown"))
     titles: list[str | tuple[str, str]] = [
         words.COLUMN_DEVICE, words.COLUMN_SETTING, (words.COLUMN_VALUE, "right"), (words.COLUMN_TOLERANCE, "right"),
+        *([(words.COLUMN_COLD_HOT, "right")] if moves else []), (words.COLUMN_WHY, "wide"),
     ]  # fmt: skip
-    titles += [(words.COLUMN_COLD_HOT, "right")] if moves else []
-    columns = book.columns(*titles, words.COLUMN_WHY, words.COLUMN_SOURCE)
-    return table(book.text(words.SHEET_TABLE, letter=faced.letter), columns, rows)
+    return table(book.text(words.SHEET_TABLE, letter=faced.letter), book.columns(*titles), rows)
 
 
 def _line(
-    device: str, setting: str, value: Words, tolerance: Words, ends: Words, why: str, source: Book | Words | None,
-    moves: bool,
-) -> Row:  # fmt: skip
+    device: str, setting: str, value: Words, why: Words, moves: bool, tolerance: Words = EMPTY, ends: Words = EMPTY
+) -> Row:
     """Cells in the order of the columns."""
-    told_by = plain(source.text(words.SET_HERE)) if isinstance(source, Book) else source or plain()
-    cells = (plain(device), plain(setting), value, tolerance, *((ends,) if moves else ()), plain(why), told_by)
-    return Row(cells)
+    return Row((plain(device), plain(setting), value, tolerance, *((ends,) if moves else ()), why))
 
 
 def _row(book: Book, faced: Faced, rung: Located[RungResult], moves: bool) -> Row:
@@ -99,14 +95,14 @@ def _row(book: Book, faced: Faced, rung: Located[RungResult], moves: bool) -> Ro
     if item.tolerance_assumed:
         tolerance = writer.words(words.ASSUMED, tolerance=writer.cell(rung, "tolerance_v"))
     elif item.tolerance_v == 0.0:
-        tolerance = plain()
-    ends = plain()
+        tolerance = EMPTY
+    ends = EMPTY
     if item.cold_v is not None and item.hot_v is not None:
         ends = joined((writer.cell(rung, "cold_v"), writer.cell(rung, "hot_v")), " / ")
     setting = words.SETTINGS.get(item.setting, words.WHY[item.setting])
-    why = "" if item.setting not in words.SETTINGS else book.text(words.WHY[item.setting])
-    source = book if item.citation.source == OWN else book.source(item.citation)
+    why = [] if item.setting not in words.SETTINGS else [plain(book.text(words.WHY[item.setting]))]
+    why += [] if item.citation.source == OWN else [book.source(item.citation)]
     return _line(
-        faced.items.called(item.item), book.text(setting), writer.one(rung, "value_v"), tolerance, ends, why, source,
-        moves,
+        faced.items.called(item.item), book.text(setting), writer.one(rung, "value_v"), joined(why, "; "), moves,
+        tolerance, ends,
     )  # fmt: skip

@@ -9,9 +9,9 @@ LEAD = msg(
 )
 READ = msg(
     "Every row is calculated on the same network as everything else: once with the usual loads on, once with all "
-    "sources charging, once while the engine is cranked in the cold from its own battery. Things that do the same "
-    "when they fail share a row: any one of them may be the cause. A cable counts as failed when it, or a joint at "
-    "either end, is open. Where a table has no column for something, that is as before."
+    "sources charging, once while the engine is cranked in the cold from its own battery. Things that do the same when "
+    "they fail share a row: any one of them may be the cause. A cable counts as failed when it, or a joint at either "
+    "end, is open. What a row does not name is as before."
 )
 HEADING = msg("Option {letter}: if something fails")
 SYMPTOMS = {
@@ -32,10 +32,7 @@ OWN_DO = msg(
     "first."
 )
 COLUMN_CAUSE = msg("Any of these")
-COLUMN_SEEN = msg("What a meter shows")
-COLUMN_DARK = msg("Dark")
-COLUMN_ENGINE = msg("Engine starts")
-COLUMN_CHARGING = msg("Still charging")
+COLUMN_SEEN = msg("What is seen and measured")
 COLUMN_DO = msg("What to do")
 COLUMN_LOAD = msg("Dark")
 COLUMN_FUSE = msg("Fuse")
@@ -67,8 +64,10 @@ BUS_DEAD = msg("{bus}: nothing instead of {before_v}; {charging_v} while all sou
 BUS_NEVER = msg("{bus}: nothing instead of {before_v}, also while sources work.")
 BUS_NO_CHARGE = msg("{bus}: {after_v} instead of {before_v}.")
 LOW = msg("Too low for {loads}.")
-AS_BEFORE = msg("as before")
-NO_DARK = msg("nothing")
+DARK = msg("Dark: {loads}.")
+ENGINE = msg("Engine starts: {verdict}.")
+CHARGING = msg("Still charging: {sources}.")
+AS_BEFORE = msg("All is as before.")
 ALL_BUT = msg("all but {loads}")
 ALL = msg("all loads")
 CHARGES = msg("{source} {current_a}")

@@ -64,12 +64,10 @@ COLUMN_SETTING = msg("Setting")
 COLUMN_VALUE = msg("Voltage")
 COLUMN_TOLERANCE = msg("Give or take")
 COLUMN_COLD_HOT = msg("Cold / hot")
-COLUMN_WHY = msg("What for")
-COLUMN_SOURCE = msg("From")
+COLUMN_WHY = msg("What for, and from where")
 JOINS_BELOW = msg("joins while apart less than")
 ASSUMED = msg("{tolerance}, assumed")
 UNSTATED = msg("not stated")
-SET_HERE = msg("as set in this proposal")
 NOTE = msg(
     "Cold and hot: at the coldest and hottest place of the batteries. A tolerance that nobody states is assumed as "
     "good practice lets it pass; measure it when the system is commissioned."
