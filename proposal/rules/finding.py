@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
-from proposal.circuit.model import Bank, Battery, Circuit, Conductor, SeriesDevice
+from proposal.circuit.model import Bank, Battery, Circuit, Conductor, Load, SeriesDevice
 from proposal.codes.family import Ampacity, RuleFamily, highest_system_v
 from proposal.design.result import Design
 from proposal.facts import Value, Values
@@ -18,8 +18,11 @@ from proposal.studies.energy.result import Energy
 from proposal.studies.energy.study import energy
 from proposal.studies.fuses.judge import fitted_of, judge
 from proposal.studies.fuses.result import Verdict
+from proposal.studies.flow.cases import flow_cases
 from proposal.studies.joins.result import Join
 from proposal.studies.network.case import emergency_keys
+from proposal.studies.switching.result import Store, Switching
+from proposal.studies.switching.study import switching
 
 Severity = Literal["danger", "fault", "advice"]
 Objecting = Literal["fires", "undecided"]
@@ -120,6 +123,22 @@ class Evidence:
         return {
             key: judge(demands[key], each.part, each.curve, fitted) for key, each in fitted.items() if key in demands
         }
+
+    @cached_property
+    def switching(self) -> Switching:
+        """What contactors, relays and switches meet, and what is left when one opens."""
+        stores = tuple(self._store(load) for load in self.circuit.loads if load.inverter_id is not None)
+        cases = {case.id: case for case in flow_cases(self.circuit)}
+        return switching(self.circuit, self.family, cases, self.design.flow, self.joins, stores)
+
+    def _store(self, load: Load) -> Store:
+        written = self.spec.spec.loads[load.key.split(".", 1)[1]]
+        part = self.catalogue.inverter(load.inverter_id or "")
+        said = [part.precharges, written.precharge]
+        if self.spec.option.contactor is not None:
+            said.append(self.spec.option.contactor.precharge)
+        gentle = True if True in said or written.precharge_ohm is not None else False if False in said else None
+        return Store(load.key, part.capacitance_f, gentle, written.precharge_ohm)
 
     @cached_property
     def bank(self) -> dict[str, Bank]:

@@ -23,6 +23,7 @@ from proposal.studies.joins.result import Join, Ruled
 from proposal.studies.network.accept import accepts_a
 from proposal.studies.network.assemble import device_ohm
 from proposal.studies.network.case import Case, emergency_keys
+from proposal.studies.network.reach import reached
 from proposal.studies.network.solve import reduce_quickly, solve
 
 EMPTY_SHARE = 0.05
@@ -56,10 +57,11 @@ def first_currents(circuit: Circuit, family: RuleFamily) -> tuple[Join, ...]:
 
 
 def _join(circuit: Circuit, family: RuleFamily, device: SeriesDevice, situation: str, opened: frozenset[str]) -> Join:
-    reached = _beside(circuit, device, opened)
-    near, far = ([b for b in circuit.banks if _lands(circuit, b, nodes)] for nodes in reached)
+    apart = opened | emergency_keys(circuit)
+    sides = [reached(circuit, node, apart) for node in (device.from_node, device.to_node)]
+    near, far = ([b for b in circuit.banks if _lands(circuit, b, nodes)] for nodes in sides)
     low, high = (near, far) if situation == "near_empty" else (far, near)
-    full_side = reached[1] if situation == "near_empty" else reached[0]
+    full_side = sides[1] if situation == "near_empty" else sides[0]
     shares = tuple((bank.key, EMPTY_SHARE) for bank in low if bank not in high)
     case = Case(f"join.{situation}", "20", FULL_SHARE, open_devices=opened, charge_of=shares, strong=True)
     reduced = reduce_quickly(circuit, case, family)
@@ -111,31 +113,6 @@ def _goes_on_taking_a(circuit: Circuit, low: list[Bank]) -> float | None:
 def _shares(circuit: Circuit, shares: dict[str, float]) -> tuple[tuple[str, float], ...]:
     conductors = circuit.conductor
     return tuple((key, share) for key, share in shares.items() if key not in conductors and abs(share) > TINY_SHARE)
-
-
-def _beside(circuit: Circuit, device: SeriesDevice, opened: frozenset[str]) -> tuple[frozenset[str], frozenset[str]]:
-    """Positive nodes joined to the relay's from-node and to its to-node, it and the opened ones apart. Topology."""
-    memo = ("join.sides", device.key, opened)
-    found = circuit.memo.get(memo)
-    if found is None:
-        apart = opened | emergency_keys(circuit)
-        beside: dict[str, list[str]] = {}
-        for branch in circuit.branches:
-            if branch.key not in apart and branch.pole == "positive":
-                beside.setdefault(branch.from_node, []).append(branch.to_node)
-                beside.setdefault(branch.to_node, []).append(branch.from_node)
-        found = circuit.memo[memo] = tuple(_walk(beside, node) for node in (device.from_node, device.to_node))
-    return found[0], found[1]
-
-
-def _walk(beside: dict[str, list[str]], start: str) -> frozenset[str]:
-    seen, ahead = {start}, [start]
-    while ahead:
-        for node in beside.get(ahead.pop(), ()):
-            if node not in seen:
-                seen.add(node)
-                ahead.append(node)
-    return frozenset(seen)
 
 
 def _lands(circuit: Circuit, bank: Bank, nodes: frozenset[str]) -> bool:
