@@ -37,12 +37,16 @@ EXPECTED = {
     47: ("bilge_pump_at_risk", "danger"), 53: ("mains_unsafe", "danger"), 54: ("bonding_wrong", "fault"),
     49: ("return_smaller", "danger"), 51: ("voltage_drop_high", "fault"), 52: ("starter_voltage_low", "fault"),
     55: ("settings_overlap", "fault"),
+    13: ("relay_overloaded_for_seconds", "fault"), 16: ("standing_drain_high", "fault"),
+    17: ("emergency_off_defeated", "danger"), 18: ("inrush_closes_contactor", "fault"),
+    20: ("sense_lead_wrong", "fault"), 31: ("alternator_loses_battery", "fault"), 34: ("solar_loses_battery", "fault"),
+    39: ("converter_loops", "fault"), 48: ("cut_off_darkens", "danger"), 50: ("shunt_bypassed", "advice"),
 }  # fmt: skip
 ROUTES = {"shared": 9, "dedicated": 11, "vented": 10, "converter": 10, "one": 8, "composed": 10}
 """Measured runs that each option uses."""
 OPTIONS = ("shared", "dedicated", "vented", "converter", "one", "composed")
 UNIT = re.compile(
-    r"(_a|_v|_w|_m|_s|_h|_c|_ah|_wh|_ohm|_mm2|_cm2|_m3h|_share|_count|_days|_per_k)$|^(strings(_out|_needed)?|cells_left)$"
+    r"(_a|_v|_w|_m|_s|_h|_c|_ah|_wh|_ohm|_mm2|_cm2|_m3h|_share|_count|_days|_per_k|_j)$|^(strings(_out|_needed)?|cells_left)$"
 )
 """A unit, or a number of things."""
 
@@ -137,6 +141,16 @@ def test_every_check_is_run_and_reported_with_its_count(bench, option):
         "bilge_pump_at_risk": 1,
         "mains_unsafe": 4,
         "bonding_wrong": 2,
+        "relay_overloaded_for_seconds": sum(1 for d in circuit.devices if d.kind in ("contactor", "vsr")),
+        "standing_drain_high": {"dedicated": 2, "vented": 2, "converter": 2}.get(option, 1),
+        "emergency_off_defeated": len(circuit.controllers),
+        "inrush_closes_contactor": len(evidence.switching.surges),
+        "sense_lead_wrong": len(circuit.controllers) + sum(1 for d in circuit.devices if d.kind == "vsr"),
+        "alternator_loses_battery": 1,
+        "solar_loses_battery": 1,
+        "converter_loops": len(circuit.converters),
+        "cut_off_darkens": len(lithium),
+        "shunt_bypassed": sum(1 for d in circuit.devices if d.kind == "shunt"),
     }
 
 

@@ -13,6 +13,7 @@ from proposal.book.sentences.finding_ladder import LADDER
 from proposal.book.sentences.finding_links import LINKS
 from proposal.book.sentences.finding_mains import FIND_OUT_MAINS, MAINS
 from proposal.book.sentences.finding_protection import PROTECTION
+from proposal.book.sentences.finding_switching import FIND_OUT_SWITCHING, SWITCHING
 from proposal.book.sentences.finding_text import FindingText
 from proposal.book.sentences.finding_timing import TIMING
 
@@ -27,6 +28,7 @@ FINDINGS: dict[str, FindingText] = {
     **FITTING,
     **LADDER,
     **MAINS,
+    **SWITCHING,
 }
 
 UNKNOWN_CHECK = msg("A check without words yet")
@@ -35,6 +37,7 @@ UNKNOWN = FindingText(UNKNOWN_CHECK, UNKNOWN_CHECK, "", "", "", "")
 FIND_OUT: dict[str, str] = {
     **FIND_OUT_FITTING,
     **FIND_OUT_MAINS,
+    **FIND_OUT_SWITCHING,
     "edition": msg("The limit is remembered, not read: compare it with your edition of the rule, and decide by that."),
     "short_circuit_current": msg("Ask the maker of {bank} for the short-circuit current, or measure its resistance."),
     "part": msg("Choose a part for it: the price book has none that fits. Then check again."),

@@ -131,6 +131,7 @@ LIMITED_BY = {
     "lithium_charge": msg("the highest charge current of the battery"),
     "lithium_peak": msg("the peak current of the battery"),
     "lithium_discharge": msg("the highest current that the battery gives for longer than its peak"),
+    "management": msg("above that its management system switches off"),
     "fuse": msg("what the fuse holds of a current that falls"),
 }
 
@@ -254,7 +255,15 @@ ITEM_FIELDS = frozenset(
 )
 """Fields of a fact that hold an item's key."""
 
+EVENTS = {
+    "management": msg("switches itself off"),
+    "relay": msg("opens"),
+    "switch": msg("is switched off by hand"),
+}
+"""What takes a battery away."""
+
 VALUE_WORDS: dict[str, dict[str, str]] = {
+    "event": EVENTS,
     "limited_by": LIMITED_BY,
     "situation": SITUATIONS,
     "driven_as": COILS,
