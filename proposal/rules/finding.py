@@ -16,9 +16,9 @@ from proposal.sources import Citation
 from proposal.spec.overlay import EffectiveSpec
 from proposal.studies.energy.result import Energy
 from proposal.studies.energy.study import energy
+from proposal.studies.flow.cases import flow_cases
 from proposal.studies.fuses.judge import fitted_of, judge
 from proposal.studies.fuses.result import Verdict
-from proposal.studies.flow.cases import flow_cases
 from proposal.studies.joins.result import Join
 from proposal.studies.network.case import emergency_keys
 from proposal.studies.switching.result import Store, Switching
