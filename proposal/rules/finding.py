@@ -137,7 +137,9 @@ class Evidence:
         said = [part.precharges, written.precharge]
         if self.spec.option.contactor is not None:
             said.append(self.spec.option.contactor.precharge)
-        gentle = True if True in said or written.precharge_ohm is not None else False if False in said else None
+        gentle = True if True in said else False if False in said else None
+        if written.precharge_ohm is not None:
+            gentle = False  # the resistor itself is reckoned with
         return Store(load.key, part.capacitance_f, gentle, written.precharge_ohm)
 
     @cached_property

@@ -6,6 +6,9 @@ from proposal.rules.finding import Evidence
 from proposal.spec.pricebook import BatteryPart
 from proposal.studies.joins.result import Join
 
+DIGITS = 9
+"""Significant digits by which limits are compared: of equal ones the first is named, whatever the last bits say."""
+
 
 @dataclass(frozen=True, slots=True)
 class JoinLimit:
@@ -53,4 +56,4 @@ def _bears(part: BatteryPart, lasts_s: float | None, *, charged: bool) -> tuple[
 def smallest(found: tuple[JoinLimit, ...]) -> tuple[JoinLimit, float] | None:
     """The limit that is reached first and its value [A]; None where nothing is known."""
     known = [(limit, limit.limit_a) for limit in found if limit.limit_a is not None]
-    return min(known, key=lambda pair: pair[1], default=None)
+    return min(known, key=lambda pair: float(f"{pair[1]:.{DIGITS}g}"), default=None)

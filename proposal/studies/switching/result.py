@@ -70,7 +70,8 @@ class Surge:
 
     `peak_a` through `through`, a relay or a battery string: i₀ = U/R [A], of `open_v` and `loop_ohm`. `limit_a` is what
     that bears for `limit_s` (None: at all). `time_constant_s`, `energy_j` (½CU²) and `above_s`, for how long the limit
-    is passed, are None without a capacitance. `resistor_ohm`: what keeps it within the limit; `precharge_s` to 95 %.
+    is passed, are None without a capacitance. `resistor_ohm`: the least that keeps it within the limit, with
+    `precharge_s` to 95 %; `stated_ohm`: the one that is there, reckoned in.
     """
 
     load: str
@@ -87,7 +88,7 @@ class Surge:
     above_s: float | None
     gentle: bool | None
     resistor_ohm: float | None
-    resistor_stated: bool
+    stated_ohm: float | None
     precharge_s: float | None
 
 

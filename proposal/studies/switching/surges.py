@@ -10,6 +10,9 @@ from proposal.studies.network.solve import reduce_quickly
 from proposal.studies.switching.equations import above_s, precharge_ohm, precharge_s, stored_j, surge_a, time_constant_s
 from proposal.studies.switching.result import Store, Surge
 
+SHARE_DIGITS = 9
+"""Equal strings share equally: rounding does not choose between them."""
+
 
 def surges(circuit: Circuit, family: RuleFamily, stores: tuple[Store, ...]) -> tuple[Surge, ...]:
     """What charges each store from nothing, batteries full and strong, conductors at 20 °C.
@@ -63,7 +66,7 @@ def _from_bank(circuit: Circuit, family: RuleFamily, store: Store, load: Load, b
         return
     seen = reduced.seen([(load.positive, load.negative)])
     shares = dict(zip((e.key for e in reduced.network.emfs), seen.given_share[:, 0].tolist(), strict=True))
-    string = max(bank.strings, key=lambda key: abs(shares[key]))
+    string = max(bank.strings, key=lambda key: round(abs(shares[key]), SHARE_DIGITS))
     part = circuit.battery[string].part
     open_v, ohm = float(seen.open_v[0]), float(seen.resistance_ohm[0])
     yield _surge(store, string, "management", open_v, ohm, abs(shares[string]), part.trip_a, part.trip_s)
@@ -79,12 +82,13 @@ def _surge(
     limit_a: float | None,
     limit_s: float | None,
 ) -> Surge:
-    """`share`: of the load's current that flows through the item."""
-    peak_a = surge_a(open_v, loop_ohm) * share
+    """`share`: of the load's current that flows through the item. A resistor that is stated is in the loop already."""
+    stated_ohm = store.resistor_ohm
+    first_ohm = loop_ohm + (stated_ohm or 0.0)
+    peak_a = surge_a(open_v, first_ohm) * share
     farad = store.capacitance_f
-    constant_s = None if farad is None else time_constant_s(loop_ohm, farad)
-    wanted_ohm = None if limit_a is None else precharge_ohm(open_v, limit_a / share, loop_ohm)
-    resistor_ohm = store.resistor_ohm if store.resistor_ohm is not None else wanted_ohm
+    constant_s = None if farad is None else time_constant_s(first_ohm, farad)
+    resistor_ohm = None if limit_a is None else precharge_ohm(open_v, limit_a / share, loop_ohm)
     whole_ohm = None if resistor_ohm is None else resistor_ohm + loop_ohm
     return Surge(
         store.load,
@@ -101,6 +105,6 @@ def _surge(
         None if constant_s is None or limit_a is None else above_s(peak_a, limit_a, constant_s),
         store.gentle,
         resistor_ohm,
-        store.resistor_ohm is not None,
+        stated_ohm,
         None if farad is None or whole_ohm is None else precharge_s(whole_ohm, farad),
     )
