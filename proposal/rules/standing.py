@@ -61,7 +61,7 @@ def _drained(group: _Together, days: float | None) -> Objection | None:
     most, most_a = max(group.drains, key=lambda pair: pair[1], default=("", 0.0))
     facts: Values = {
         "drain_a": group.drain_a, "lost_a": group.lost_a, "usable_ah": group.usable_ah, "lasts_days": lasts_days,
-        "first_item": most or None, "first_a": most_a,
+        "first_item": most if most_a > 0.0 else None, "first_a": most_a,
     }  # fmt: skip
     item = group.banks[0].key
     if days is None:
