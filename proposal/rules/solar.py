@@ -66,7 +66,8 @@ def _touched(evidence: Evidence, key: str, array: SolarSource) -> Objection | No
 def array_voltage_high(evidence: Evidence) -> Examined:
     """35. Open-circuit voltage of an array at its coldest above what the controller bears. Common practice, no source.
 
-    U = U_25 · (1 + c·(T − 25 °C)) [V], U_25 of the whole array (its parallel strings add current only), c [1/K].
+    U = U_25 · (1 + c·(T − 25 °C)) [V], U_25 of the whole array (its parallel strings add current only), c [1/K]; where
+    nobody states c, the usual one decides nothing alone.
     """
     objections = []
     found = arrays(evidence)
@@ -81,6 +82,8 @@ def array_voltage_high(evidence: Evidence) -> Examined:
         }  # fmt: skip
         if limit_v is None:
             objections.append(undecided(key, "controller_input_limit", **facts))
+        elif above(cold_v, limit_v) and not above(array.open_circuit_v, limit_v) and not facts["coefficient_stated"]:
+            objections.append(undecided(key, "voltage_coefficient", **facts, limit_v=limit_v))
         elif above(cold_v, limit_v):
             objections.append(fires(key, **facts, limit_v=limit_v, open_circuit_allowed_v=limit_v / factor))
     return Examined(len(found), tuple(objections))

@@ -89,3 +89,18 @@ def test_hot_place_does_not_lower_it_below_its_rating(bench):
 def test_controller_without_a_limit_is_undecided(bench):
     (finding,) = bench.found(bench.option("shared", {"sources.solar.controller": "solar_plain"}), "array_voltage_high")
     assert (finding.outcome, finding.values["find_out"]) == ("undecided", "controller_input_limit")
+
+
+@pytest.mark.parametrize(("limit_v", "outcome"), [(48.7, None), (48.0, "undecided"), (43.9, "fires")])
+def test_usual_coefficient_decides_nothing_alone(bench, limit_v, outcome):
+    """44 V at 25 °C is sure; what the cold adds is not where nobody states the coefficient."""
+    solar = bench.project.spec.value.sources["solar"]
+    plain = solar.model_construct(
+        _fields_set=solar.model_fields_set - {"voltage_per_k"}, **{**dict(solar), "voltage_per_k": -0.003}
+    )
+    evidence = bench.option("shared", {"sources.solar": plain}, {"solar_100_50.input_max_v": limit_v})
+    found = bench.found(evidence, "array_voltage_high")
+    assert [f.outcome for f in found] == ([outcome] if outcome else [])
+    assert [f.values["find_out"] for f in found if f.outcome == "undecided"] == ["voltage_coefficient"] * (
+        outcome == "undecided"
+    )

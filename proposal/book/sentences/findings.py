@@ -64,6 +64,10 @@ FIND_OUT: dict[str, str] = {
     "resting_voltage": msg("Measure the voltage of {bank}, full and rested for some hours."),
     "controller_input_limit": msg("Read from the sheet of the solar controller how much voltage it bears."),
     "module_fuse_max": msg("Read from the sheet of the modules the largest fuse that they may stand behind."),
+    "voltage_coefficient": msg(
+        "Read from the sheet of the modules how much their voltage rises for each kelvin of cold: a usual figure is "
+        "taken here."
+    ),
     "touchable": msg(
         "Look whether bare live parts of the array side can be touched, at the modules and the controller."
     ),
