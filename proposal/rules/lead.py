@@ -17,6 +17,7 @@ from proposal.parts.lead import (
 )
 from proposal.rules.chargers import Charger, chargers, joined_banks
 from proposal.rules.finding import Evidence, Examined, Objection, above, fires, undecided
+from proposal.rules.settings import NEAR_TRIP_V_AT_12V
 from proposal.sources import Citation
 from proposal.studies.absorption.result import Absorption
 from proposal.studies.absorption.study import absorption
@@ -99,9 +100,22 @@ def _too_low(evidence: Evidence, bank: Bank, own: list[Charger], lost: Absorptio
         "limit_v": best.needed_v, "temperature_c": best.temperature_c, "lost_v": best.lost_v,
         "set_v": cells * FULL_V_PER_CELL + best.lost_v, "reference_c": REFERENCE_C,
         "per_kelvin_v": cells * compensation_v_per_k(),
+        "lithium_limit_v": _lithium_limit_v(evidence, bank, best.needed_v + best.lost_v),
     }  # fmt: skip
     might = [c for c in own if c.compensation_v_per_k is None and _reach(evidence, bank, c, lost, ideal=True).enough]
     return undecided(bank.key, "compensation", **facts) if might else fires(bank.key, **facts)
+
+
+def _lithium_limit_v(evidence: Evidence, bank: Bank, wanted_v: float) -> float | None:
+    """Highest voltage that joined lithium lets a charger go to [V], where that is less than what is wanted."""
+    found = [evidence.strings(b)[0] for b in joined_banks(evidence, evidence.strings(bank)[0].positive)]
+    limits = [
+        one.part.cuts_above_v * one.series_count - NEAR_TRIP_V_AT_12V * evidence.scale
+        for one in found
+        if one.part.chemistry == "lithium" and one.part.cuts_above_v is not None
+    ]
+    limit_v = min(limits, default=None)
+    return limit_v if limit_v is not None and above(wanted_v, limit_v) else None
 
 
 def _no_surplus(evidence: Evidence, bank: Bank) -> Objection | None:

@@ -61,6 +61,14 @@ def test_compensation_that_could_not_mend_it_is_not_asked_for(bench):
     assert finding.outcome == "fires"
 
 
+@pytest.mark.parametrize(("cuts_above_v", "limit_v"), [(14.6, 14.4), (15.2, None), (None, None)])
+def test_lithium_that_is_joined_may_not_bear_what_the_lead_wants(bench, cuts_above_v, limit_v):
+    """At 5 °C lead wants 14.63 V and what is lost on the way; lithium that cuts at 14.6 V should see 14.4 V at most."""
+    evidence = bench.option("shared", set_to(14.2, **box(usual_c=5.0)), {"lithium_230.cuts_above_v": cuts_above_v})
+    finding = bench.only(evidence, "lead_never_full", LEAD)
+    assert finding.values["lithium_limit_v"] == (limit_v if limit_v is None else pytest.approx(limit_v))
+
+
 def test_bank_that_nothing_charges(bench):
     """The DC-DC charger of this option feeds the house; with the alternator on the house, nothing feeds the starter."""
     evidence = bench.option("converter", {**set_to(14.2, **box(usual_c=25.0)), "sources.alternator.side": "house"})

@@ -72,7 +72,10 @@ _NEVER_FULL = FindingText(
     ),
     msg("At that temperature it needs {limit_v} or more."),
     msg("What is never quite full sulphates: it loses capacity month by month and does not get it back."),
-    msg("Set {source} to {set_v} at {reference_c}, compensated by {per_kelvin_v} for each kelvin above."),
+    msg(
+        "Set {source} to {set_v} at {reference_c}, compensated by {per_kelvin_v} for each kelvin above. The lithium "
+        "that is joined bears {lithium_limit_v} only: part it first."
+    ),
     msg("{source}, set to {charge_v}, brings {voltage_v} to its posts at {temperature_c}; it needs {limit_v}."),
 )
 BANKS["lead_never_full"] = _NEVER_FULL
