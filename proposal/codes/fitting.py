@@ -9,7 +9,9 @@ from proposal.codes.family import Sourced
 from proposal.codes.rows import rows
 from proposal.sources import Citation
 
-FittingLimit = Literal["battery_moves_m", "fuel_part_m", "support_gap_m", "lugs_per_stud", "inlet_residual_a"]
+FittingLimit = Literal[
+    "battery_moves_m", "fuel_part_m", "support_gap_m", "battery_lead_gap_m", "lugs_per_stud", "inlet_residual_a"
+]
 
 
 @functools.cache

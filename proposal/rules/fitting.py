@@ -1,9 +1,10 @@
 """Place and fitting: what can ignite vapour, what holds a battery, what sits on a stud, what holds a conductor."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from proposal.circuit.model import Bank, Bus
+from proposal.codes.family import Sourced
 from proposal.codes.fitting import certain_limit
 from proposal.facts import Values
 from proposal.rules.finding import PRACTICE, Evidence, Examined, Objection, above, fires, undecided
@@ -125,7 +126,7 @@ def terminals_crowded(evidence: Evidence) -> Examined:
             objections.append(fires(bank.key, GUARDED, cause="bare"))
         elif covered is None:
             objections.append(undecided(bank.key, "terminal_covers", GUARDED, cause="bare"))
-    routes = () if evidence.spec.spec.vessel.kind == "cabin" else _long_routes(evidence)
+    routes = {} if evidence.spec.spec.vessel.kind == "cabin" else _long_routes(evidence)
     objections += _unsupported(evidence, routes)
     return Examined(len(nodes) + len(evidence.circuit.banks) + len(routes), tuple(objections))
 
@@ -172,29 +173,35 @@ def _landed(evidence: Evidence, node: str) -> int:
     return sum(1 for branch in evidence.circuit.branches if node in (branch.from_node, branch.to_node))
 
 
-def _long_routes(evidence: Evidence) -> tuple[str, ...]:
-    """Routes that this option uses and that are longer than a conductor may run with nothing to hold it."""
+def _long_routes(evidence: Evidence) -> dict[str, Sourced]:
+    """Routes of this option longer than a conductor may run with nothing to hold it, each with that length [m]."""
     spec, option = evidence.spec.spec, evidence.spec.option
     users = (
-        *spec.panels.values(), *spec.loads.values(), *spec.sources.values(), *option.banks.values(),
+        *spec.panels.values(), *spec.loads.values(), *spec.sources.values(),
         *(x for x in (spec.engine, option.vsr, option.dc_dc) if x is not None),
         *(option.composition.links.values() if option.composition is not None else ()),
     )  # fmt: skip
-    used = {user.route for user in users}
-    gap_m = certain_limit(evidence.family.id, "support_gap_m").value
-    return tuple(name for name, route in spec.routes.items() if name in used and above(route.length_m, gap_m))
+    gap = certain_limit(evidence.family.id, "support_gap_m")
+    lead_gap = certain_limit(evidence.family.id, "battery_lead_gap_m")
+    limits = {user.route: gap for user in users} | {bank.route: lead_gap for bank in option.banks.values()}
+    return {
+        name: limits[name]
+        for name, route in spec.routes.items()
+        if name in limits and above(route.length_m, limits[name].value)
+    }
 
 
-def _unsupported(evidence: Evidence, routes: tuple[str, ...]) -> Iterator[Objection]:
-    limit = certain_limit(evidence.family.id, "support_gap_m")
-    unknown = 0
-    for name in routes:
+def _unsupported(evidence: Evidence, routes: Mapping[str, Sourced]) -> Iterator[Objection]:
+    unknown = []
+    for name, limit in routes.items():
         route = evidence.spec.spec.routes[name]
         if route.supported_every_m is None:
-            unknown += 1
+            unknown.append(limit)
         elif above(route.supported_every_m, limit.value):
             facts: Values = {"gap_m": route.supported_every_m, "limit_m": limit.value}
             clips = int(-(-route.length_m // limit.value))
             yield fires(f"routes.{name}", limit.citation, cause="hanging", **facts, clip_count=clips)
     if unknown:
-        yield undecided("routes", "supports", limit.citation, cause="hanging", route_count=unknown, limit_m=limit.value)
+        least = min(unknown, key=lambda limit: limit.value)
+        facts = {"route_count": len(unknown), "limit_m": least.value}
+        yield undecided("routes", "supports", least.citation, cause="hanging", **facts)

@@ -73,8 +73,8 @@ def _pump_blocked(fuse: SeriesDevice, part: FusePart, blocked_a: float) -> Itera
     least_a = curve.clearing_a(math.inf) if curve is not None else None
     needed_a = part.rating_a * blocked_a / least_a if least_a else None
     facts: Values = {
-        "cause": "blocked", "part": part.title, "rating_a": part.rating_a, "blocked_a": blocked_a, "clears_above_a": least_a,
-        "largest_a": needed_a,
+        "cause": "blocked", "part": part.title, "rating_a": part.rating_a, "blocked_a": blocked_a,
+        "clears_above_a": least_a, "largest_a": needed_a,
     }  # fmt: skip
     if not above(blocked_a, part.rating_a):
         yield fires(fuse.key, **facts)

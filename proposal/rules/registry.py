@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from proposal.codes.family import RuleFamily
+from proposal.codes.fitting import certain_limit
 from proposal.rules import (
     banks,
     charging,
@@ -91,7 +92,6 @@ def _noted(check_id: str, otherwise: Citation) -> Callable[[RuleFamily], Citatio
 E11 = Citation("abyc_e11", "breaking capacity of fuses and breakers; check your edition", "corroborated")
 PER_BATTERY = Citation("abyc_e11", "11.10.1.4.1 (July 2025)", "corroborated")
 IGNITION = Citation("iso8846", "parts tested not to ignite the vapour around them; check your edition", "from memory")
-MOVEMENT = Citation("iso10133", "5.1-5.7", "corroborated")
 STUDS = Citation("abyc_e10", "at most four lugs on a stud (7/2021); check your edition", "from memory")
 VENTS = Citation("en62485_2", "natural ventilation of battery places, at boost charge", "corroborated")
 GAS = Citation("iso23625", "vented gas must not endanger people; check your edition", "corroborated")
@@ -155,7 +155,7 @@ CHECKS: tuple[Check, ...] = (
     _check(41, "danger", gas.vent_small, VENTS),
     _check(42, "danger", gas.gas_reaches_people, GAS),
     _check(43, "danger", fitting.not_ignition_protected, _noted("not_ignition_protected", IGNITION)),
-    _check(44, "danger", fitting.battery_loose, _noted("battery_loose", MOVEMENT)),
+    _check(44, "danger", fitting.battery_loose, lambda family: certain_limit(family.id, "battery_moves_m").citation),
     _check(45, "fault", fitting.terminals_crowded, STUDS),
     _check(46, "danger", circuits.always_on_at_risk),
     _check(47, "danger", pumps.bilge_pump_at_risk),

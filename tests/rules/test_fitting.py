@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 
+from proposal.codes import family
 from proposal.codes.fitting import fitting_limit
 
 NAMED = ("cause", "find_out")
@@ -169,6 +170,20 @@ def test_clips_stand_450_mm_apart(bench, gap_m, fires):
     assert [f.item for f in found] == (["routes.radio"] if fires else [])
     for finding in found:
         assert told(finding) == {"gap_m": gap_m, "limit_m": 0.45, "clip_count": 14}  # 6 m / 0.45 m = 13.3
+
+
+@pytest.mark.parametrize(("rules", "gap_m"), [("iso_boats", 0.30), ("us_boats", 0.45)])
+def test_battery_leads_are_held_as_the_family_asks(bench, rules, gap_m):
+    """ISO 10133, 7.3 and 7.4 (corroborated): conductors every 450 mm, battery conductors every 300 mm."""
+    assert fitting_limit(rules, "battery_lead_gap_m").value == gap_m
+    assert fitting_limit(rules, "support_gap_m").value == 0.45
+    clips = {f"routes.{name}.supported_every_m": gap_m for name in bench.project.spec.value.routes}
+    fits = replace(bench.option("one", {**TIDY, **clips}), family=family(rules))
+    assert bench.found(fits, "terminals_crowded") == []
+    wider = bench.option("one", {**TIDY, **clips, "routes.lead.supported_every_m": gap_m + 0.01})
+    wide = replace(wider, family=family(rules))
+    (finding,) = bench.found(wide, "terminals_crowded")
+    assert (finding.item, finding.values["limit_m"]) == ("routes.lead", gap_m)
 
 
 def test_runs_of_which_nobody_says_how_they_are_held_are_one_point(bench):
