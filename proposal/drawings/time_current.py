@@ -69,14 +69,16 @@ class Chart:
 def charts_of(rows: "Sequence[ProtectionResult]") -> tuple[Chart, ...]:
     """The charts of an option's fuses, in their order.
 
-    Outermost fuses of one part, behind the same others and before equally strong conductors, share one.
+    Outermost fuses of one part share one that stand behind the same others, before equally strong conductors, and
+    alike on every demand.
     """
     found: dict[object, list[ProtectionResult]] = {}
     for row in rows:
         strength = tuple(sorted({round(g.k_a_root_s_per_mm2 * g.area_mm2, 6) for g in row.guarded}))
         before = tuple(sorted(n.fuse for n in row.upstream))
         alike = row.part_id is not None and bool(before) and not row.downstream
-        found.setdefault((row.part_id, strength, before) if alike else row.key, []).append(row)
+        stands = tuple((r.demand, r.outcome) for r in row.rulings)
+        found.setdefault((row.part_id, strength, before, stands) if alike else row.key, []).append(row)
     by_key = {row.key: row for row in rows}
     return tuple(_chart(group, by_key) for group in found.values())
 

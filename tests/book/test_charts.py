@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from types import ModuleType
+from typing import Any
 
 import pytest
 
@@ -11,7 +12,17 @@ from proposal.book import blocks as b
 from proposal.book.opening import context_of
 from proposal.book.pages.charts import told
 from proposal.drawings.time_current import charts_of
-from proposal.results.model import CitationResult, CurveGate, GuardedResult, MustPassResult, ProtectionResult, Results
+from proposal.facts import Value
+from proposal.results.model import (
+    CitationResult,
+    CurveGate,
+    GuardedResult,
+    MustPassResult,
+    NeighbourResult,
+    ProtectionResult,
+    Results,
+    RulingResult,
+)
 
 CITED = CitationResult("memory", "", "from memory")
 GATES = (CurveGate(250.0, 3600.0, 9000.0), CurveGate(2000.0, 0.02, 0.08))
@@ -60,45 +71,56 @@ def says(sample: ModuleType, *rows: ProtectionResult) -> tuple[str, str]:
     return "".join(t if isinstance(t, str) else t.text for t in texts).replace("\u00a0", " "), tone
 
 
-def test_it_says_that_a_fuse_opens_in_time(sample: ModuleType) -> None:
-    assert says(sample, FUSE) == (
-        "F1: a short circuit at the far end of W1, 1,300 A, is open within 0.2 s; the conductor would be harmed after "
-        "9.5 s.",
-        "good",
-    )  # fmt: skip
+FACTS: dict[str, Value] = {
+    "conductor": "banks.house.positive", "bank": "banks.house", "current_a": 1300.0, "through_a": 1300.0,
+    "stands_s": 9.5, "clears_s": 0.2, "cause": "far_end",
+}  # fmt: skip
 
 
-def test_it_says_that_a_fuse_is_too_slow_and_by_which_conductor(sample: ModuleType) -> None:
-    worse = replace(GUARDED, designation="W2", clears_s=12.0)
-    text, tone = says(sample, replace(FUSE, guarded=(GUARDED, worse)))
-    assert "far end of W2, 1,300 A, may last 12 s; the conductor is harmed after 9.5 s." in text
-    assert tone == "caution"
+def ruled(
+    outcome: Any, wanting: str = "", remembered: Any = None, without: str = "", **values: Value
+) -> ProtectionResult:
+    """The fuse with this ruling on the faults at its conductor's far end."""
+    facts = {name: value for name, value in (FACTS | values).items() if name != without}
+    return replace(FUSE, rulings=(RulingResult("far_end", outcome, wanting, remembered, facts),))
 
 
-def test_exactly_in_time_is_in_time(sample: ModuleType) -> None:
-    at_once = replace(GUARDED, clears_s=9.5)
-    assert says(sample, replace(FUSE, guarded=(at_once,)))[1] == "good"
-    assert says(sample, replace(FUSE, guarded=(replace(at_once, clears_s=9.51),)))[1] == "caution"
+OPENS = "is open within 0.2 s; the conductor would be harmed after 9.5 s."
+SLOW = "may last 12 s; the conductor is harmed after 9.5 s."
 
 
 @pytest.mark.parametrize(
-    ("change", "words"),
+    ("row", "words", "tone"),
     [
-        ({"curve": (), "curve_citation": None}, "how fast it opens is not known"),
-        ({"remembered": True}, "The limits of its class are from memory"),
-        ({"guarded": (replace(GUARDED, clears_s=None),)}, "so small that nothing says that the fuse opens"),
+        (ruled("passes"), f"F1: a short circuit at the far end of W1, 1,300 A, {OPENS}", "good"),
+        (ruled("passes", cause="near_end"), "F1: of all short circuits on W1 one of 1,300 A is the hardest: it "
+         f"{OPENS}", "good"),
+        (ruled("fails", clears_s=12.0), f"F1: a short circuit at the far end of W1, 1,300 A, {SLOW}", "caution"),
+        (ruled("fails", clears_s=12.0, cause="near_end"), f"F1: a short circuit of 1,300 A on W1 {SLOW}", "caution"),
+        (ruled("fails", clears_s=None), "F1: a short circuit at the far end of W1, 1,300 A, is so small that nothing "
+         "says that the fuse opens; the conductor is harmed after 9.5 s.", "caution"),
+        (ruled("passes", cause="carried", without="clears_s"), "F1: a short circuit at the far end of W1, 1,300 A, is "
+         "no more than the conductor carries for hours, and does it no harm.", "good"),
+        (ruled("undecided", "fuse_curve", without="clears_s"), "F1: how fast it opens is not known; a short circuit at "
+         "the far end of W1, 1,300 A, harms the conductor after 9.5 s. Undecided: the maker's curve decides.",
+         "unknown"),
+        (ruled("undecided", "fuse_curve", "passes"), f"F1: a short circuit at the far end of W1, 1,300 A, {OPENS} "
+         "Undecided: the maker's curve decides.", "unknown"),
+        (ruled("undecided", "conductor_heating", "fails", clears_s=12.0), "F1: a short circuit at the far end of W1, "
+         f"1,300 A, {SLOW} Undecided: heat that leaves the conductor meanwhile is not counted.", "unknown"),
+        (FUSE, "F1: no battery feeds a short circuit through it.", "plain"),
+        (replace(FUSE, part_id=None), "F1: no part was found for this place.", "plain"),
     ],
-)
-def test_what_rests_on_memory_or_on_nothing_is_not_decided(sample: ModuleType, change, words: str) -> None:
-    text, tone = says(sample, replace(FUSE, **change))
-    assert words in text
-    assert tone == "unknown"
+)  # fmt: skip
+def test_it_says_how_the_fuse_stands(sample: ModuleType, row: ProtectionResult, words: str, tone: str) -> None:
+    assert says(sample, row) == (words, tone)
 
 
 def test_it_says_what_it_must_let_pass_and_for_whom_it_is_drawn(sample: ModuleType) -> None:
     start = MustPassResult("loads.windlass", "start", 320.0, 0.4, True)
-    text, _ = says(sample, replace(FUSE, must_pass=(start,)))
-    assert "pass: 320 A for 0.4 s." in text
-    assert says(sample, replace(FUSE, guarded=(), least_fault_a=None))[0].endswith(
-        "no battery feeds a short circuit through it."
-    )
+    text, _ = says(sample, replace(ruled("passes"), must_pass=(start,)))
+    assert text.endswith("pass: 320 A for 0.4 s.")
+    behind = replace(ruled("passes"), upstream=(NeighbourResult("banks.main", 1.0),))
+    text, _ = says(sample, behind, replace(behind, key="f2", designation="F2", least_fault_a=900.0))
+    assert text.startswith("F1, F2: ")
+    assert text.endswith("Drawn for F2, which sees the least.")

@@ -20,7 +20,7 @@ LABELS = {
     "key_harm": "the conductor comes to harm (for faults of up to 5 s)",
     "key_pass": "a start or inrush that it must let pass",
     "key_least": "min: the least short circuit that it sees",
-    "key_highest": "max: the highest short circuit at its place",
+    "key_highest": "max: the highest short circuit through it",
     "key_breaking": "breaks: the most that it is able to break",
     "key_neighbour": "fuses before and behind it, at the same current",
     "volt": "{value} V",

@@ -4,12 +4,13 @@ from proposal.book.blocks import Block, Chart, Charts, Figure, Heading, Page, Pa
 from proposal.book.pages.context import Book, Faced
 from proposal.book.refs import Located
 from proposal.book.sentences import charts
-from proposal.book.writer import Filled, joined
+from proposal.book.writer import Naming, joined
 from proposal.drawings import time_current
-from proposal.results.model import GuardedResult, ProtectionResult
+from proposal.results.model import ProtectionResult
 
 KEY = "key-curves.svg"
 """File of the key that all charts share."""
+TONES: dict[str, Tone] = {"passes": "good", "fails": "caution", "undecided": "unknown"}
 
 
 def page(book: Book) -> Page:
@@ -43,10 +44,8 @@ def told(book: Book, faced: Faced, chart: time_current.Chart) -> tuple[Words, To
     at = Located(row, f"{faced.path}.protection[{faced.option.protection.index(row)}]")
     writer = book.writer
     runs = [writer.words(charts.ONE, fuses=", ".join(f.designation for f in chart.fuses))]
-    sentence, tone = _far_end(book, at)
+    sentence, tone = _far_end(book, faced, at)
     runs.append(sentence)
-    if row.remembered and row.curve:
-        runs.append(writer.words(charts.REMEMBERED))
     for number, passing in enumerate(row.must_pass):
         here = Located(passing, f"{at.path}.must_pass[{number}]")
         runs.append(
@@ -62,35 +61,36 @@ def told(book: Book, faced: Faced, chart: time_current.Chart) -> tuple[Words, To
     return joined(runs, " "), tone
 
 
-def _far_end(book: Book, at: Located[ProtectionResult]) -> tuple[Words, Tone]:
-    """Whether it opens the least short circuit at the far end before the conductor that bears it worst is harmed."""
-    row, writer = at.item, book.writer
-    seen = [n for n, g in enumerate(row.guarded) if g.through_fuse_a is not None]
-    if not seen:
-        return writer.words(charts.NO_FAULT), "plain"
-    number = max(seen, key=lambda n: _burden(row.guarded[n]))
-    guarded = Located(row.guarded[number], f"{at.path}.guarded[{number}]")
-    item = guarded.item
-    fields: dict[str, Filled] = {
-        "conductor": item.designation,
-        "current": writer.cell(guarded, "through_fuse_a"),
-        "stands": writer.cell(guarded, "stands_s"),
-    }
-    if not row.curve:
-        return writer.words(charts.NOT_KNOWN, **fields), "unknown"
-    if item.clears_s is None:
-        return writer.words(charts.NOT_SURE, **fields), "unknown"
-    fields["clears"] = writer.cell(guarded, "clears_s")
-    in_time = item.stands_s is None or item.clears_s <= item.stands_s
-    tone: Tone = "unknown" if row.remembered else "good" if in_time else "caution"
-    return writer.words(charts.OPENS if in_time else charts.TOO_SLOW, **fields), tone
+def _far_end(book: Book, faced: Faced, at: Located[ProtectionResult]) -> tuple[Words, Tone]:
+    """Whether it opens every fault on the conductor that bears it worst in time: the ruling on it, in words."""
+    number, ruling = next(((n, r) for n, r in enumerate(at.item.rulings) if r.demand == "far_end"), (0, None))
+    if ruling is None:
+        return book.writer.words(charts.NO_PART if at.item.part_id is None else charts.NO_FAULT), "plain"
+    values = ruling.values
+    if values.get("cause") == "carried":
+        message = charts.CARRIED
+    elif "clears_s" not in values:
+        message = charts.NOT_KNOWN
+    elif values["clears_s"] is None:
+        message = charts.NOT_SURE
+    elif (ruling.remembered or ruling.outcome) == "passes":
+        message = charts.OPENS if values.get("cause") == "far_end" else charts.OPENS_NEAR
+    else:
+        message = charts.TOO_SLOW if values.get("cause") == "far_end" else charts.TOO_SLOW_NEAR
+    sentence = book.writer.fact(message, values, f"{at.path}.rulings[{number}].values", _designation(faced))
+    if ruling.outcome == "undecided" and ruling.wanting in charts.WANTING:
+        sentence = joined((sentence, book.writer.words(charts.WANTING[ruling.wanting])), " ")
+    return sentence, TONES[ruling.outcome]
 
 
-def _burden(guarded: GuardedResult) -> float:
-    """Time that it may last over the time that the conductor stands; most where that is not known."""
-    if guarded.clears_s is None:
-        return float("inf")
-    return guarded.clears_s / guarded.stands_s if guarded.stands_s else 0.0
+def _designation(faced: Faced) -> Naming:
+    """Conductors by their designation alone: the chart is small."""
+
+    def naming(field: str, value: str) -> str | None:
+        found = faced.items.named(value) if field == "conductor" else None
+        return found.designation if found is not None and found.designation else faced.items.naming(field, value)
+
+    return naming
 
 
 def read_out(words: Words) -> str:

@@ -26,22 +26,38 @@ KEY_CAPTION = msg("What the lines mean")
 
 ONE = msg("{fuses}:")
 OPENS = msg(
-    "a short circuit at the far end of {conductor}, {current}, is open within {clears}; the conductor would be harmed "
-    "after {stands}."
+    "a short circuit at the far end of {conductor}, {current_a}, is open within {clears_s}; the conductor would be "
+    "harmed after {stands_s}."
+)
+OPENS_NEAR = msg(
+    "of all short circuits on {conductor} one of {current_a} is the hardest: it is open within {clears_s}; the "
+    "conductor would be harmed after {stands_s}."
 )
 TOO_SLOW = msg(
-    "a short circuit at the far end of {conductor}, {current}, may last {clears}; the conductor is harmed after "
-    "{stands}."
+    "a short circuit at the far end of {conductor}, {current_a}, may last {clears_s}; the conductor is harmed after "
+    "{stands_s}."
+)
+TOO_SLOW_NEAR = msg(
+    "a short circuit of {current_a} on {conductor} may last {clears_s}; the conductor is harmed after {stands_s}."
 )
 NOT_SURE = msg(
-    "a short circuit at the far end of {conductor}, {current}, is so small that nothing says that the fuse opens; the "
-    "conductor is harmed after {stands}."
+    "a short circuit at the far end of {conductor}, {current_a}, is so small that nothing says that the fuse opens; "
+    "the conductor is harmed after {stands_s}."
 )
 NOT_KNOWN = msg(
-    "how fast it opens is not known; a short circuit at the far end of {conductor}, {current}, harms the conductor "
-    "after {stands}. The maker's curve decides."
+    "how fast it opens is not known; a short circuit at the far end of {conductor}, {current_a}, harms the conductor "
+    "after {stands_s}."
+)
+CARRIED = msg(
+    "a short circuit at the far end of {conductor}, {current_a}, is no more than the conductor carries for hours, and "
+    "does it no harm."
 )
 NO_FAULT = msg("no battery feeds a short circuit through it.")
-REMEMBERED = msg("The limits of its class are from memory: the maker's curve decides.")
+NO_PART = msg("no part was found for this place.")
+WANTING = {
+    "fuse_curve": msg("Undecided: the maker's curve decides."),
+    "conductor_heating": msg("Undecided: heat that leaves the conductor meanwhile is not counted."),
+    "insulation_compound": msg("Undecided: it depends on what the insulation is made of."),
+}
 MUST_PASS = msg("It must let {item} pass: {current} for {duration}.")
 ALIKE = msg("Drawn for {first}, which sees the least.")

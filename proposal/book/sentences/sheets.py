@@ -21,7 +21,7 @@ SHEET_WORDS = {
     "key_harm": msg("the conductor comes to harm (for faults of up to 5 s)"),
     "key_pass": msg("a start or inrush that it must let pass"),
     "key_least": msg("min: the least short circuit that it sees"),
-    "key_highest": msg("max: the highest short circuit at its place"),
+    "key_highest": msg("max: the highest short circuit through it"),
     "key_breaking": msg("breaks: the most that it is able to break"),
     "key_neighbour": msg("fuses before and behind it, at the same current"),
     "volt": msg("{value} V"),
