@@ -111,6 +111,7 @@ def base_spec() -> Any:
         composition = made["options"]["way_b"]["composition"]
         if wanted <= made["sources"].keys() and made.get("panels") and composition.get("links"):
             break
+    made["rules"] = "iso_boats"
     made["client"]["contact"] = made["vessel"]["description"] = made["proposal"]["number"] = "x"
     made["proposal"]["revision"] = made["engine"]["title"] = "x"
     made["survey"] = {
@@ -118,14 +119,17 @@ def base_spec() -> Any:
         "stays": [{"item": "loads.load_0.positive", "fitted": "8 AWG", "condition": "x"}],
         "measured": [{"what": "x", "reading": "x", "where": "x"}], "unknown": [{"what": "x", "find_out": "x"}],
     }  # fmt: skip
+    made["mains"] = {"by": "x", "begins_at": "x"}
+    made["consents"] = [{"who": "x", "what": "x", "where": "x"}, {"who": "x", "what": "x", "given": "2026-05-01"}]
     made["extras"] = [{"part": "cable_labels", "why": "x"}, {"part": "odd"}]
     made["routes"]["way_0"]["title"] = "x"
     made["parts"] = {"odd": {"kind": "other", "title": "x", "source": "x", "price": "1.00", "unit": "x"}}
     for option in made["options"].values():
+        option |= {"emergency_off": {"title": "x", "acts": "coil"}}
         option |= {"pitch": "x", "choose_if": ["x", "x"], "extras": [{"part": "cable_labels", "why": "x"}]}
         option["accepted"] = [
             {"finding": name, "reason": "x", "name": "x"}
-            for name in ("bank_without_switch", "sense_unfused", "drop_over_limit", "vented_battery_unvented")
+            for name in ("bank_without_switch", "relay_thresholds_fooled", "voltage_drop_high", "lead_never_full")
         ]
     return made
 
@@ -139,6 +143,9 @@ def lay_out(folder: Path, payloads: tuple[str, ...]) -> tuple[Path, Spoiler]:
         text = "" if model is Spec else (PROJECTS / name).read_text(encoding="utf-8")
         # Values stay text, as a person typed them; only what is replaced is quoted anew.
         document = base_spec() if model is Spec else yaml.load(text, yaml.BaseLoader)  # noqa: S506 - makes text alone
+        if model is Installer:
+            row = {"size": "1 mm2", "insulation": "105 °C", "current": "20 A"}
+            document["bought_tables"] = {"iso_boats": {"edition": "x", "ampacity": [row]}}
         keys = {key for _, key in text_fields(model)}
         spoilt = spoiler.spoil(document, keys)
         made = yaml.safe_dump(spoilt, sort_keys=False, allow_unicode=True, width=9999)
