@@ -207,7 +207,8 @@ def test_drawings_are_well_formed_and_show_texts_as_typed_or_shortened(hostile: 
             if ODD.search(words):
                 assert _as_typed(words, typed), (path.name, words)
         whole = squeeze("".join(root.itertext()))
-        assert "<script>" in whole, path.name
+        # the chart of a fuse for which no part was found has no title of anybody's
+        assert "<script>" in whole or "-curve-" in path.name, path.name
 
 
 def _as_typed(words: str, typed: list[str]) -> bool:
