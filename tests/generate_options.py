@@ -106,7 +106,14 @@ class _Banks:
             bank |= {name: "no"} if rng.random() < share else {}
         bank |= {"fuse_per_battery": rng.choice(("yes", "no"))} if rng.random() < 0.3 else {}
         bank |= {"fuse_after": "0 m"} if rng.random() < 0.1 else {}
-        return bank
+        return bank | (self._chained(bank) if int(bank["parallel"]) > 1 else {})
+
+    def _chained(self, bank: Section) -> Section:
+        """Of some banks a chain; drawn apart, so that every other figure of a seed stays as it is."""
+        rng = random.Random(repr(sorted(bank.items())))  # noqa: S311 - test data
+        if rng.random() < 0.6:
+            return {}
+        return {"joined": "chain", "take_off": rng.choice(("same_end", "both_ends"))}
 
 
 def composed(rng: random.Random, bank: _Banks, volts: int, routes: list[str], with_engine: bool) -> Section:

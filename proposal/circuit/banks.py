@@ -37,29 +37,79 @@ def build_bank(
 def _strings(
     wiring: Wiring, key: str, spec: BankSpec, route: Route, *, device_per_battery: bool
 ) -> tuple[tuple[Battery, ...], tuple[str, str], str | None]:
+    """The batteries of a bank, the pair of nodes from which its main leads go, and its own bus if it has one."""
     part = wiring.catalogue.battery(spec.battery)
     cut_off = part.chemistry == "lithium" if spec.own_cut_off is None else spec.own_cut_off
-    terminal = wiring.pair(f"{key}.terminal")
-    own_bus = None
-    batteries = []
-    if spec.parallel > 1:
+    terminal, own_bus = wiring.pair(f"{key}.terminal"), None
+    names = [f"{key}.s{number}" for number in range(1, spec.parallel + 1)]
+    for name in names:
+        wiring.titles[name] = spec.title
+    if spec.parallel == 1:
+        posts = [terminal]
+    elif spec.joined == "chain":
+        posts = _chain(wiring, names, spec, route, terminal, device_per_battery=device_per_battery)
+    else:
         own_bus = wiring.add_bus(Bus(f"{key}.bus", "", "bank", *terminal, "house")).key
-    for number in range(1, spec.parallel + 1):
-        string = f"{key}.s{number}"
-        wiring.titles[string] = spec.title
-        posts = terminal
-        if own_bus is not None:
-            posts = wiring.pair(f"{string}.post")
-            start = posts[0]
-            guards = (f"{string}.positive",)
-            if device_per_battery:
-                start = wiring.node(f"{string}.fused", "positive", posts[1])
-                wiring.fuse(f"{string}.fuse", string, (posts[0], start), guards, at_battery=True)
-            wiring.conductor(guards[0], string, "positive", "string", (start, terminal[0]), route, spec.links_m)
-            back = f"{string}.negative"
-            wiring.conductor(back, string, "negative", "string", (terminal[1], posts[1]), route, spec.links_m)
-        batteries.append(Battery(string, key, *posts, spec.battery, part, spec.series, spec.place, cut_off, spec.stays))
-    return tuple(batteries), terminal, own_bus
+        posts = [_to_own_bus(wiring, name, spec, route, terminal, fused=device_per_battery) for name in names]
+    batteries = tuple(
+        Battery(name, key, *pair, spec.battery, part, spec.series, spec.place, cut_off, spec.stays)
+        for name, pair in zip(names, posts, strict=True)
+    )
+    return batteries, terminal, own_bus
+
+
+def _to_own_bus(
+    wiring: Wiring, string: str, spec: BankSpec, route: Route, terminal: tuple[str, str], *, fused: bool
+) -> tuple[str, str]:
+    """Both leads of a string to the bank's own bus, with a fuse at its post where it has one. Returns its posts."""
+    posts = wiring.pair(f"{string}.post")
+    guards = (f"{string}.positive",)
+    start = posts[0]
+    if fused:
+        start = wiring.node(f"{string}.fused", "positive", posts[1])
+        wiring.fuse(f"{string}.fuse", string, (posts[0], start), guards, at_battery=True)
+    wiring.conductor(guards[0], string, "positive", "string", (start, terminal[0]), route, spec.links_m)
+    back = f"{string}.negative"
+    wiring.conductor(back, string, "negative", "string", (terminal[1], posts[1]), route, spec.links_m)
+    return posts
+
+
+def _chain(
+    wiring: Wiring,
+    names: list[str],
+    spec: BankSpec,
+    route: Route,
+    terminal: tuple[str, str],
+    *,
+    device_per_battery: bool,
+) -> list[tuple[str, str]]:
+    """Each battery linked to the next, both poles. Returns the posts.
+
+    The main leads leave from the first battery, or the positive from the first and the negative from the last. The
+    links between two batteries belong to the later of them; with a fuse at each post they start behind it.
+    """
+    at_negative_end = 0 if spec.take_off == "same_end" else len(names) - 1
+    at_positive, at_negative, posts = [], [], []
+    for number, name in enumerate(names):
+        minus = terminal[1]
+        if number != at_negative_end:
+            minus = wiring.node(f"{name}.post.negative", "negative", terminal[0])
+        plus = terminal[0] if number == 0 else wiring.node(f"{name}.joint", "positive", minus)
+        post = plus
+        if device_per_battery:
+            post = wiring.node(f"{name}.post.positive", "positive", minus)
+            guards = (f"{names[max(number, 1)]}.link_positive",)
+            wiring.fuse(f"{name}.fuse", name, (post, plus), guards, at_battery=True)
+        at_positive.append(plus)
+        at_negative.append(minus)
+        posts.append((post, minus))
+    for number in range(1, len(names)):
+        name = names[number]
+        ends = (at_positive[number], at_positive[number - 1])
+        wiring.conductor(f"{name}.link_positive", name, "positive", "string", ends, route, spec.links_m)
+        back = (at_negative[number - 1], at_negative[number])
+        wiring.conductor(f"{name}.link_negative", name, "negative", "string", back, route, spec.links_m)
+    return posts
 
 
 def _positive(

@@ -145,6 +145,11 @@ class Bank:
     own_bus: str | None
     place: str
 
+    @property
+    def chained(self) -> bool:
+        """Whether its batteries are linked one to the next, with no bus of their own."""
+        return len(self.strings) > 1 and self.own_bus is None
+
 
 @dataclass(frozen=True, slots=True)
 class Load:
@@ -309,6 +314,16 @@ class Circuit:
     def branches(self) -> tuple[Conductor | SeriesDevice, ...]:
         """Conductors and series devices, all that joins two nodes of one pole."""
         return (*self.conductors, *self.devices)
+
+    @cached_property
+    def led_by(self) -> dict[str, str]:
+        """By string, the first of its bank that has leads of its own: under its name stand those of them all."""
+        wired = {c.circuit for c in self.conductors}
+        found = {}
+        for bank in self.banks:
+            first = next((string for string in bank.strings if string in wired), bank.strings[0])
+            found |= dict.fromkeys(bank.strings, first)
+        return found
 
     @cached_property
     def branches_at(self) -> dict[str, tuple[Conductor | SeriesDevice, ...]]:

@@ -62,7 +62,9 @@ def start_ladder(circuit: Circuit, family: RuleFamily, catalogue: Catalogue) -> 
     known = {size.label for size in family.sizes}
     sold = catalogue.cable_sizes(family.size_system, insulation_c)
     sizes = tuple(size for size in sold if size.nominal in known) or family.sizes
-    joined = {string: bank.strings for bank in circuit.banks if len(bank.strings) > 1 for string in bank.strings}
+    wired = {c.circuit for c in circuit.conductors}
+    leads = [tuple(s for s in bank.strings if s in wired) for bank in circuit.banks if len(bank.strings) > 1]
+    joined = {string: strings for strings in leads for string in strings}
     ladder = Ladder(family, catalogue, insulation_c, sizes, joined=joined)
     for conductor in circuit.conductors:
         floor = family.minimum_size(conductor.sheathed)

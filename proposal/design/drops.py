@@ -128,10 +128,11 @@ class Losses:
 def losses(circuit: Circuit, solution: Solution, drop: Drop) -> Losses:
     """Voltage lost [V], length of both poles [m] and area [mm²] by circuit, pinned conductors left out.
 
-    The strings of a bank stand under the name of the first: the most that one of them loses, the length of all.
+    The strings of a bank stand under the name of the first that has leads: the most that one of them loses, the length
+    of all. Of a chain, whose links carry one another's currents: from its best post to where its main leads leave.
     """
     ways = _ways(circuit, solution, drop)
-    first = {string: bank.strings[0] for bank in circuit.banks for string in bank.strings}
+    first = circuit.led_by
     lost_v: dict[str, float] = {}
     most_v: dict[str, float] = {}
     found = Losses({}, {}, {}, {}, {})
@@ -147,6 +148,11 @@ def losses(circuit: Circuit, solution: Solution, drop: Drop) -> Losses:
             found.lost_v[key] = max(found.lost_v.get(key, 0.0), lost_v[conductor.circuit])
             found.length_m[key] = found.length_m.get(key, 0.0) + conductor.length_m
             found.area_mm2[key] = conductor.size.area_mm2 if conductor.size is not None else 1.0
+    for bank in circuit.banks:
+        key = first.get(bank.strings[0], "")
+        if bank.chained and key in found.lost_v:
+            plus, minus = (solution.voltage_v[f"{bank.key}.terminal.{pole}"] for pole in ("positive", "negative"))
+            found.lost_v[key] = max(0.0, *(solution.port_v.get(s, 0.0) - (plus - minus) for s in bank.strings))
     return found
 
 

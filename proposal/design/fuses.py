@@ -48,6 +48,23 @@ def asked_of(device: SeriesDevice, window: FuseWindow, needed_a: float, system_v
     return Asked(window.smallest_a, largest_a, needed_a, highest_system_v(system_v).value, cool_a)
 
 
+def alike_in_banks(circuit: Circuit, asked: Mapping[str, Asked]) -> dict[str, Asked]:
+    """The fuses at the batteries of one bank ask together: unequal ones would share its current unequally."""
+    found = dict(asked)
+    for bank in circuit.banks:
+        own = {f"{string}.fuse" for string in bank.strings} & asked.keys()
+        if len(bank.strings) > 1 and own:
+            each = [asked[key] for key in sorted(own)]
+            joint = replace(
+                each[0],
+                smallest_a=max(a.smallest_a for a in each),
+                largest_a=min(a.largest_a for a in each),
+                needed_a=max(a.needed_a for a in each),
+            )
+            found |= dict.fromkeys(own, joint)
+    return found
+
+
 def candidates(asked: Asked, catalogue: Catalogue) -> Iterator[tuple[str, FusePart, Reason | None]]:
     """Every part with a rating in the window, in the order of the walk; the reason against it, None if it will do."""
     from_a, to_a = asked.smallest_a * (1 - 1e-9), asked.largest_a * (1 + 1e-9)

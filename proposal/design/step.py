@@ -32,6 +32,7 @@ from proposal.design.fuses import (
     NONE_TURNED,
     Asked,
     Turned,
+    alike_in_banks,
     asked_of,
     candidates,
     fuse_window,
@@ -266,7 +267,7 @@ def _asked(
             if needed_a > fault_a and all(reason is not None for _, _, reason in candidates(asked, catalogue)):
                 asked = replace(asked, needed_a=fault_a)
             found[device.key] = asked
-    return found
+    return alike_in_banks(circuit, found)
 
 
 def _pick(

@@ -74,7 +74,7 @@ def _title(rng: random.Random, hostile: bool) -> str:
 
 def _bank(rng: random.Random, chemistry: str, volts: int, hostile: bool) -> dict[str, Any]:
     battery_v = rng.choice([v for v in (6, 12, 24) if volts % v == 0 and v <= volts])
-    return {
+    bank = {
         "title": _title(rng, hostile) + " bank",
         "battery": f"{chemistry}_{battery_v}_{rng.choice((90, 220, 460))}",
         "series": str(volts // battery_v),
@@ -85,6 +85,9 @@ def _bank(rng: random.Random, chemistry: str, volts: int, hostile: bool) -> dict
         "switch": rng.choice(("yes", "yes", "yes", "no")),
         **rng.choice(({}, {"fuse_per_battery": "yes"}, {"fuse_after": "0 m"})),
     }
+    # drawn apart, so that every other figure of a seed stays as it is
+    apart = random.Random(repr(sorted(bank.items())))  # noqa: S311 - test data
+    return bank | apart.choice(({}, {"joined": "chain", "take_off": apart.choice(("same_end", "both_ends"))}))
 
 
 def _option(rng: random.Random, arrangement: str, volts: int, hostile: bool) -> dict[str, Any]:
