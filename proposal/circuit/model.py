@@ -319,7 +319,7 @@ class Circuit:
     def led_by(self) -> dict[str, str]:
         """By string, the first of its bank that has leads of its own: under its name stand those of them all."""
         wired = {c.circuit for c in self.conductors}
-        found = {}
+        found: dict[str, str] = {}
         for bank in self.banks:
             first = next((string for string in bank.strings if string in wired), bank.strings[0])
             found |= dict.fromkeys(bank.strings, first)

@@ -132,7 +132,9 @@ def test_bank_conductors_are_as_long_as_their_route_in_each_pole(built: Built) -
 def test_a_string_of_a_parallel_bank_has_equal_links_to_the_banks_own_bus(built: Built) -> None:
     circuit = built.circuit
     for bank in circuit.banks:
-        assert (bank.own_bus is not None) is (len(bank.strings) > 1)
+        assert (bank.own_bus is not None) is (len(bank.strings) > 1 and not bank.chained)
+        chained = built.spec.option.banks[bank.key.split(".")[1]].joined == "chain" and len(bank.strings) > 1
+        assert bank.chained is chained
         if bank.own_bus is None:
             continue
         hub = circuit.bus[bank.own_bus]

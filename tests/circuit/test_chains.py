@@ -77,7 +77,7 @@ def test_links_get_one_size_and_fuses_at_the_posts_one_part(take_off: str, fused
     assert len({c.size for c in links}) == 1
     for link in links:
         assert made.flow.demands[link.key].current_a <= made.ampacities[link.key].ampacity_a * (1.0 + 1e-9)
-    posts = [d for d in made.circuit.devices if d.key.startswith("banks.lithium.s")]
+    posts = [d for d in made.circuit.devices if d.kind == "fuse" and d.circuit.startswith("banks.lithium.s")]
     assert len(posts) == (4 if fused == "yes" else 0)
     assert len({d.part_id for d in posts}) <= 1
 
