@@ -57,7 +57,7 @@ from proposal.studies.fuses.result import FuseDemand
 from proposal.studies.fuses.study import fuse_demands
 from proposal.studies.joins.study import first_currents
 from proposal.studies.network.result import Network
-from proposal.studies.protection.result import Feed, Feeds
+from proposal.studies.protection.result import UNGUARDED, Feed, Feeds
 from proposal.studies.protection.study import feeds, feeds_of_fuses
 
 MOST_ROUNDS = 120
@@ -322,7 +322,7 @@ def _raise_for_fuses(
                 want(circuit.conductor[device.guards[0]], smallest_a, Reason("fuse", {"smallest_a": smallest_a}))
     for conductor in circuit.conductors:
         feed = guards.get(conductor.key)
-        if feed is None or conductor.pinned or conductor.purpose in ("starter", "string"):
+        if feed is None or conductor.pinned or conductor.purpose in UNGUARDED:
             continue
         largest_a = family.fuse_window(0.0, ampacities[conductor.key].ampacity_a, circuit.system_v).largest_a
         for end in feed.ends:

@@ -4,22 +4,20 @@ from proposal.circuit.model import Conductor, SeriesDevice
 from proposal.rules.finding import Evidence, Examined, Objection, above, fires
 from proposal.rules.paths import enclosed_way, reach
 from proposal.spec.pricebook import FusePart
-from proposal.studies.protection.result import Feed
-
-UNGUARDED = ("starter", "string")
-"""Purposes that the fuses of others do not count for: cranking alone, and the box of a bank."""
+from proposal.studies.protection.result import UNGUARDED, Feed
 
 
 def positive_unfused(evidence: Evidence) -> Examined:
     """1. A positive conductor runs further from its source without a fuse than the family allows.
 
     Distance = way to the source + own length [m], since a fault can be at the far end. Strings of one bank are one
-    source, the nearest counts. Conductors that only crank are exempt; those from a charge source need no fuse where
-    they carry all it can give. Limit: `fuse_distance_m` of the family.
+    source, the nearest counts. Conductors that only crank are exempt where the family says so, which a shared bank's
+    main never is; those from a charge source need no fuse where they carry all it can give. Limit: `fuse_distance_m`.
     """
     objections, count = [], 0
+    cranking_exempt = evidence.family.cranking_exempt().exempt
     for conductor in evidence.circuit.conductors:
-        if conductor.pole != "positive" or conductor.purpose == "starter":
+        if conductor.pole != "positive" or (conductor.purpose == "starter" and cranking_exempt):
             continue
         count += 1
         for feed in _nearest(evidence, conductor):

@@ -56,6 +56,21 @@ def test_cranking_conductor_is_exempt_and_the_shared_main_is_not(bench):
     assert bench.tested(evidence, "positive_unfused") == positives - 1
 
 
+def test_family_that_exempts_no_cranking_conductor_asks_for_its_fuse(bench, monkeypatch):
+    """The exemption is asked of the family; an invented one that grants none finds the starter's bare 2 m."""
+    evidence = bench.option("shared")
+    granted = evidence.family.cranking_exempt()
+    assert granted.exempt
+    before = bench.tested(evidence, "positive_unfused")
+    assert bench.found(evidence, "positive_unfused", "engine.positive") == []
+    strict = replace(granted, exempt=False)
+    monkeypatch.setattr(type(evidence.family), "cranking_exempt", lambda _: strict)
+    finding = bench.only(evidence, "positive_unfused", "engine.positive")
+    assert finding.values["source"] == "banks.lead"
+    assert finding.values["distance_m"] > 2.0 > finding.values["limit_m"]
+    assert bench.tested(evidence, "positive_unfused") == before + 1
+
+
 @pytest.mark.parametrize(("ampacity_a", "fires"), [(80.0, False), (79.9, True)])
 def test_conductor_of_a_source_needs_no_fuse_while_it_carries_all_of_it(bench, ampacity_a, fires):
     evidence = bench.option("shared")

@@ -3,6 +3,7 @@
 from proposal.book.blocks import Block, Heading, Link, Page, Paragraph, Row, Words
 from proposal.book.pages.context import Book, Faced, table
 from proposal.book.pages.faults import fault_blocks
+from proposal.book.pages.in_time import in_time, to_chart
 from proposal.book.pages.switching import joins_table
 from proposal.book.refs import Located, each
 from proposal.book.sentences import names, reasons, surveyor
@@ -20,6 +21,7 @@ def page(book: Book) -> Page:
     for faced in book.options:
         blocks += [_heading(book, faced, surveyor.LAY_HEADING, "conductors"), _lay(book, faced), _why(book, faced)]
         blocks += [_heading(book, faced, surveyor.FUSES_HEADING, "fuses"), _fuses(book, faced)]
+        blocks += in_time(book, faced)
         blocks += [_heading(book, faced, surveyor.DEVICES_HEADING, "devices"), _devices(book, faced)]
         blocks += [_heading(book, faced, surveyor.FAULTS_HEADING, "faults"), *fault_blocks(book, faced)]
         blocks.append(joins_table(book, faced))
@@ -154,7 +156,7 @@ def _fuse(book: Book, faced: Faced, d: Located[DeviceResult]) -> Row:
         distance = joined((writer.cell(d, "distance_m"), writer.cell(d, "distance_limit_m")), " / ")
     return Row(
         (
-            plain(_to_chart(book, faced, d.item)),
+            plain(to_chart(book, faced, d.item.key, d.item.designation)),
             plain(named.title if named is not None else d.item.title),
             plain(d.item.part_title or book.text(surveyor.NO_PART)),
             writer.one(d, "rating_a", none=surveyor.NO_PART),
@@ -167,13 +169,6 @@ def _fuse(book: Book, faced: Faced, d: Located[DeviceResult]) -> Row:
         anchor=faced.anchor(d.item.key),
         tone="plain" if d.item.part_id is not None else "caution",
     )
-
-
-def _to_chart(book: Book, faced: Faced, fuse: DeviceResult) -> Link | str:
-    """A fuse's designation, linked to its chart where it has one."""
-    anchor = faced.chart_of.get(fuse.key)
-    drawn = any(name.startswith(f"{faced.letter.lower()}-curve-") for name in book.drawings)
-    return Link(fuse.designation, "charts", anchor) if anchor and drawn else fuse.designation
 
 
 def _devices(book: Book, faced: Faced) -> Block:

@@ -11,10 +11,7 @@ from proposal.studies.fuses.passing import by_fuse, must_pass
 from proposal.studies.fuses.result import FuseDemand, Guarded, Trip
 from proposal.studies.fuses.through import Through, through_fuses
 from proposal.studies.network.result import Network
-from proposal.studies.protection.result import Feed, Feeds
-
-UNGUARDED = ("starter", "string")
-"""Purposes of conductors that no fuse of others guards: cranking alone, and the box of a bank."""
+from proposal.studies.protection.result import UNGUARDED, Feed, Feeds
 
 
 def fuse_demands(

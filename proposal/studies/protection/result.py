@@ -3,6 +3,9 @@
 from dataclasses import dataclass
 from typing import Literal
 
+UNGUARDED = ("starter", "string")
+"""Purposes of conductors that the fuses of others do not count for: cranking alone, and the box of a bank."""
+
 
 @dataclass(frozen=True, slots=True)
 class Feed:
