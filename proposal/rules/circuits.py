@@ -6,7 +6,7 @@ from proposal.facts import Values
 from proposal.rules.finding import PRACTICE, Evidence, Examined, Objection, above, fires, undecided
 from proposal.rules.mending import mended
 from proposal.rules.paths import reach
-from proposal.rules.pumps import feeding
+from proposal.rules.pumps import MUST_STAY, feeding, load_as_written
 from proposal.rules.starting import FAILS_BELOW_V_AT_12V, SURE_ABOVE_V_AT_12V, start_verdict
 from proposal.studies.flow.cases import is_cranking
 
@@ -14,14 +14,15 @@ SYSTEM_V = (12.0, 24.0, 48.0)
 
 
 def always_on_at_risk(evidence: Evidence) -> Examined:
-    """46. A circuit that must stay alive without a fuse, or fed only by banks that can switch themselves off.
+    """46. What must stay alive without a fuse, behind a hand switch, or fed only by banks that switch themselves off.
 
-    Relays and contactors count as open, hand switches as closed. Common practice, no source.
+    Loads that are stated to be always on, bilge pumps and high-water alarms. Relays and contactors count as open.
+    Common practice, no source.
     """
     objections, count = [], 0
     guarded = {key for fuse in evidence.devices("fuse") for key in fuse.guards}
     for load in evidence.circuit.loads:
-        if not load.always_on:
+        if not (load.always_on or load_as_written(evidence, load).serves in MUST_STAY):
             continue
         count += 1
         feed = [c for c in evidence.circuit.conductors if c.circuit == load.key and c.pole == "positive"]
@@ -35,7 +36,10 @@ def always_on_at_risk(evidence: Evidence) -> Examined:
 def _can_go_dark(evidence: Evidence, load: Load) -> Objection | None:
     fed_by = feeding(evidence, load.positive)
     if any(not _cuts_off(evidence, bank) for bank in fed_by):
-        return None
+        if feeding(evidence, load.positive, through_switches=False):
+            return None
+        bank = next(bank for bank in fed_by if not _cuts_off(evidence, bank))
+        return fires(load.key, cause="switched", better_bank=bank.key)
     better = next((b.key for b in evidence.circuit.banks if not _cuts_off(evidence, b)), None)
     return fires(load.key, cause="cut_off", bank=fed_by[0].key if fed_by else None, better_bank=better)
 

@@ -14,6 +14,8 @@ from proposal.spec.pricebook import FusePart
 RESERVE_H = 48.0
 """From full, nobody aboard and nothing charging. Common practice, no source."""
 HOURS_PER_DAY = 24.0
+MUST_STAY = ("bilge_pump", "high_water_alarm")
+"""What serves these stays alive whatever is switched off."""
 
 
 def bilge_pump_at_risk(evidence: Evidence) -> Examined:
@@ -23,35 +25,46 @@ def bilge_pump_at_risk(evidence: Evidence) -> Examined:
     t = W_usable / W_day [h] of the banks that feed it, full, relays open, with every load on them that stays on when
     nobody is aboard. Boats with an always-on load of which nobody says what it serves are asked. Common practice.
     """
-    pumps = [load for load in evidence.circuit.loads if _load_as_written(evidence, load).serves == "bilge_pump"]
+    pumps = [load for load in evidence.circuit.loads if load_as_written(evidence, load).serves == "bilge_pump"]
     objections: list[Objection] = []
     if not pumps:
-        nameless = [x for x in evidence.circuit.loads if x.always_on and _load_as_written(evidence, x).serves is None]
+        nameless = [x for x in evidence.circuit.loads if x.always_on and load_as_written(evidence, x).serves is None]
         if nameless and evidence.spec.spec.vessel.kind == "boat":
             objections.append(undecided(nameless[0].key, "what_it_serves", cause="unnamed"))
         return Examined(len(objections), tuple(objections))
+    unsure: dict[str, list[Objection]] = {}
     for pump in pumps:
-        objections += [*_pump_fuse(evidence, pump), *_pump_reserve(evidence, pump)]
+        for found in (*_pump_fuse(evidence, pump), *_pump_reserve(evidence, pump)):
+            if found.values.get("find_out") == "fuse_curve":
+                unsure.setdefault(str(found.values["part"]), []).append(found)
+            else:
+                objections.append(found)
+    objections += [alike[0] for alike in unsure.values()]
     if all(load.serves != "high_water_alarm" for load in evidence.spec.spec.loads.values()):
         objections.append(fires(pumps[0].key, cause="no_alarm"))
     return Examined(len(pumps), tuple(objections))
 
 
-def _load_as_written(evidence: Evidence, load: Load) -> LoadSpec:
+def load_as_written(evidence: Evidence, load: Load) -> LoadSpec:
+    """A load's section of the spec."""
     return evidence.spec.spec.loads[load.key.split(".", 1)[1]]
 
 
-def feeding(evidence: Evidence, node: str) -> tuple[Bank, ...]:
-    """Banks that reach a node with every relay and contactor open, emergency switches too; other switches closed."""
+def feeding(evidence: Evidence, node: str, *, through_switches: bool = True) -> tuple[Bank, ...]:
+    """Banks that reach a node with every relay and contactor open, emergency switches too.
+
+    `through_switches`: other hand switches count as closed; else as open.
+    """
+    shut = ("contactor", "vsr") if through_switches else ("contactor", "vsr", "switch")
 
     def passes(branch: Branch) -> bool:
-        return getattr(branch, "kind", "") not in ("contactor", "vsr") and branch.key not in evidence.emergency
+        return getattr(branch, "kind", "") not in shut and branch.key not in evidence.emergency
 
     return banks_at(evidence.circuit, reach(evidence.positive, node, passes))
 
 
 def _pump_fuse(evidence: Evidence, pump: Load) -> Iterator[Objection]:
-    written = _load_as_written(evidence, pump)
+    written = load_as_written(evidence, pump)
     for fuse in evidence.devices("fuse"):
         if fuse.circuit != pump.key or not isinstance(fuse.part, FusePart):
             continue

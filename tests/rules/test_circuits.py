@@ -38,6 +38,18 @@ def test_pump_reached_only_through_a_contactor_is_at_risk(bench):
     assert finding.values["bank"] is None
 
 
+def test_pump_behind_the_battery_switch(bench):
+    """Named a bilge pump but not connected ahead of the switch: 5 A on the main bus, behind the switch of its bank."""
+    spec = {"loads.bilge_pump.serves": "bilge_pump", "loads.bilge_pump.always_on": False}
+    (finding,) = bench.found(bench.option("one", spec), "always_on_at_risk")
+    assert (finding.item, finding.values) == ("loads.bilge_pump", {"cause": "switched", "better_bank": "banks.lead"})
+    assert bench.found(bench.option("one", {"loads.bilge_pump.serves": "bilge_pump"}), "always_on_at_risk") == []
+    without = bench.option("one", {**spec, "OPTION.banks.lead.switch": False})
+    assert bench.found(without, "always_on_at_risk") == []
+    unnamed = bench.option("one", {"loads.bilge_pump.always_on": False})
+    assert bench.tested(unnamed, "always_on_at_risk") == 0
+
+
 def test_pump_without_a_fuse(bench):
     evidence = bench.set_device(bench.option("shared"), "loads.bilge_pump.fuse", guards=())
     (finding,) = bench.found(evidence, "always_on_at_risk")

@@ -78,6 +78,19 @@ def test_class_without_a_curve_or_with_one_from_memory_decides_nothing(bench, fu
     assert (finding.outcome, finding.values["find_out"]) == ("undecided", "fuse_curve")
 
 
+def test_pumps_whose_fuses_are_alike_are_one_point(bench):
+    spec = {**NAMED, "loads.lights.serves": "bilge_pump", "loads.lights.locked_rotor_a": 90.0}
+    spec["loads.lights.maker_fuse_a"] = 100.0
+    evidence = bench.option("shared", spec)
+    one = evidence.circuit.device[FUSE].part.model_copy(update={"rating_a": 10.0})
+    alike = bench.fit_part(bench.fit_part(evidence, FUSE, one), "loads.lights.fuse", one)
+    found = [f for f in bench.found(alike, "bilge_pump_at_risk") if f.outcome == "undecided"]
+    assert [(f.item, f.values["find_out"]) for f in found] == [(FUSE, "fuse_curve")]
+    other = bench.fit(alike, "loads.lights.fuse", title="Another fuse")
+    found = [f for f in bench.found(other, "bilge_pump_at_risk") if f.outcome == "undecided"]
+    assert [f.item for f in found] == [FUSE, "loads.lights.fuse"]
+
+
 def test_boat_without_a_high_water_alarm(bench):
     evidence = bench.fit(
         bench.option("shared", {**NAMED, "loads.radio.serves": None}), FUSE, rating_a=10.0, curve=KNOWN

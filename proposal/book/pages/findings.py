@@ -83,10 +83,12 @@ def _checks(book: Book) -> Block:
     for check_id, one in first.items():
         text = finding_text(check_id)
         own = [checks[check_id] for checks in by_option if check_id in checks]
+        number = next(checks[check_id] for checks in by_option if check_id in checks)
         good = all(not c.item.fired and not c.item.undecided for c in own) and any(c.item.tested for c in own)
         rows.append(
             Row(
                 (
+                    book.writer.count_of(number, "number"),
                     plain(book.text(text.passed if text is not None else findings.UNKNOWN_CHECK)),
                     plain(book.text(names.SEVERITIES[one.severity])),
                     *(_went(book, checks.get(check_id)) for checks in by_option),
@@ -96,10 +98,13 @@ def _checks(book: Book) -> Block:
             )
         )
     letters = (Column(book.text(surveyor.COLUMN_OPTION, letter=f.letter)) for f in book.options)
-    check, severity, source = book.columns(
-        (surveyor.COLUMN_CHECK, "wide"), surveyor.COLUMN_SEVERITY, surveyor.COLUMN_SOURCE
+    number_column, check, severity, source = book.columns(
+        (surveyor.COLUMN_NUMBER, "right"),
+        (surveyor.COLUMN_CHECK, "wide"),
+        surveyor.COLUMN_SEVERITY,
+        surveyor.COLUMN_SOURCE,
     )
-    return table(book.text(surveyor.CHECKS_TABLE), (check, severity, *letters, source), rows, dense=True)
+    return table(book.text(surveyor.CHECKS_TABLE), (number_column, check, severity, *letters, source), rows, dense=True)
 
 
 def _went(book: Book, check: Located[CheckResult] | None) -> Words:

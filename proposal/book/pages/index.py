@@ -166,7 +166,9 @@ def _decisions(book: Book) -> list[Words]:
         points = joined((what for what, _ in book.results.survey.unknown), "; ")
         link = Link(book.text(client.NUMBERS_LINK), "numbers", "unknown")
         decisions.append(book.writer.words(client.DECIDE_UNKNOWN, points=points, numbers=link))
-    decisions.append(book.writer.words(client.DECIDE_CONSENT, consents=Link(book.text(consents.LINK), "consents")))
+    if any(entry.state != "there" for faced in book.options for entry in faced.option.consents):
+        link = Link(book.text(consents.LINK), "consents")
+        decisions.append(book.writer.words(client.DECIDE_CONSENT, consents=link))
     if vessel.installer_terms:
         link = Link(book.text(client.PRICE_LINK), "price", "terms")
         decisions.append(book.writer.words(client.DECIDE_TERMS, terms=link))

@@ -70,9 +70,7 @@ DECIDE_FINDINGS = msg(
 FINDINGS_LINK = msg("findings")
 DECIDE_UNKNOWN = msg("Who finds out what is not known yet: {points}. Some results rest on it; see {numbers}.")
 NUMBERS_LINK = msg("how every number was reached")
-DECIDE_CONSENT = msg(
-    "That the battery makers and your insurer agree in writing, before anything is ordered: see {consents}."
-)
+DECIDE_CONSENT = msg("That those whose word in writing is needed give it before anything is ordered: see {consents}.")
 DECIDE_TERMS = msg("Whether you agree to the terms of payment and warranty: {terms}.")
 PRICE_LINK = msg("price and terms")
 OPTION_NAME = msg("{letter} ({title})")

@@ -20,6 +20,14 @@ _ALWAYS_ON = FindingText(
 )
 CIRCUITS["always_on_at_risk"] = _ALWAYS_ON
 CIRCUITS["always_on_at_risk.cut_off"] = _ALWAYS_ON
+CIRCUITS["always_on_at_risk.switched"] = replace(
+    _ALWAYS_ON,
+    title=msg("What must stay on is behind a battery switch"),
+    found=msg("Every way to it leads through a hand switch."),
+    limit=msg("Pumps and alarms are fed ahead of the battery switch."),
+    happens=msg("It is dead when everybody has gone home and the switch is off."),
+    do=msg("Feed it ahead of the switch of {better_bank}, with a fuse of its own."),
+)
 CIRCUITS["always_on_at_risk.no_fuse"] = replace(
     _ALWAYS_ON,
     title=msg("What must stay on has no fuse of its own"),
