@@ -55,6 +55,7 @@ from proposal.studies.flow.result import Flow
 from proposal.studies.flow.study import drop_flow, load_flow, quick_flow
 from proposal.studies.fuses.result import FuseDemand
 from proposal.studies.fuses.study import fuse_demands
+from proposal.studies.joins.result import Join
 from proposal.studies.joins.study import first_currents
 from proposal.studies.network.result import Network
 from proposal.studies.protection.result import UNGUARDED, Feed, Feeds
@@ -85,7 +86,8 @@ def design(circuit: Circuit, pins: Mapping[str, Pin], catalogue: Catalogue, fami
     while True:
         circuit, flow, rounds = _settle_sizes(circuit, ladder, family, rounds, flow)
         network, faults = fault_currents(circuit, family)
-        joining = joining_currents(circuit, first_currents(circuit, family), faults, catalogue, family)
+        joins = first_currents(circuit, family)
+        joining = joining_currents(circuit, joins, faults, catalogue, family)
         ampacities = _ampacities(circuit, family)
         windows = _windows(circuit, flow, joining, ampacities, family)
         before = picked
@@ -99,7 +101,9 @@ def design(circuit: Circuit, pins: Mapping[str, Pin], catalogue: Catalogue, fami
         settled = not moved and all(p.part_id == before[key].part_id for key, p in picked.items() if key in before)
         if (settled and before) or rounds >= MOST_ROUNDS:
             least = least_faults(circuit, family, guards)
-            demands = _fuse_demands(circuit, family, flow, network, least, guards, inner, windows, faults, ampacities)
+            demands = _fuse_demands(
+                circuit, family, flow, network, least, guards, inner, windows, faults, ampacities, joins
+            )
             if rounds >= MOST_ROUNDS or not _protect(protection, ladder, circuit, family, demands, asked, picked):
                 # solved anew, so that what is published does not depend on the way that led here
                 flow = load_flow(circuit, family)
@@ -238,10 +242,11 @@ def _fuse_demands(
     windows: Mapping[str, FuseWindow],
     faults: Faults,
     ampacities: Mapping[str, Ampacity],
+    joins: tuple[Join, ...],
 ) -> dict[str, FuseDemand]:
     needed_a = {key: needed_interrupt_a(circuit.device[key], circuit, faults, family) for key in windows}
     ampacity_a = {key: found.ampacity_a for key, found in ampacities.items()}
-    return fuse_demands(circuit, family, flow, network, least, guards, inner, windows, needed_a, ampacity_a)
+    return fuse_demands(circuit, family, flow, network, least, guards, inner, windows, needed_a, ampacity_a, joins)
 
 
 def _asked(

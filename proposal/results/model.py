@@ -540,7 +540,7 @@ class MustPassResult:
     """A start or inrush that must not melt the fuse: the highest current through it, and for how long."""
 
     item: str
-    kind: Literal["inrush", "start"]
+    kind: Literal["inrush", "start", "joining"]
     current_a: float
     duration_s: float
     duration_assumed: bool

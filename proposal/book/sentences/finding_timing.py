@@ -35,6 +35,19 @@ TIMING["start_melts_fuse.start"] = replace(
         "As far as is known it surely bears {limit_a} so long."
     ),
 )
+TIMING["start_melts_fuse.joining"] = replace(
+    _MELTS,
+    title=msg("Joining two banks can melt the fuse"),
+    found=msg(
+        "When {item} joins two banks up to {current_a} flow through it at first; until that has fallen it heats as "
+        "much as they would in {duration_s}."
+    ),
+    happens=msg("It opens one day when the banks are joined, or ages with each time until it does."),
+    known=msg(
+        "When {item} joins two banks up to {current_a} flow through it, for what amounts to {duration_s}. It is rated "
+        "{rating_a}. As far as is known it surely bears {limit_a} so long."
+    ),
+)
 TIMING["start_melts_fuse.class"] = replace(_MELTS, known=_CLASS)
 
 _OUTLASTS = FindingText(

@@ -1,6 +1,6 @@
 """Starts and inrushes through each fuse: the peak with warm, strong, paralleled sources, the time of a cold start."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 import numpy as np
 
@@ -8,6 +8,7 @@ from proposal.circuit.model import Circuit
 from proposal.codes.family import RuleFamily
 from proposal.studies.flow.result import Flow
 from proposal.studies.fuses.result import MustPass
+from proposal.studies.joins.result import Join
 from proposal.studies.network.assemble import assemble
 from proposal.studies.network.case import Case, relay_keys
 from proposal.studies.network.reduced import reduce_network
@@ -21,12 +22,15 @@ Inrush = tuple[str, str, str, float, float, float]
 """Item, its terminals, stated inrush [A], duration [s], current while it runs [A]."""
 
 
-def must_pass(circuit: Circuit, family: RuleFamily, flow: Flow) -> dict[str, tuple[MustPass, ...]]:
+def must_pass(
+    circuit: Circuit, family: RuleFamily, flow: Flow, joins: Iterable[Join] = ()
+) -> dict[str, tuple[MustPass, ...]]:
     """What each fuse must let pass without melting, by fuse.
 
     A motor at rest is a resistance: with the stated inrush at nominal voltage, I = U/(R_Thévenin + U_n/I_stated), and
     never less than stated. It divides over the fuses as the network does; what else flows through a fuse adds to it.
-    Relays closed and relays open, the larger. Starts: the largest cranking current, for the cranking time.
+    Relays closed and relays open, the larger. Starts: the largest cranking current, for the cranking time. Joinings:
+    the first current, for the time in which it would heat as much as the one that falls.
     """
     found: dict[str, list[MustPass]] = {}
     inrushes = _inrushes(circuit)
@@ -46,6 +50,11 @@ def must_pass(circuit: Circuit, family: RuleFamily, flow: Flow) -> dict[str, tup
         if device.kind == "fuse" and starter is not None and demand is not None and demand.cranking_a > 0.0:
             point = MustPass(starter.key, "start", demand.cranking_a, starter.cranking_s, False)
             found.setdefault(device.key, []).append(point)
+    for join in joins:
+        for passed in join.share if join.lasts_s is not None else ():
+            if passed in circuit.device and circuit.device[passed].kind == "fuse":
+                point = MustPass(join.relay, "joining", join.through_a(passed), join.lasts_s or 0.0, False)
+                found.setdefault(passed, []).append(point)
     return {fuse: _envelope(points) for fuse, points in found.items()}
 
 

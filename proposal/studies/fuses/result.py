@@ -9,7 +9,7 @@ from proposal.facts import Values
 from proposal.parts.fuse_curves import TimeCurve
 from proposal.parts.insulation import Withstand
 
-PassKind = Literal["inrush", "start"]
+PassKind = Literal["inrush", "start", "joining"]
 Demanded = Literal["voltage", "breaking", "rating", "must_pass", "far_end", "selective", "cut_off"]
 Answer = Literal["passes", "fails", "undecided"]
 CURVE = "fuse_curve"

@@ -1,6 +1,6 @@
 """All that is asked of every fuse of a circuit, brought together from the other studies' results."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from proposal.circuit.model import Circuit, SeriesDevice
 from proposal.codes.family import FuseWindow, RuleFamily, highest_system_v
@@ -10,6 +10,7 @@ from proposal.studies.flow.result import Flow
 from proposal.studies.fuses.passing import by_fuse, must_pass
 from proposal.studies.fuses.result import FuseDemand, Guarded, Trip
 from proposal.studies.fuses.through import Through, through_fuses
+from proposal.studies.joins.result import Join
 from proposal.studies.network.result import Network
 from proposal.studies.protection.result import UNGUARDED, Feed, Feeds
 
@@ -25,13 +26,15 @@ def fuse_demands(
     windows: Mapping[str, FuseWindow],
     needed_a: Mapping[str, float],
     ampacity_a: Mapping[str, float],
+    joins: Iterable[Join] = (),
 ) -> dict[str, FuseDemand]:
     """What is asked of each fuse, by its key.
 
     Parameters: flow and faults of this circuit; `guards` what feeds each conductor, `inner` what feeds each fuse from
-    its own side; by fuse its window and what it must break [A]; by conductor its ampacity [A].
+    its own side; by fuse its window and what it must break [A]; by conductor its ampacity [A]; `joins`, the
+    currents at joining.
     """
-    points = must_pass(circuit, family, flow)
+    points = must_pass(circuit, family, flow, joins)
     through = through_fuses(circuit, fault_network, inner)
     outer = through.downstream()
     high_v = highest_system_v(circuit.system_v).value
