@@ -11,9 +11,10 @@ import pytest
 
 from proposal.codes import FAMILIES, family
 from proposal.codes.family import Circumstance, CodeNote, VesselKind
-from proposal.rules.finding import Evidence
-from proposal.rules.notes import aboard, note_outcomes
-from proposal.rules.registry import run_checks
+from proposal.rules.finding import Evidence, Outcome, RawFinding
+from proposal.rules.notes import _outcome, aboard, note_outcomes
+from proposal.rules.registry import CHECKS, LIMIT_OF_FAMILY, CheckRun, run_checks
+from proposal.sources import Citation
 from proposal.studies.joins.study import first_currents
 from tests.generate import Built, cell, project
 
@@ -249,3 +250,41 @@ def test_a_note_is_no_surer_than_a_limit_that_it_rests_on() -> None:
         "remembered",
     )
     assert standing["iso_boats.voltage_drop"].outcome == "passed"
+
+
+# --- how an outcome comes about --------------------------------------------------------------------------------------
+
+MEMORY = Citation("nec", "x", "from memory")
+PRINTED = Citation("nec", "x", "corroborated")
+
+
+def run(check_id: str = "voltage_drop_high", tested: int = 3, cited: Citation = PRINTED, **found: int) -> CheckRun:
+    check = next(check for check in CHECKS if check.id == check_id)
+    finding = RawFinding(check.id, check.number, check.severity, "fires", "x", {}, cited)
+    findings = [finding] * found.get("fires", 0) + [replace(finding, outcome="undecided")] * found.get("undecided", 0)
+    return CheckRun(check, Outcome(tested, tuple(findings)), cited)
+
+
+@pytest.mark.parametrize(
+    ("cited", "runs", "outcome", "because"),
+    [
+        (PRINTED, [], "to_be_tested", "no_check"),
+        (PRINTED, [run(tested=0)], "to_be_tested", "nothing_there"),
+        (PRINTED, [run()], "passed", "found_nothing"),
+        (PRINTED, [run(tested=0), run()], "passed", "found_nothing"),
+        (PRINTED, [run(fires=1)], "failed", "fired"),
+        (PRINTED, [run(undecided=1), run(fires=1)], "failed", "fired"),
+        (PRINTED, [run(undecided=1), run()], "undecided", "figure_missing"),
+        (MEMORY, [run()], "passed", "found_nothing"),  # the rule is remembered, its limit is not
+        (PRINTED, [run(cited=MEMORY)], "passed", "found_nothing"),  # the note is read, and says what counts
+        (MEMORY, [run(cited=MEMORY)], "undecided", "remembered"),
+        (MEMORY, [run(), run(cited=MEMORY)], "undecided", "remembered"),
+        (MEMORY, [run(tested=0, cited=MEMORY), run()], "passed", "found_nothing"),  # nothing lay under that limit
+        (MEMORY, [run("breaking_capacity_low", cited=MEMORY)], "passed", "found_nothing"),  # the fuse's own rating
+    ],
+)
+def test_outcomes(cited: Citation, runs: list[CheckRun], outcome: str, because: str) -> None:
+    note = CodeNote("x.y", "t", "c", "Text.", cited)
+    assert _outcome(note, runs) == (outcome, because)
+    if outcome == "passed" and any(r.tested and r.citation is MEMORY and r.check.id in LIMIT_OF_FAMILY for r in runs):
+        assert _outcome(replace(note, on_limits=True), runs) == ("undecided", "remembered")

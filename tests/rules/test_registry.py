@@ -238,11 +238,12 @@ def outcomes(evidence):
 def test_notes_follow_the_checks_that_test_them(bench):
     good = outcomes(bench.option("shared"))
     assert list(good) == [note.id.partition(".")[2] for note in bench.option("shared").family.code_notes]
-    assert good["fuse_place"] == good["breaking_capacity"] == good["remote_switch"] == "passed"
+    assert good["fuse_place"] == good["breaking_capacity"] == good["voltage_drop"] == "passed"
+    assert good["remote_switch"] == "undecided"  # nobody said how the lithium is cut off in an emergency
     assert good["battery_fitting"] == "undecided"  # nobody measured it
     assert good["identification"] == "to_be_tested"  # no check tests it
     assert good["bundles_below_50_v"] == "not_applicable"  # no bundle here
-    assert outcomes(bench.option("one"))["remote_switch"] == "to_be_tested"  # no relay to look at
+    assert outcomes(bench.option("one"))["remote_switch"] == "not_applicable"  # no lithium
 
     unfused = outcomes(
         bench.option("dedicated", {"routes.lead.sheathed": False, "OPTION.banks.lead.fuse_after_m": 0.5})
