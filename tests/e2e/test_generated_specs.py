@@ -17,6 +17,7 @@ from proposal.publish.proof import proof
 from proposal.results.codec import from_json, to_json
 from tests.e2e.conftest import project
 from tests.generate import spec_text
+from tests.generate_settings import settings_text
 
 pytestmark = pytest.mark.slow
 
@@ -26,8 +27,17 @@ SEEDS = (*range(12), 39, 95)
 
 @pytest.mark.parametrize("seed", SEEDS)
 def test_a_valid_spec_passes_every_layer(seed: int, tmp_path: Path) -> None:
+    passes(spec_text(random.Random(f"hunt {seed}"), most_loads=12), tmp_path)  # noqa: S311 - test data
+
+
+@pytest.mark.parametrize("seed", range(20, 24))
+def test_a_spec_with_settings_of_every_kind_passes_every_layer(seed: int, tmp_path: Path) -> None:
+    passes(settings_text(seed, most_loads=8), tmp_path)
+
+
+def passes(text: str, tmp_path: Path) -> None:
+    """Computed, told, drawn, written into pages and ready to be set."""
     own = project(tmp_path / "projects", "skarn")
-    text = spec_text(random.Random(f"hunt {seed}"), most_loads=12)  # noqa: S311 - test data
     (own / "spec.yaml").write_text(text, encoding="utf-8")
     made = compute(str(own)).evaluated
     results = made.results
