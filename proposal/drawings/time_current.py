@@ -15,7 +15,7 @@ from proposal.drawings.text import SMALLEST_MM, clean, fit, width_mm
 from proposal.drawings.time_lines import FASTEST_S, SLOWEST_S, band, harm, line_of, must_pass, neighbour
 
 if TYPE_CHECKING:
-    from proposal.results.model import CurveGate, ProtectionResult
+    from proposal.results.model import CurveGate, GuardedResult, ProtectionResult
 
 WIDTH_MM, HEIGHT_MM = 84.0, 66.0
 LEFT_MM, RIGHT_MM, TOP_MM, BOTTOM_MM = 14.0, 82.0, 13.0, 60.5
@@ -62,8 +62,8 @@ class Chart:
 
     @property
     def i2t_a2s(self) -> float | None:
-        """(k·S)² [A²·s] of the weakest conductor that they guard."""
-        return min(((g.k_a_root_s_per_mm2 * g.area_mm2) ** 2 for f in self.fuses for g in f.guarded), default=None)
+        """(k·S·I_f/I)² [A²·s] of the weakest conductor that they guard; the fuse carries I_f of its fault current I."""
+        return min((_i2t_a2s(g) for f in self.fuses for g in f.guarded), default=None)
 
 
 def charts_of(rows: "Sequence[ProtectionResult]") -> tuple[Chart, ...]:
@@ -81,6 +81,13 @@ def charts_of(rows: "Sequence[ProtectionResult]") -> tuple[Chart, ...]:
         found.setdefault((row.part_id, strength, before, stands) if alike else row.key, []).append(row)
     by_key = {row.key: row for row in rows}
     return tuple(_chart(group, by_key) for group in found.values())
+
+
+def _i2t_a2s(guarded: "GuardedResult") -> float:
+    share = 1.0
+    if guarded.through_fuse_a is not None and guarded.least_fault_a:
+        share = guarded.through_fuse_a / guarded.least_fault_a
+    return (guarded.k_a_root_s_per_mm2 * guarded.area_mm2 * share) ** 2
 
 
 def _chart(group: "list[ProtectionResult]", by_key: "dict[str, ProtectionResult]") -> Chart:

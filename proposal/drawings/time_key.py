@@ -6,8 +6,8 @@ from proposal.drawings.sheet import SheetInfo
 from proposal.drawings.text import LINE, SMALLEST_MM, wrap
 from proposal.drawings.time_lines import MARK_MM
 
-WIDTH_MM, ROW_MM = 168.0, 11.0
-COLUMNS = 3
+WIDTH_MM, ROW_MM = 84.0, 13.0
+COLUMNS = 2
 KEYS = ("band", "beyond", "harm", "pass", "least", "highest", "breaking", "neighbour")
 _SAMPLE_MM = 9.0
 
@@ -18,7 +18,7 @@ def curve_key(sheet: SheetInfo, name: str, description: str) -> bytes:
     items = []
     for number, kind in enumerate(KEYS):
         x, y = (number % COLUMNS) * cell + 1.0, (number // COLUMNS + 0.5) * ROW_MM
-        words = wrap(sheet.word(f"key_{kind}"), cell - _SAMPLE_MM - 4.5, SMALLEST_MM, 3)
+        words = wrap(sheet.word(f"key_{kind}"), cell - _SAMPLE_MM - 4.5, SMALLEST_MM, 4)
         first = y + SMALLEST_MM * (0.36 - LINE * (len(words) - 1) / 2.0)
         left = x + _SAMPLE_MM + 2.0
         texts = tuple(Text(left, first + i * SMALLEST_MM * LINE, line, SMALLEST_MM) for i, line in enumerate(words))

@@ -128,6 +128,16 @@ def test_the_conductors_line_is_k2s2_up_to_five_seconds() -> None:
     assert max(seconds for _, seconds in ends) == pytest.approx(5.0, rel=0.01)
 
 
+def test_the_conductors_line_stands_at_the_currents_of_the_fuse() -> None:
+    """Of a fault that three strings feed a third flows through each fuse: the conductor is harmed sooner."""
+    third = replace(GUARDED, least_fault_a=3900.0, through_fuse_a=1300.0)
+    sheet = of([fuse(guarded=(third,))])
+    reading = Reading(sheet)
+    (line,) = groups(sheet, "harm")
+    for x, y in corners(line):
+        assert (3.0 * reading.current_a(x)) ** 2 * reading.time_s(y) == pytest.approx((115.0 * 35.0) ** 2, rel=0.02)
+
+
 def test_faults_and_breaking_capacity_stand_upright_at_their_values() -> None:
     sheet = of([fuse()])
     reading = Reading(sheet)

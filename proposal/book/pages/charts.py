@@ -1,6 +1,6 @@
 """Time-current charts: one for each fuse, or for several that are alike, with what it says in words."""
 
-from proposal.book.blocks import Block, Chart, Charts, Figure, Heading, Page, Paragraph, Tone, Words
+from proposal.book.blocks import Block, Chart, Charts, Heading, Page, Paragraph, Tone, Words
 from proposal.book.pages.context import Book, Faced
 from proposal.book.refs import Located
 from proposal.book.sentences import charts
@@ -17,7 +17,8 @@ def page(book: Book) -> Page:
     """All charts of every option."""
     blocks: list[Block] = [Paragraph(book.writer.words(text)) for text in (charts.CHARTS_READ, charts.CHARTS_GOOD)]
     if KEY in book.drawings:
-        blocks.append(Figure(KEY, book.text(charts.KEY_ALT), book.text(charts.KEY_CAPTION)))
+        key = Chart(KEY, book.text(charts.KEY_ALT), book.writer.words(charts.KEY_CAPTION), "key")
+        blocks.append(Charts((key,)))
     for faced in book.options:
         heading = book.text(charts.CHARTS_HEADING, letter=faced.letter, title=faced.option.title)
         blocks.append(Heading(heading, 2, faced.anchor("charts")))
@@ -78,6 +79,10 @@ def _far_end(book: Book, faced: Faced, at: Located[ProtectionResult]) -> tuple[W
     else:
         message = charts.TOO_SLOW if values.get("cause") == "far_end" else charts.TOO_SLOW_NEAR
     sentence = book.writer.fact(message, values, f"{at.path}.rulings[{number}].values", _designation(faced))
+    current_a, through_a = values.get("current_a"), values.get("through_a")
+    if isinstance(current_a, float) and isinstance(through_a, float) and abs(through_a - current_a) > 0.01 * current_a:
+        share = book.writer.fact(charts.THROUGH, values, f"{at.path}.rulings[{number}].values", _designation(faced))
+        sentence = joined((sentence, share), " ")
     if ruling.outcome == "undecided" and ruling.wanting in charts.WANTING:
         sentence = joined((sentence, book.writer.words(charts.WANTING[ruling.wanting])), " ")
     return sentence, TONES[ruling.outcome]

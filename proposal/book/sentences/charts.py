@@ -22,7 +22,7 @@ CHARTS_GOOD = msg(
 CHARTS_HEADING = msg("Option {letter}: {title}")
 CHARTS_NONE = msg("No fuse stands in option {letter}.")
 KEY_ALT = msg("The lines of the charts, each with its meaning.")
-KEY_CAPTION = msg("What the lines mean")
+KEY_CAPTION = msg("What the lines mean.")
 
 ONE = msg("{fuses}:")
 OPENS = msg(
@@ -52,6 +52,7 @@ CARRIED = msg(
     "a short circuit at the far end of {conductor}, {current_a}, is no more than the conductor carries for hours, and "
     "does it no harm."
 )
+THROUGH = msg("Through the fuse flows {through_a} of it.")
 NO_FAULT = msg("no battery feeds a short circuit through it.")
 NO_PART = msg("no part was found for this place.")
 WANTING = {
