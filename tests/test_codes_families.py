@@ -1,4 +1,4 @@
-"""The two rule families against worked examples, and what must hold for every size, temperature and current."""
+"""The American rule families against worked examples, and what must hold for every size, temperature and current."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from proposal.codes.family import Ampacity, RuleFamily, highest_system_v
 from proposal.codes.nec_ratings import next_standard_rating_a
 from proposal.rules.registry import CHECKS
 from proposal.sources import SOURCES, Citation
-from proposal.units import AWG_SIZES, MM2_SIZES, ConductorSize, parse_size
+from proposal.units import AWG_SIZES, MM2_SIZES, SAE_SIZES, ConductorSize, parse_size
 
 TRUTH = Path(__file__).parent / "truth"
 US = family("us_boats")
@@ -32,7 +32,7 @@ with (TRUTH / "worked_examples.csv").open(encoding="utf-8", newline="") as _file
 FINDINGS = {check.id for check in CHECKS}
 
 families = st.sampled_from(tuple(FAMILIES.values()))
-sizes = st.sampled_from((*AWG_SIZES, *MM2_SIZES))
+sizes = st.sampled_from((*AWG_SIZES, *SAE_SIZES, *MM2_SIZES))
 insulations_c = st.integers(-100, 300)
 temperatures_c = st.floats(-60, 250)
 counts = st.integers(1, 60)

@@ -210,7 +210,7 @@ def test_us_resistance_is_the_solid_column_and_two_per_cent(row: dict[str, str])
 @pytest.mark.parametrize("row", printed("iec60228"), ids=lambda row: row["mm2"])
 def test_iec_60228_class_5(row: dict[str, str]) -> None:
     size = parse_size(f"{row['mm2']} mm2")
-    for known in (US, NEC):
+    for known in FAMILIES.values():
         found = known.resistance_20c_ohm_per_m(size)
         assert found.value * 1000 == pytest.approx(float(row["class5_plain_ohm_per_km"]), rel=1e-12)
         assert (found.citation.source, found.citation.status) == ("iec60228", row["status"])
