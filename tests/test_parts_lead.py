@@ -41,8 +41,9 @@ def test_compensation_at_the_low_end_of_its_range_is_above_ours_in_the_heat():
     assert compensated_v(14.4, 6, 25.0) == 14.4
 
 
-# A public owner's manual of a vehicle: freezing point in °F by density of the acid
-MANUAL_F = {1.265: -75.0, 1.225: -35.0, 1.200: -17.0, 1.150: 5.0, 1.100: 18.0}
+MANUAL = (Path(__file__).parent / "truth" / "freezing_by_density.csv").read_text().splitlines()
+MANUAL_F = {float(row["density"]): float(row["freezes_f"]) for row in csv.DictReader(MANUAL)}
+"""Freezing point by density of the acid; the density by charge is a battery maker's."""
 
 
 @pytest.mark.parametrize(("charge", "density"), [(1.0, 1.265), (0.75, 1.225), (0.5, 1.190), (0.25, 1.155), (0.0, 1.12)])
