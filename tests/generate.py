@@ -30,6 +30,7 @@ from proposal.spec.overlay import EffectiveSpec, effective
 from proposal.spec.pricebook import PriceBook
 from proposal.spec.project import Spec
 from proposal.spec.references import NEEDS_ENGINE, complaints
+from tests.generate_facts import add_facts
 from tests.generate_options import ARRANGEMENTS, option
 
 PROJECTS = Path(__file__).parents[1] / "projects"
@@ -106,6 +107,8 @@ def spec_text(
             item = f"loads.{rng.choice(list(loads))}"
             made["pins"] = {item: rng.choice(("10 AWG", "6 AWG", "16 mm2", "2/0 AWG"))}
         spec["options"][f"way_{'ab'[number]}"] = made
+    if rng.random() < 0.7:
+        add_facts(rng, spec)
     return yaml.safe_dump(spec, sort_keys=False, allow_unicode=True, width=200)
 
 
