@@ -45,7 +45,14 @@ MAINS["bilge_pump_at_risk.no_alarm"] = replace(
     happens=msg("A pump that is blocked, stuck or outrun by a leak is noticed when the cabin sole floats."),
     do=msg("Fit a float switch above the pump's own, with a siren that is fed ahead of the battery switch."),
 )
-MAINS["bilge_pump_at_risk.unnamed"] = replace(_PUMP, title=msg("Bilge pump and alarm not named"))
+MAINS["bilge_pump_at_risk.unnamed"] = replace(
+    _PUMP,
+    title=msg("Bilge pump and alarm not named"),
+    found=msg("Loads are always on, and nobody says which of them is the bilge pump."),
+    limit=msg("Pump and alarm must be known to be judged."),
+    happens=msg("A pump with the wrong fuse, or with no alarm beside it, is noticed when it is too late."),
+    do=msg("Say in the spec what each load that is always on serves."),
+)
 
 _MAINS = FindingText(
     msg("Mains side not safe beside the battery system"),
@@ -85,6 +92,9 @@ MAINS["mains_unsafe.case"] = replace(
 MAINS["mains_unsafe.unknown"] = replace(
     _MAINS,
     title=msg("Mains side safe beside the battery system"),
+    found=msg("Facts about the mains side are not stated."),
+    limit=msg("Each must be known before anybody works beside it."),
+    do=msg("Ask the electrician, and write down the answers in the spec."),
     happens=msg("A fault at mains voltage can reach people who think that they touch a battery system."),
 )
 
@@ -115,7 +125,13 @@ MAINS["bonding_wrong.hull"] = replace(
     happens=msg("Direct current into the hull can eat through plating within weeks."),
     do=msg("Switch off circuit by circuit until the reading rises to {limit_ohm}, and mend what leaks."),
 )
-MAINS["bonding_wrong.unknown"] = replace(_BONDING, title=msg("System tied to earth and hull as it must be"))
+MAINS["bonding_wrong.unknown"] = replace(
+    _BONDING,
+    title=msg("System tied to earth and hull as it must be"),
+    found=msg("Facts about earth and hull are not stated."),
+    limit=msg("Each must be known before anything is joined to them."),
+    do=msg("Look and measure, and write down the answers in the spec."),
+)
 
 FIND_OUT_MAINS: dict[str, str] = {
     "what_it_serves": msg("Say in the spec which load that is always on is the bilge pump, and which the alarm."),
