@@ -1,6 +1,6 @@
 """The part for a fuse: a walk over the classes, in the order of rating, breaking capacity and price."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
@@ -48,20 +48,24 @@ def asked_of(device: SeriesDevice, window: FuseWindow, needed_a: float, system_v
     return Asked(window.smallest_a, largest_a, needed_a, highest_system_v(system_v).value, cool_a)
 
 
+def battery_fuses(circuit: Circuit, asked: Collection[str]) -> list[list[str]]:
+    """The fuses at the batteries of each bank, of those asked: unequal ones would share its current unequally."""
+    own = (sorted({f"{string}.fuse" for string in bank.strings} & set(asked)) for bank in circuit.banks)
+    return [fuses for fuses in own if len(fuses) > 1]
+
+
 def alike_in_banks(circuit: Circuit, asked: Mapping[str, Asked]) -> dict[str, Asked]:
-    """The fuses at the batteries of one bank ask together: unequal ones would share its current unequally."""
+    """The fuses at the batteries of one bank ask together."""
     found = dict(asked)
-    for bank in circuit.banks:
-        own = {f"{string}.fuse" for string in bank.strings} & asked.keys()
-        if len(bank.strings) > 1 and own:
-            each = [asked[key] for key in sorted(own)]
-            joint = replace(
-                each[0],
-                smallest_a=max(a.smallest_a for a in each),
-                largest_a=min(a.largest_a for a in each),
-                needed_a=max(a.needed_a for a in each),
-            )
-            found |= dict.fromkeys(own, joint)
+    for fuses in battery_fuses(circuit, asked):
+        each = [asked[key] for key in fuses]
+        joint = replace(
+            each[0],
+            smallest_a=max(a.smallest_a for a in each),
+            largest_a=min(a.largest_a for a in each),
+            needed_a=max(a.needed_a for a in each),
+        )
+        found |= dict.fromkeys(fuses, joint)
     return found
 
 

@@ -11,7 +11,7 @@ from proposal.circuit.model import Circuit
 from proposal.codes.family import RuleFamily
 from proposal.design.conductors import Ladder, step_for_fuse
 from proposal.design.devices import Picked
-from proposal.design.fuses import Asked, Turned, candidates
+from proposal.design.fuses import Asked, Turned, battery_fuses, candidates
 from proposal.facts import Reason
 from proposal.parts.catalogue import Catalogue
 from proposal.parts.fuse_curves import time_curve
@@ -35,9 +35,16 @@ class Protection:
     failed_on: dict[str, set[Demanded]] = field(default_factory=dict)
 
     def turn_down(
-        self, demands: Mapping[str, FuseDemand], asked: Mapping[str, Asked], picked: Mapping[str, Picked]
+        self,
+        circuit: Circuit,
+        demands: Mapping[str, FuseDemand],
+        asked: Mapping[str, Asked],
+        picked: Mapping[str, Picked],
     ) -> bool:
-        """Turn down every chosen part that fails, and what would fail in its place. True if a choice may change."""
+        """Turn down every chosen part that fails, and what would fail in its place. True if a choice may change.
+
+        What is turned down for one battery of a bank is so for all.
+        """
         fitted = fitted_parts(picked, demands)
         moved = False
         for key in asked:
@@ -53,6 +60,11 @@ class Protection:
                     if lacking is not None:
                         known[candidate_id] = lacking
                         moved = True
+        for fuses in battery_fuses(circuit, asked):
+            joint: dict[str, Turned] = {}
+            for part_id, turned in sorted((p for key in fuses for p in self.turned[key].items()), key=lambda p: p[0]):
+                joint[part_id] = max(joint.get(part_id, turned), turned, key=lambda each: each.weight)
+            self.turned |= {key: dict(joint) for key in fuses}
         return moved
 
     def _weighed(self, fuse: str, found: Iterable[Ruling]) -> Turned | None:

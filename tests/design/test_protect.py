@@ -87,6 +87,14 @@ def test_every_class_for_sale_says_why_it_was_not_chosen(seed, number):
 
 
 @EACH
+def test_the_batteries_of_a_bank_have_fuses_alike(seed, number):
+    circuit = made(seed, number).circuit
+    for bank in circuit.banks:
+        own = [circuit.device[f"{s}.fuse"] for s in bank.strings if f"{s}.fuse" in circuit.device]
+        assert len({d.part_id for d in own if not d.pinned}) <= 1
+
+
+@EACH
 def test_demands_hang_together(seed, number):
     design = made(seed, number)
     for key, demand in design.fuse_demands.items():
