@@ -5,6 +5,9 @@ from proposal.book.sentences import names
 from proposal.book.writer import Named, Writer
 from proposal.results.model import BankResult, ConductorResult, DeviceResult, LoadResult, OptionResult, SourceResult
 
+_OUTPUT = ".output"
+"""Last name of the port through which a DC-DC charger gives."""
+
 
 class Items:
     """Names of one option's items by key. A key without an entry of its own is named by what it belongs to."""
@@ -19,6 +22,9 @@ class Items:
         for device in option.devices:
             if device.kind in names.LINK_TITLES and kinds.get(device.circuit, "switch") == "switch":
                 kinds[device.circuit] = device.kind
+        kinds |= {
+            p.key.removesuffix(_OUTPUT): "dc_dc" for case in option.cases for p in case.ports if p.key.endswith(_OUTPUT)
+        }
         for conductor in option.conductors:
             title = self.conductor_title(conductor, kinds)
             self._named[conductor.key] = Named(conductor.designation, title)

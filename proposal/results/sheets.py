@@ -1,6 +1,6 @@
 """Sheets that come out of the computation → result rows: voltage ladder, single failures, switching plan."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Literal
 
 from proposal.circuit.model import Circuit
@@ -43,6 +43,7 @@ def ladder_row(ladder: Ladder) -> LadderResult:
 
 def failure_rows(found: Iterable[Failure], spec: EffectiveSpec, circuit: Circuit) -> tuple[FailureResult, ...]:
     """Single failures by what is seen first, those that darken most before others."""
+    serves = {f"loads.{name}": load.serves for name, load in spec.spec.loads.items() if load.serves is not None}
     rows = [
         FailureResult(
             f.cause, f.symptom, f.item, f.items, f.dead, f.low, f.lost, f.stranded, f.banks_off,
@@ -50,7 +51,7 @@ def failure_rows(found: Iterable[Failure], spec: EffectiveSpec, circuit: Circuit
             tuple(ItemAmps(key, amps) for key, amps in f.charging),
             tuple(ItemAmps(key, amps) for key, amps in f.charged),
             f.starter_v, _verdict(circuit, f.starter_v), f.emergency_v, _emergency(circuit, f.emergency_v),
-            _warned_by(f, spec, circuit),
+            _warned_by(f, spec, circuit, serves),
         )
         for f in found
     ]  # fmt: skip
@@ -69,13 +70,12 @@ def _emergency(circuit: Circuit, volts: float | None) -> Start | Literal[""]:
     return "" if volts is None else _verdict(circuit, volts)
 
 
-def _warned_by(failure: Failure, spec: EffectiveSpec, circuit: Circuit) -> tuple[str, ...]:
+def _warned_by(failure: Failure, spec: EffectiveSpec, circuit: Circuit, serves: Mapping[str, str]) -> tuple[str, ...]:
     """What sounds before or when it happens: a controller that is stated to warn, the alarm for a pump that is dead."""
     link = spec.option.contactor
     warns = link is not None and link.warns_before is True
     off = [b for b in circuit.banks if b.key in failure.banks_off and b.through is not None]
     found = [f"{b.key}.contactor" for b in off if warns]
-    serves = {f"loads.{name}": load.serves for name, load in spec.spec.loads.items()}
     if any(serves.get(key) == "bilge_pump" for key in failure.dead):
         found += [key for key, what in serves.items() if what == "high_water_alarm" and key not in failure.dead]
     return tuple(found)

@@ -38,16 +38,16 @@ def _symptom(book: Book, faced: Faced, symptom: str, found: list[Located[Failure
         caption = book.text(words.TABLE, letter=faced.letter, symptom=title[:1].lower() + title[1:])
         blocks.append(_table(book, faced, caption, shared))
     if own:
-        rows = [_own(faced, failure.item) for failure in own]
+        devices = {d.key for d in faced.option.devices}
+        rows = [_own(faced, failure.item, devices) for failure in own]
         columns = book.columns(words.COLUMN_LOAD, words.COLUMN_FUSE, words.COLUMN_CABLES)
         caption = book.text(words.OWN_TABLE, letter=faced.letter)
         blocks += [Paragraph(book.writer.words(words.OWN_DO)), table(caption, columns, rows)]
     return blocks
 
 
-def _own(faced: Faced, failure: FailureResult) -> Row:
+def _own(faced: Faced, failure: FailureResult, devices: set[str]) -> Row:
     """A load's own circuit: its fuses and switches, then its cables."""
-    devices = {d.key for d in faced.option.devices}
     fuses = tuple(key for key in failure.items if key in devices)
     cables = tuple(key for key in failure.items if key not in devices)
     return Row((plain(faced.items.called(failure.item)), _listed(faced, fuses), _listed(faced, cables)))

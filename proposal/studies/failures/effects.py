@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from proposal.circuit.model import Circuit
 from proposal.codes.family import RuleFamily
@@ -39,6 +40,23 @@ class Network:
     cases: Mapping[str, Case]
     flow: Flow
     solved: dict[tuple[str, Change], Solution] = field(default_factory=dict, compare=False, repr=False)
+
+    @cached_property
+    def at_home(self) -> frozenset[str]:
+        """Loads of the house that its switches can darken."""
+        house = {b.key for b in self.circuit.buses if b.side == "house"}
+        return frozenset(x.key for x in self.circuit.loads if x.bus in house and not x.always_on)
+
+    @cached_property
+    def _by_circuit(self) -> dict[str, tuple[str, ...]]:
+        found: dict[str, list[str]] = {}
+        for branch in self.circuit.branches:
+            found.setdefault(branch.circuit, []).append(branch.key)
+        return {key: tuple(keys) for key, keys in found.items()}
+
+    def on_the_way(self, key: str) -> tuple[str, ...]:
+        """Cables of a circuit, then its fuses and switches."""
+        return self._by_circuit.get(key, ())
 
     def solve(self, name: str, change: Change) -> Solution:
         """The solution of a case with a change; the one at hand where the change is none in that case."""

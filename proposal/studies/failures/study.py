@@ -30,16 +30,9 @@ def failures(circuit: Circuit, family: RuleFamily, cases: Mapping[str, Case], fl
     return tuple(found)
 
 
-def _on_the_way(circuit: Circuit, key: str) -> tuple[str, ...]:
-    """Fuses and switches of a circuit, then its conductors."""
-    devices = tuple(d.key for d in circuit.devices if d.circuit == key)
-    return (*devices, *(c.key for c in circuit.conductors if c.circuit == key))
-
-
 def _symptom(network: Network, cause: Cause, found: Failure) -> Symptom:
     """What is noticed first, the gravest of all that follows."""
-    house = {b.key for b in network.circuit.buses if b.side == "house"}
-    at_home = {x.key for x in network.circuit.loads if x.bus in house and not x.always_on}
+    at_home = network.at_home
     signs: tuple[tuple[bool, Symptom], ...] = (
         (cause in HIDDEN, "unseen"),
         (bool(at_home) and at_home <= set(found.dead), "all_dark"),
@@ -103,11 +96,11 @@ def _plain(network: Network, cause: Cause, item: str, items: tuple[str, ...], de
 
 def _bank(network: Network, bank: Bank) -> Iterator[Failure]:
     circuit = network.circuit
-    own = _on_the_way(circuit, bank.key)
+    own = network.on_the_way(bank.key)
     late = tuple(k for k in own if k.endswith((".switch", ".contactor")))
     early = tuple(k for k in own if k not in late)
     managed = circuit.battery[bank.strings[0]].cut_off
-    leads = _controller_leads(circuit, bank)
+    leads = _controller_leads(network, bank)
     starts = circuit.starter is not None and circuit.starter.bus == bank.key
     apart = f"{bank.key}.unswitched" in circuit.bus
     together = (*early, *(() if apart else (*late, *leads)), *(bank.strings if managed and not starts else ()))
@@ -124,30 +117,30 @@ def _bank(network: Network, bank: Bank) -> Iterator[Failure]:
         made = replace(_as(without, "battery_out", bank.strings), starter_v=alone_v, emergency_v=emergency_v)
         yield _told(network, "battery_out", made)
     if len(bank.strings) > 1:
-        parts = tuple(k for s in bank.strings for k in (s, *_on_the_way(circuit, s)))
+        parts = tuple(k for s in bank.strings for k in (s, *network.on_the_way(s)))
         one = Change(out=frozenset(bank.strings[:1]))
         yield _solved(network, "string_out", bank.key, parts, one, cranks=starts)
     if bank.through is not None:
         yield _plain(network, "contactor_welded", bank.key, (bank.through,))
-        blind = _sense_leads(circuit, bank)
+        blind = _sense_leads(network, bank)
         if blind:
             yield _plain(network, "controller_blind", bank.key, blind)
 
 
-def _controller_leads(circuit: Circuit, bank: Bank) -> tuple[str, ...]:
+def _controller_leads(network: Network, bank: Bank) -> tuple[str, ...]:
     """What a held coil hangs on: supply and negative of its controller. A latching one stays as it is without them."""
-    if bank.through is None or circuit.device[bank.through].driven_as != "held":
+    if bank.through is None or network.circuit.device[bank.through].driven_as != "held":
         return ()
     name = f"{bank.key}.controller"
-    return (*_on_the_way(circuit, f"{name}.supply"), *_on_the_way(circuit, name))
+    return (*network.on_the_way(f"{name}.supply"), *network.on_the_way(name))
 
 
-def _sense_leads(circuit: Circuit, bank: Bank) -> tuple[str, ...]:
+def _sense_leads(network: Network, bank: Bank) -> tuple[str, ...]:
     """Leads without which the controller decides on nothing."""
     name = f"{bank.key}.controller"
-    held = bank.through is not None and circuit.device[bank.through].driven_as == "held"
-    supply = () if held else (*_on_the_way(circuit, f"{name}.supply"), *_on_the_way(circuit, name))
-    return (*_on_the_way(circuit, f"{name}.sense"), *supply)
+    held = bank.through is not None and network.circuit.device[bank.through].driven_as == "held"
+    supply = () if held else (*network.on_the_way(f"{name}.supply"), *network.on_the_way(name))
+    return (*network.on_the_way(f"{name}.sense"), *supply)
 
 
 # --- links -----------------------------------------------------------------------------------------------------------
@@ -155,7 +148,7 @@ def _sense_leads(circuit: Circuit, bank: Bank) -> tuple[str, ...]:
 
 def _link(network: Network, key: str) -> Iterator[Failure]:
     circuit = network.circuit
-    own = _on_the_way(circuit, key)
+    own = network.on_the_way(key)
     negative = f"{key}.negative"
     emergency = tuple(k for k in own if k in emergency_keys(circuit))
     if any(c.key == key for c in circuit.converters):
@@ -193,13 +186,13 @@ def _ends(network: Network) -> Iterator[Failure]:
     for bus in circuit.buses:
         if bus.kind == "panel":
             dead = tuple(x.key for x in circuit.loads if x.bus == bus.key)
-            yield _plain(network, "panel_feeder", bus.key, _on_the_way(circuit, bus.key), dead)
+            yield _plain(network, "panel_feeder", bus.key, network.on_the_way(bus.key), dead)
     for load in circuit.loads:
-        yield _plain(network, "load_circuit", load.key, _on_the_way(circuit, load.key), (load.key,))
+        yield _plain(network, "load_circuit", load.key, network.on_the_way(load.key), (load.key,))
     for source in circuit.sources:
         silent = Change(silent=frozenset({source.key}))
-        items = (source.key, *_on_the_way(circuit, source.key))
+        items = (source.key, *network.on_the_way(source.key))
         yield _solved(network, "source_circuit", source.key, items, silent)
     if circuit.starter is not None:
         key = circuit.starter.key
-        yield Failure("starter_circuit", "start_lost", key, _on_the_way(circuit, key))
+        yield Failure("starter_circuit", "start_lost", key, network.on_the_way(key))

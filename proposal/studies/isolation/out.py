@@ -91,9 +91,10 @@ def disconnect(yard: Yard) -> Iterator[Step]:
     """Each bank's negative first, so that a slipping spanner meets nothing; the one that keeps the pump alive last."""
     for bank in yard.banks:
         if bank.key == yard.reserve:
+            alive = {x.key for x in yard.alive}
             fuses = [
                 d.maker_fuse_a for d in yard.circuit.devices
-                if d.kind == "fuse" and d.maker_fuse_a is not None and d.circuit in {x.key for x in yard.alive}
+                if d.kind == "fuse" and d.maker_fuse_a is not None and d.circuit in alive
             ]  # fmt: skip
             facts = {"current_a": sum(x.current_a for x in yard.alive), "fuse_a": max(fuses, default=None)}
             yield Step("disconnect", "feed_alive", tuple(x.key for x in yard.alive), {**facts})
