@@ -33,6 +33,7 @@ from proposal.results.studied import (
     network_row,
     start_rows,
 )
+from proposal.results.switched import surge_rows, switched_rows
 from proposal.rules.acceptance import acceptance_complaints
 from proposal.rules.finding import Evidence
 from proposal.rules.registry import run_checks
@@ -165,6 +166,8 @@ def _option(prepared: _Prepared, project: Project, installer: Installer, names: 
         failures=failure_rows(failures(circuit, family, cases, made.flow), spec, circuit),
         choose_if=spec.option.choose_if,
         protection=protection_rows(made, names),
+        switched=switched_rows(evidence.switching, circuit),
+        surges=surge_rows(evidence.switching),
     )
 
 

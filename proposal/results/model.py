@@ -308,6 +308,67 @@ class JoinResult:
 
 
 @dataclass(frozen=True, slots=True)
+class SwitchedResult:
+    """A contactor, relay or switch: its largest currents beside its ratings, and its coil.
+
+    `lasting_a` for hours, `minutes_a` for up to five minutes, `seconds_a` while the engine cranks, each with its case;
+    `closing_a` first current when it joins two sides, `opening_a` the most that it may have to break. A rating is null
+    where it is not stated or the kind has none. `coil_ah_per_day` with the contactor closed all day; `least_supply_v`
+    at the coil's supply while cranking, null: it is open then; `unpowered`: what it does without control power.
+    """
+
+    key: str
+    kind: Literal["contactor", "vsr", "switch"]
+    lasting_a: float
+    lasting_case: str
+    rating_a: float | None
+    minutes_a: float
+    minutes_case: str
+    five_minutes_a: float | None
+    seconds_a: float
+    seconds_case: str
+    cranking_a: float | None
+    closing_a: float
+    closing_situation: str
+    make_a: float | None
+    opening_a: float
+    opening_case: str
+    break_a: float | None
+    coil: Literal["held", "latching"] | None
+    coil_v: float | None
+    coil_w: float | None
+    coil_ah_per_day: float | None
+    drop_out_v: float | None
+    least_supply_v: float | None
+    unpowered: Literal["opens", "stays"] | None
+
+
+@dataclass(frozen=True, slots=True)
+class SurgeResult:
+    """Capacitors of a load charged from nothing through something that closes.
+
+    `peak_a` = `open_v`/`resistance_ohm` times the item's share, falling with `time_constant_s`; `energy_j` = ½CU²;
+    `limit_a` is what the item bears, for `limit_s` where that counts. `precharge_ohm`: the least resistor that keeps it
+    within the limit, with the time to 95 %; null where that is not known.
+    """
+
+    load: str
+    through: str
+    kind: Literal["relay_make", "management"]
+    open_v: float
+    resistance_ohm: float
+    peak_a: float
+    limit_a: float | None
+    limit_s: float | None
+    capacitance_f: float | None
+    time_constant_s: float | None
+    energy_j: float | None
+    precharge_ohm: float | None
+    precharge_s: float | None
+    gentle: bool | None
+
+
+@dataclass(frozen=True, slots=True)
 class StartResult:
     """Cranking the engine in one case: which banks feed it, the voltage at the starter's own terminals, the verdict."""
 
@@ -742,6 +803,8 @@ class OptionResult:
     switching: tuple[SwitchingStep, ...]
     choose_if: tuple[str, ...]
     protection: tuple[ProtectionResult, ...] = ()
+    switched: tuple[SwitchedResult, ...] = ()
+    surges: tuple[SurgeResult, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -460,6 +460,31 @@ OPTION_A: Final = m.OptionResult(
     ladder=LADDER,
     failures=FAILURES,
     switching=SWITCHING,
+    switched=(
+        m.SwitchedResult(
+            "banks.lithium.contactor", "contactor", 129.6, "charging_full_lead", 150.0, 128.6, "full.windlass", 230.0,
+            151.8, "cranking_joined", 700.0, 213.4, "far_empty", 500.0, 129.6, "charging_full_lead", None, "held", 12.0,
+            4.6, 9.1, 4.8, 12.5, "opens",
+        ),
+        m.SwitchedResult(
+            "links.vsr.relay", "vsr", 0.0, "", 200.0, 0.0, "", None, 0.0, "", None, 0.0, "", None, 0.0, "", None,
+            "latching", 12.0, 0.1, 0.2, None, None, "stays",
+        ),
+        m.SwitchedResult(
+            "banks.house.switch", "switch", 57.1, "reserve", 150.0, 0.0, "", 250.0, 0.0, "", 450.0, 0.0, "", None, 0.0,
+            "", None, None, None, None, None, None, None, None,
+        ),
+    ),
+    surges=(
+        m.SurgeResult(
+            "loads.inverter", "banks.lithium.contactor", "relay_make", 13.6, 0.0088, 1545.5, 500.0, None, 0.01,
+            0.000088, 0.92, 0.0184, 0.0008, False,
+        ),
+        m.SurgeResult(
+            "loads.inverter", "banks.lithium", "management", 13.6, 0.0088, 1545.5, None, None, None, None, None, None,
+            None, True,
+        ),
+    ),
     choose_if=("You watch the meter.",),
 )  # fmt: skip
 

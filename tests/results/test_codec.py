@@ -63,6 +63,8 @@ def test_units_stand_in_the_names_of_all_numbers():
         "_kg",
         "_days",
         "_factor",
+        "_f",
+        "_j",
         "_count",
         "_version",
         "_lines",

@@ -4,7 +4,7 @@ from proposal.book.blocks import Block, Heading, Link, Page, Paragraph, Row, Wor
 from proposal.book.pages.context import Book, Faced, table
 from proposal.book.pages.faults import fault_blocks
 from proposal.book.pages.in_time import in_time, to_chart
-from proposal.book.pages.switching import joins_table
+from proposal.book.pages.switching import switching_blocks
 from proposal.book.refs import Located, each
 from proposal.book.sentences import names, reasons, surveyor
 from proposal.book.writer import joined, plain
@@ -24,7 +24,7 @@ def page(book: Book) -> Page:
         blocks += in_time(book, faced)
         blocks += [_heading(book, faced, surveyor.DEVICES_HEADING, "devices"), _devices(book, faced)]
         blocks += [_heading(book, faced, surveyor.FAULTS_HEADING, "faults"), *fault_blocks(book, faced)]
-        blocks.append(joins_table(book, faced))
+        blocks += switching_blocks(book, faced)
     lead = book.writer.words(
         surveyor.CABLES_LEAD,
         system_v=book.writer.cell(book.vessel, "system_v"),
