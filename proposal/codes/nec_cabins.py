@@ -37,7 +37,7 @@ class NecCabins(TableFamily):
 
     id = "nec_cabins"
     title = "North-American cabins and vehicles"
-    edition = "NFPA 70 (NEC) 2020 and 2023"
+    edition = "NFPA 70 (NEC) 2020 and 2023; NFPA 1192 and ANSI/RVIA LV for vehicles"
     size_system: Literal["awg", "mm2"] = "awg"
     applies_to = (
         "cabins off the grid in North America, and vehicles as far as their own documents (NFPA 1192, ANSI/RVIA LV) "

@@ -188,6 +188,7 @@ def _vessel(spec: Spec, installer: Installer, family: RuleFamily) -> VesselResul
         rule_family=family.id,
         rule_family_title=family.title,
         rule_edition=family.edition,
+        rule_applies_to=family.applies_to,
         installer=installer.name,
         installer_contact=installer.contact,
         installer_licence=installer.licence,

@@ -825,6 +825,7 @@ class VesselResult:
     rule_family: str
     rule_family_title: str
     rule_edition: str
+    rule_applies_to: str
     installer: str
     installer_contact: str
     installer_licence: str

@@ -519,6 +519,7 @@ RESULTS: Final = m.Results(
         name="Wagtail", kind="boat", description="Cutter of 9.4 m", client="R. Sample", client_contact="berth 4",
         number="WT-2026-01", revision="A", date="2026-03-14", valid_days=30, system_v=12.0, wanted_days=2.0,
         rule_family="us_boats", rule_family_title="US recreational boats", rule_edition="33 CFR 183; ABYC E-11",
+        rule_applies_to="recreational boats",
         installer="Sample Marine Electrics", installer_contact="post@sample.example",
         installer_licence="Invented, not for construction.", installer_cautions=("Mains work is not part of this.",),
         installer_terms=("Half with the order.",), locale="en_GB",

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import csv
 import math
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -11,6 +13,7 @@ from hypothesis import strategies as st
 from proposal.codes import FAMILIES, family
 from proposal.codes.family import RuleFamily
 from proposal.units import AWG_SIZES, MM2_SIZES, SAE_SIZES, ConductorSize, parse_size
+from proposal.units.sizes import MM2_PER_CMIL
 
 ISO, EU, BRITISH = (family(name) for name in ("iso_boats", "eu_vehicles", "british"))
 SIZE = parse_size("25 mm2")
@@ -153,3 +156,32 @@ def test_heat_never_helps(
 ) -> None:
     cool, hot = (known.ampacity(size, insulation_c, at_c, False, 2).ampacity_a for at_c in (place_c, place_c + more_k))
     assert hot <= cool * (1 + 1e-12)
+
+
+# --- worked examples -------------------------------------------------------------------------------------------------
+
+with (Path(__file__).parents[1] / "truth" / "worked_examples.csv").open(encoding="utf-8", newline="") as _file:
+    WORKED = {row["id"]: row for row in csv.DictReader(_file)}
+
+
+def test_w05_a_square_millimetre_in_circular_mils() -> None:
+    """By definition: a circular mil is a circle of 0.0254 mm."""
+    cmil_per_mm2 = 1 / MM2_PER_CMIL
+    # printed to two places, so no nearer than half of the last one
+    assert cmil_per_mm2 == pytest.approx(float(WORKED["W05"]["expected"]), abs=0.005)
+    by_definition = 1 / (math.pi / 4 * 0.0254**2)
+    assert cmil_per_mm2 == pytest.approx(by_definition, rel=1e-6)
+
+
+def test_w15_an_iso_drop_takes_four_square_millimetres() -> None:
+    """ISO 10133 Annex C, corroborated: S = 0.0164 · I · L / ΔU asks for 2.92 mm²; our real copper for the same size."""
+    current_a, loop_m, allowed_v = 10.0, 6.4, ISO.drop_limit(True).value * 12.0
+    assert allowed_v == pytest.approx(0.36)
+    area_mm2 = 0.0164 * current_a * loop_m / allowed_v
+    assert area_mm2 == pytest.approx(float(WORKED["W15"]["expected"]), rel=1e-3)
+    by_formula = next(size for size in ISO.sizes if size.area_mm2 >= area_mm2)
+    ours = next(
+        size for size in ISO.sizes if current_a * loop_m * ISO.resistance_20c_ohm_per_m(size).value <= allowed_v
+    )
+    assert by_formula.label == ours.label == "4 mm²"
+    assert "next size 4 mm2" in WORKED["W15"]["printed_in_source"]

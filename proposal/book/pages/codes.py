@@ -38,7 +38,10 @@ def page(book: Book) -> Page:
         ]
     if apart:
         blocks += [Heading(book.text(surveyor.CODES_APART), 2, "apart"), _apart(book, apart)]
-    lead = book.writer.words(surveyor.CODES_LEAD, family=vessel.rule_family_title, edition=vessel.rule_edition)
+    lead = book.writer.words(
+        surveyor.CODES_LEAD, family=vessel.rule_family_title, applies_to=vessel.rule_applies_to,
+        edition=vessel.rule_edition,
+    )  # fmt: skip
     return Page("codes", book.text(surveyor.CODES_TITLE), ("installer", "surveyor"), tuple(blocks), lead)
 
 

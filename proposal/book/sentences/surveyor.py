@@ -170,7 +170,9 @@ FIND_OUT = msg("To find out: {what}")
 
 # code notes
 CODES_TITLE = msg("Code notes")
-CODES_LEAD = msg("Rule family: {family}. Editions: {edition}. Each topic in own words, and how each option stands.")
+CODES_LEAD = msg(
+    "Rule family: {family}, for {applies_to}. Editions: {edition}. Each topic in own words, and how each option stands."
+)
 CODES_TESTED = msg("Tested by calculation")
 CODES_TESTED_TABLE = msg("Topics that the calculation tests")
 CODES_SHEET = msg("For the test sheet")
