@@ -39,8 +39,8 @@ class CurvePoint(Section):
     """One gate of a maker's time-current curve."""
 
     current_a: CurrentA = Field(alias="current")
-    melts_after_s: DurationS = Field(alias="melts_after")
-    clears_before_s: DurationS = Field(alias="clears_before")
+    melts_after_s: DurationS = Field(alias="melts_after", description="It surely stands this current for so long")
+    clears_before_s: DurationS = Field(alias="clears_before", description="It has surely opened by then")
 
 
 def _crossings(curve: tuple[CurvePoint, ...]) -> Iterator[tuple[tuple[str | int, ...], str, str]]:

@@ -416,7 +416,7 @@ OPTION_A: Final = m.OptionResult(
     faults=(
         m.FaultResult("banks.house.positive.from", "banks.house.negative.to", 8132.4, 13.6, 0.00167,
                       7999.0, 7050.0, 2240.0, "banks.house",
-                      (m.PortAmps("banks.house.s1", 4000.0, 0.0),)),
+                      (m.PortAmps("banks.house.s1", 4066.2, 0.0), m.PortAmps("banks.house.s2", 4066.2, 0.0))),
         m.FaultResult("a.node.without.a.name", "another", 10.0, 13.6, 1.36, 9.9, 9.4, None, None, ()),
     ),
     least_faults=(),
