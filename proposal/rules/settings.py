@@ -21,8 +21,9 @@ def bus_voltage_high(evidence: Evidence) -> Examined:
     """33. The highest voltage that charging drives a device to, above what it bears.
 
     Absorption or equalising, whichever is higher, with what compensation adds in the cold; against the highest voltage
-    of load, inverter or DC-DC input. Where none is stated, what equipment of the system's voltage usually bears is
-    enough; above that it is undecided, once for each source. Common practice, no source; window: ISO 10133.
+    of load, inverter, DC-DC input, fuse, switch, relay and bus. Where none is stated, what equipment of the system's
+    voltage usually bears is enough; above that it is undecided, once for each source. Common practice, no source;
+    window: ISO 10133.
     """
     bears = _bears(evidence)
     objections: list[Objection] = []
@@ -51,7 +52,10 @@ def bus_voltage_high(evidence: Evidence) -> Examined:
 
 
 def _bears(evidence: Evidence) -> dict[str, tuple[str, float | None]]:
-    """Positive node and highest voltage [V] of every load and DC-DC input."""
+    """Positive node and highest voltage [V] of every load, DC-DC input, and part of the positive pole.
+
+    Parts that do not even bear the usual window are for check 6.
+    """
     found: dict[str, tuple[str, float | None]] = {}
     for load in evidence.circuit.loads:
         written = evidence.spec.spec.loads[load.key.split(".", 1)[1]]
@@ -61,6 +65,14 @@ def _bears(evidence: Evidence) -> dict[str, tuple[str, float | None]]:
         found[load.key] = (load.positive, limit_v)
     for link in evidence.circuit.converters:
         found[link.key] = (link.in_positive, evidence.catalogue.charger(link.part_id).input_max_v)
+    parts: list[tuple[str, str, object]] = [
+        (d.key, d.from_node, d.part) for d in evidence.devices("fuse", "switch", "contactor", "vsr")
+    ]
+    parts += [(b.key, b.positive, b.part) for b in evidence.circuit.buses]
+    for key, node, part in parts:
+        bears_v = getattr(part, "voltage_max_v", None)
+        if bears_v is not None and not above(evidence.highest_v, bears_v):
+            found[key] = (node, bears_v)
     return found
 
 

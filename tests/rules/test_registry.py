@@ -116,7 +116,10 @@ def test_every_check_is_run_and_reported_with_its_count(bench, option):
         "vent_small": min(1, len(circuit.banks) - len(lithium)),
         "gas_reaches_people": len(lithium) + near,
         "source_not_stopped": near,
-        "bus_voltage_high": len(circuit.loads) + len(circuit.converters),
+        "bus_voltage_high": len(circuit.loads)
+        + len(circuit.converters)
+        + sum(1 for d in circuit.devices if d.kind != "shunt")
+        + len(circuit.buses),
         "equalise_trips_lithium": near,
         "charge_voltages_apart": len(circuit.sources) + len(circuit.converters),
         "charger_fooled": near,
