@@ -84,6 +84,42 @@ FORMULAS = (
         Citation("common_practice", "the rule family's own fuse rule", "common practice"),
     ),
     Formula(
+        msg("Inrush of a motor at rest"),
+        "I = U₀ / (R_inside + U_n / I_stated), at least I_stated",
+        msg("batteries full, warm and joined; the inrush as stated at nominal voltage; it divides as the network does"),
+        _PRACTICE,
+    ),
+    Formula(
+        msg("What a start may be"),
+        "I ≤ ⅔ · I_melts(t)",
+        msg("the maker's curve at the time that the start lasts; below its rating a fuse carries it without end"),
+        _PRACTICE,
+    ),
+    Formula(
+        msg("How long a conductor stands a short circuit"),
+        "t = (k · S / I)²",
+        msg("k by insulation class and compound, area, short-circuit current; for seconds, without heat that leaves"),
+        Citation("iec60364_5_54", "k of copper in its insulation", "corroborated"),
+    ),
+    Formula(
+        msg("k where no table has it"),
+        "k = 226 · √ln((θ_end + 234.5) / (θ_class + 234.5))",
+        msg("temperature class of the insulation, temperature at the end that its compound usually bears"),
+        Citation("iec60364_5_54", "formula of k", "corroborated"),
+    ),
+    Formula(
+        msg("Heat that leaves meanwhile"),
+        "ε² = 1 + X · √(t / S) + Y · t / S",
+        msg("constants by compound; from memory, so what it alone would save stays undecided"),
+        Citation("iec60949", "non-adiabatic factor", "from memory"),
+    ),
+    Formula(
+        msg("Two fuses in series"),
+        "t_clears,outer(I) < t_melts,inner(s · I)",
+        msg("at every current up to the highest behind the outer one; s is the share that flows in the inner one"),
+        _PRACTICE,
+    ),
+    Formula(
         msg("Usable charge of a bank"),
         "Q_usable = Q_rated · s_usable · s_cold",
         msg("rated capacity, share that can be used without wear, share that is left at the coldest of its place"),
