@@ -107,7 +107,7 @@ def spoil(item: Any) -> Any:
     """The same results with hostile text in every text that a user types."""
     typed = ("title", "pitch", "client", "description", "name", "installer", "part_title", "place", "note", "candidate",
              "text", "topic", "where", "accepted_by", "accepted_because", "refused_to", "reason", "number",
-             "revision")  # fmt: skip
+             "revision", "who", "what", "mains_by", "mains_begins_at")  # fmt: skip
     if isinstance(item, tuple):
         return tuple(spoil(entry) for entry in item)
     if dataclasses.is_dataclass(item) and not isinstance(item, type):

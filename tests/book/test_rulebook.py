@@ -71,6 +71,7 @@ def test_listing_and_page_hold_every_check_with_severity_and_source(rules: tuple
         assert re.sub(r"\s+", " ", rule.title) in flat
         assert all(re.sub(r"\s+", " ", trigger.found) in flat for trigger in rule.triggers)
     assert flat.count("Source") >= len(rules)
+    assert "check your edition; from memory, check" not in flat
 
 
 def test_every_check_stands_on_the_findings_page_with_its_count_even_where_it_met_nothing(
