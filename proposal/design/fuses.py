@@ -69,6 +69,22 @@ def alike_in_banks(circuit: Circuit, asked: Mapping[str, Asked]) -> dict[str, As
     return found
 
 
+def turned_alike(
+    circuit: Circuit, device: SeriesDevice, turned: Mapping[str, Mapping[str, Turned]]
+) -> Mapping[str, Turned]:
+    """What was turned down for a fuse, and for the others at the batteries of its bank: the heavier of each part."""
+    battery = circuit.battery.get(device.circuit)
+    if battery is None:
+        return turned.get(device.key, NONE_TURNED)
+    found: dict[str, Turned] = {}
+    for other in circuit.batteries:
+        if other.bank == battery.bank:
+            for part_id, why in turned.get(f"{other.key}.fuse", NONE_TURNED).items():
+                if part_id not in found or why.weight > found[part_id].weight:
+                    found[part_id] = why
+    return found
+
+
 def candidates(asked: Asked, catalogue: Catalogue) -> Iterator[tuple[str, FusePart, Reason | None]]:
     """Every part with a rating in the window, in the order of the walk; the reason against it, None if it will do."""
     from_a, to_a = asked.smallest_a * (1 - 1e-9), asked.largest_a * (1 + 1e-9)

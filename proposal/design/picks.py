@@ -9,7 +9,6 @@ from proposal.codes.family import Ampacity, FuseWindow, RuleFamily
 from proposal.design.conductors import ampacity_of
 from proposal.design.devices import Picked, bus_current, pick_bus, pick_series, with_part
 from proposal.design.fuses import (
-    NONE_TURNED,
     Asked,
     Turned,
     alike_in_banks,
@@ -18,6 +17,7 @@ from proposal.design.fuses import (
     fuse_window,
     needed_interrupt_a,
     pick_fuse,
+    turned_alike,
 )
 from proposal.design.result import Choice
 from proposal.facts import Reason
@@ -101,7 +101,7 @@ def pick_parts(
         if device.pinned:
             picked[device.key] = Picked(device.part_id, device.part, PINNED)
         elif device.kind == "fuse":
-            picked[device.key] = pick_fuse(asked[device.key], catalogue, turned.get(device.key, NONE_TURNED))
+            picked[device.key] = pick_fuse(asked[device.key], catalogue, turned_alike(circuit, device, turned))
         else:
             make_a = joining.get(device.key, 0.0)
             picked[device.key] = pick_series(device, flow.demands[device.key], catalogue, circuit.system_v, make_a)

@@ -16,11 +16,13 @@ from proposal.sources import Citation
 from proposal.spec.overlay import EffectiveSpec
 from proposal.studies.energy.result import Energy
 from proposal.studies.energy.study import energy
-from proposal.studies.flow.cases import flow_cases
+from proposal.studies.flow.cases import flow_cases, is_cranking
 from proposal.studies.fuses.judge import fitted_of, judge
 from proposal.studies.fuses.result import Verdict
 from proposal.studies.joins.result import Join
 from proposal.studies.network.case import emergency_keys
+from proposal.studies.sharing.result import Sharing
+from proposal.studies.sharing.study import sharing
 from proposal.studies.switching.result import Store, Switching
 from proposal.studies.switching.study import switching
 
@@ -117,6 +119,12 @@ class Evidence:
         return energy(self.spec, self.circuit)
 
     @cached_property
+    def sharing(self) -> tuple[Sharing, ...]:
+        """How the strings of each bank share its current, and what happens when one is out."""
+        lasting = {c.id: c for c in flow_cases(self.circuit) if not is_cranking(c.id)}
+        return sharing(self.circuit, self.family, lasting, self.design.flow)
+
+    @cached_property
     def verdicts(self) -> dict[str, Verdict]:
         """How each fuse that has a part stands on what is asked of it."""
         fitted, demands = fitted_of(self.circuit), self.design.fuse_demands
@@ -187,6 +195,11 @@ class Evidence:
     def assumed_batteries(self) -> frozenset[str]:
         """Keys of batteries whose fault current no maker's figure bears out."""
         return frozenset(b.key for b in self.circuit.batteries if battery_resistance(b.part).fault_assumed)
+
+    @cached_property
+    def banks_of_assumed_resistance(self) -> frozenset[str]:
+        """Keys of banks whose batteries' resistance no maker states."""
+        return frozenset(b.bank for b in self.circuit.batteries if battery_resistance(b.part).drop_assumed)
 
     def devices(self, *kinds: str) -> Iterator[SeriesDevice]:
         """Series devices of some kinds, in the order of the circuit."""

@@ -134,6 +134,7 @@ CHECKS: tuple[Check, ...] = (
     _check(19, "fault", links.bank_without_switch),
     _check(20, "fault", cutting.sense_lead_wrong),
     _check(21, "fault", banks.battery_limit_exceeded),
+    _check(22, "fault", strings.parallel_paths_uneven),
     _check(23, "fault", strings.batteries_joined_unequal),
     _check(24, "danger", banks.lithium_feeds_shorted_lead),
     _check(25, "fault", strings.tapped_mid_bank),

@@ -4,10 +4,52 @@ from proposal.circuit.model import Bank
 from proposal.facts import Values
 from proposal.parts.chemistry import battery_resistance, cell_count, charge_share
 from proposal.rules.finding import Evidence, Examined, Objection, above, fires, undecided
+from proposal.studies.sharing.equations import largest_link_ohm
+from proposal.studies.sharing.result import Sharing
 
+LARGEST_SPREAD = 0.1
+"""Largest path resistance over the mean of a bank's strings, less 1. Common practice, no source."""
 APART_V = 0.1
 """Difference of 12 V batteries above which they are brought to one voltage before they are joined. Common practice."""
 _CELLS_OF_12V = {"lithium": 4}
+
+
+def parallel_paths_uneven(evidence: Evidence) -> Examined:
+    """22. Resistances of the paths through the strings of a bank more than 10 % above their mean. Common practice.
+
+    A path counts by the share that it takes of a current from the whole bank, in the solved network. Undecided where
+    the batteries' own resistance is assumed and twice as much, or half, would turn the verdict.
+    """
+    objections = []
+    for found in evidence.sharing:
+        spread = found.spread
+        assumed = found.bank in evidence.banks_of_assumed_resistance
+        if assumed and above(2.0 * spread, LARGEST_SPREAD) and not above(spread / 2.0, LARGEST_SPREAD):
+            objections.append(undecided(found.bank, "battery_resistance", **_uneven(evidence, found)))
+        elif above(spread, LARGEST_SPREAD):
+            objections.append(fires(found.bank, **_uneven(evidence, found)))
+    return Examined(len(evidence.sharing), tuple(objections))
+
+
+def _uneven(evidence: Evidence, found: Sharing) -> Values:
+    """What is uneven, and what a chain needs: leads from both its ends, or links of a size."""
+    hardest = found.hardest
+    facts: Values = {
+        "bank": found.bank, "spread_share": found.spread, "limit_share": LARGEST_SPREAD, "battery": hardest.key,
+        "most_share": hardest.share, "even_share": 1.0 / len(found.strings), "current_a": hardest.usual_a,
+    }  # fmt: skip
+    chain = found.chain
+    if chain is None:
+        return {**facts, "cause": "leads"}
+    take_off = evidence.spec.option.banks[found.bank.split(".")[1]].take_off
+    if take_off == "same_end" and not above(chain.both_ends, LARGEST_SPREAD):
+        return {**facts, "cause": "same_end", "both_ends_share": chain.both_ends}
+    largest_ohm = largest_link_ohm(len(found.strings), chain.battery_ohm, take_off, LARGEST_SPREAD)
+    link = evidence.circuit.conductor[f"{found.strings[1].key}.link_positive"]
+    for size in evidence.family.sizes:
+        if not above(evidence.family.resistance_20c_ohm_per_m(size).value * link.length_m, largest_ohm):
+            return {**facts, "cause": "links", "size": size.label}
+    return {**facts, "cause": "own_bus"}
 
 
 def batteries_joined_unequal(evidence: Evidence) -> Examined:

@@ -1,6 +1,8 @@
-"""Checks 23, 25 and 26: batteries of one bank."""
+"""Checks 22, 23, 25 and 26: batteries of one bank."""
 
 import pytest
+
+from proposal.units import parse_size
 
 LEAD = "banks.lead"
 
@@ -136,3 +138,69 @@ def test_what_is_known_to_be_wrong_is_said_before_what_is_not_known(bench):
 def test_lead_in_series_and_single_lithium_are_not_asked_about(bench):
     assert bench.tested(in_series(bench, "agm_110"), "series_not_allowed") == 0
     assert bench.tested(bench.option("shared"), "series_not_allowed") == 0
+
+
+# --- 22 --------------------------------------------------------------------------------------------------------------
+
+
+def chain(bench, take_off, count=4, battery="lithium_230", links_m=0.3, pin="2 AWG", **changes):
+    """The bank of the first option as a chain, its links pinned."""
+    evidence = lead(
+        bench, joined="chain", take_off=take_off, parallel=count, battery=battery, links_m=links_m, **changes
+    )
+    links = {f"banks.lead.s{n}": pin for n in range(2, count + 1)}
+    pins = {"OPTION.pins": links, "OPTION.banks.lead.joined": "chain", "OPTION.banks.lead.take_off": take_off}
+    pins |= {"OPTION.banks.lead.parallel": count, "OPTION.banks.lead.battery": battery}
+    pins |= {"OPTION.banks.lead.links_m": links_m}
+    return bench.option("one", pins) if pin else evidence
+
+
+def test_batteries_on_a_bus_of_their_own_share_evenly(bench):
+    evidence = bench.option("one")
+    assert bench.tested(evidence, "parallel_paths_uneven") == 1
+    assert bench.found(evidence, "parallel_paths_uneven") == []
+
+
+def test_a_single_battery_shares_with_none(bench):
+    assert bench.tested(lead(bench, parallel=1), "parallel_paths_uneven") == 0
+
+
+def test_a_long_chain_tapped_at_one_end_fires_and_both_ends_mend_it(bench):
+    finding = bench.only(chain(bench, "same_end"), "parallel_paths_uneven", LEAD)
+    values = finding.values
+    assert (finding.outcome, values["cause"], values["battery"]) == ("fires", "same_end", f"{LEAD}.s1")
+    assert values["spread_share"] > 0.1 >= values["both_ends_share"]
+    assert values["most_share"] > 0.25 == values["even_share"]
+    assert bench.found(chain(bench, "both_ends"), "parallel_paths_uneven") == []
+
+
+def test_links_of_the_size_that_is_named_pass(bench):
+    thin = bench.only(chain(bench, "both_ends", count=6, links_m=0.5, pin="6 AWG"), "parallel_paths_uneven", LEAD)
+    assert thin.values["cause"] == "links"
+    mended = chain(bench, "both_ends", count=6, links_m=0.5, pin=thin.values["size"])
+    assert bench.found(mended, "parallel_paths_uneven") == []
+
+
+def test_where_no_link_is_large_enough_only_a_bus_helps(bench):
+    finding = bench.only(chain(bench, "both_ends", count=24, links_m=1.5, pin="4 AWG"), "parallel_paths_uneven", LEAD)
+    assert finding.values["cause"] == "own_bus"
+
+
+def test_within_a_tenth_it_passes_by_a_hair(bench):
+    """Two batteries, links at one end: R_2/mean − 1 = R_l/(R_b + R_l), fires from a ninth of the battery's own on."""
+    battery = bench.option("one").catalogue.battery("lithium_230")
+    ohm_per_m = bench.option("one").family.resistance_20c_ohm_per_m(parse_size("2 AWG")).value
+    edge_m = battery.resistance_ohm / 9.0 / ohm_per_m
+    below, beyond = (chain(bench, "same_end", count=2, links_m=share * edge_m) for share in (0.999, 1.001))
+    assert bench.found(below, "parallel_paths_uneven") == []
+    assert bench.only(beyond, "parallel_paths_uneven", LEAD).values["spread_share"] == pytest.approx(0.1, rel=1e-2)
+
+
+def test_with_an_assumed_resistance_a_doubtful_spread_is_undecided(bench):
+    """Half of what is assumed would double the spread, twice as much would halve it."""
+    prices = {"lithium_230.resistance_ohm": None}
+    spec = {"OPTION.banks.lead.joined": "chain", "OPTION.banks.lead.take_off": "same_end"}
+    spec |= {"OPTION.banks.lead.battery": "lithium_230", "OPTION.banks.lead.parallel": 3}
+    spec |= {"OPTION.pins": {f"banks.lead.s{n}": "6 AWG" for n in (2, 3)}, "OPTION.banks.lead.links_m": 0.4}
+    finding = bench.only(bench.option("one", spec, prices), "parallel_paths_uneven", LEAD)
+    assert (finding.outcome, finding.values["find_out"]) == ("undecided", "battery_resistance")

@@ -1,4 +1,4 @@
-"""Findings about the batteries of one bank: checks 23 and 25 to 29."""
+"""Findings about the batteries of one bank: checks 22, 23 and 25 to 29."""
 
 from dataclasses import replace
 
@@ -6,6 +6,45 @@ from proposal.book.language import msg
 from proposal.book.sentences.finding_text import FindingText
 
 BANKS: dict[str, FindingText] = {}
+
+_UNEVEN = FindingText(
+    msg("Batteries in parallel that share unevenly"),
+    msg("The batteries of every bank share its current evenly"),
+    msg(
+        "Of the current of the whole bank {battery} gives {most_share}, where {even_share} would be even: the longest "
+        "way to a battery has {spread_share} more resistance than the mean of all."
+    ),
+    msg("Up to {limit_share} more is good practice."),
+    msg(
+        "{battery} gives {current_a} when everything is on, and is cycled deeper each day than its neighbours: it ages "
+        "first, and then drags the whole bank down."
+    ),
+    msg("Give each battery leads of the same length and size to the bus of the bank."),
+    msg(
+        "With a usual resistance of such batteries {battery} would give {most_share} of the current, where "
+        "{even_share} would be even; nobody states the real one."
+    ),
+)
+BANKS["parallel_paths_uneven"] = _UNEVEN
+BANKS["parallel_paths_uneven.leads"] = _UNEVEN
+BANKS["parallel_paths_uneven.same_end"] = replace(
+    _UNEVEN,
+    do=msg(
+        "Take the main leads from both ends of the chain, the positive from the first battery and the negative from "
+        "the last: then it is {both_ends_share}. Leads of one length from each battery to a bus are better still."
+    ),
+)
+BANKS["parallel_paths_uneven.links"] = replace(
+    _UNEVEN,
+    do=msg(
+        "Link the batteries with {size} at least, or give each one leads of the same length and size to a bus of the "
+        "bank."
+    ),
+)
+BANKS["parallel_paths_uneven.own_bus"] = replace(
+    _UNEVEN,
+    do=msg("No link is large enough: give each battery leads of the same length and size to a bus of the bank."),
+)
 
 _UNEQUAL = FindingText(
     msg("Batteries of one bank joined while unequal"),

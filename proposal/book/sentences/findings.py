@@ -71,6 +71,7 @@ FIND_OUT: dict[str, str] = {
     "touchable": msg(
         "Look whether bare live parts of the array side can be touched, at the modules and the controller."
     ),
+    "battery_resistance": msg("Ask the maker of {bank} for the resistance of a battery, or measure it."),
     "rest_voltages": msg(
         "Measure each battery at rest before they are joined, or charge each one full by itself first."
     ),

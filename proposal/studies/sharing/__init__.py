@@ -1,0 +1,1 @@
+"""How the strings of a bank share its current, and what happens when one is out."""
