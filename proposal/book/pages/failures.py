@@ -165,6 +165,7 @@ def _charging(book: Book, faced: Faced, failure: Located[FailureResult]) -> Word
 def _do(book: Book, faced: Faced, failure: FailureResult) -> Words:
     kind = next((s.kind for s in faced.option.sources if s.key == failure.item), "")
     kind = "lithium" if _lithium(faced, failure.item) else kind
+    kind = "contactor" if any(key.endswith(".contactor") for key in failure.items) else kind
     message = words.DO.get(f"{failure.cause}.{kind}", words.DO[failure.cause])
     parts: list[Filled] = []
     if failure.stranded:

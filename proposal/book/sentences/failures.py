@@ -44,7 +44,7 @@ CAUSES = {
     "battery_out": msg("{item}: the battery itself has failed"),
     "string_out": msg("{item}: one of its batteries is out"),
     "link_open": msg("{item}: open"),
-    "link_closed": msg("{item}: stuck closed"),
+    "link_closed": msg("{item}: stuck closed, or bridged by hand"),
     "link_negative": msg("{item}: its negative is open"),
     "converter_lost": msg("{item}: gives nothing"),
     "panel_feeder": msg("{item}: its feeder is open"),
@@ -86,14 +86,18 @@ DO = {
         "Switch off what can wait. Look at the fuse first, then at the joints; a fuse that has opened has seen a short "
         "circuit: find that before a new one goes in."
     ),
+    "bank_off.contactor": msg(
+        "Do not bridge it. Read what the management and the contactor's controller say: too empty, charge; too full, "
+        "stop charging; too cold or too hot, wait. Then look at the fuse and the joints."
+    ),
     "bank_off.lithium": msg(
-        "Do not bridge it. Read what the management and the controller say: too empty, charge; too full, stop "
+        "Do not bridge it. Read what its management says: too empty, charge; too full, stop "
         "charging; too cold or too hot, wait. Then look at the fuse and the joints."
     ),
     "switch_open": msg(
         "Look at its switch; then at the joints there. Switch it on only with the voltages close together."
     ),
-    "switch_open.lithium": msg(
+    "switch_open.contactor": msg(
         "Look at its switch and what the controller of its contactor says. Close only with the voltages close together."
     ),
     "battery_out": msg(

@@ -28,8 +28,10 @@ AND_MORE = msg("and others")
 
 STEPS = {
     "tell": msg(
-        "Tell everybody aboard. Take the engine key and tag the shore plug and every switch, so that nobody closes one."
+        "Tell everybody who is there. Take the engine key and tag the shore plug and every switch, so that nobody "
+        "closes one."
     ),
+    "tell_no_engine": msg("Tell everybody who is there, and tag every plug and switch, so that nobody closes one."),
     "keep_alive": msg(
         "These stay connected when all switches are open: {bank} feeds them, with up to {current_a}. See that they "
         "work now, before anything is touched."
@@ -37,7 +39,7 @@ STEPS = {
     "stays": msg("These are fitted today and stay: label both ends before anything around them comes off."),
     "replaced": msg(
         "All other cables of the old system go: the {conductors_count} new ones are on the page of cables and "
-        "protection. An old end that stays in the vessel is cut back, insulated and labelled."
+        "protection. An old end that stays is cut back, insulated and labelled."
     ),
     "stop_alternator": msg(
         "Stop the engine and keep its key: an alternator must never lose its battery while it turns."
@@ -80,6 +82,10 @@ STEPS = {
     "meter_again": msg("Prove the meter once more: {rest_v}. A meter that died meanwhile shows nothing anywhere."),
     "feed_alive": msg(
         "Before their battery comes off, feed them from another battery through a fuse of {fuse_a} or less; they draw "
+        "up to {current_a}. See that they work."
+    ),
+    "feed_pump": msg(
+        "Before their battery comes off, feed them from another battery through a fuse of {fuse_a} or less; they draw "
         "up to {current_a}. Else post a watch with a hand pump. See that they work."
     ),
     "negative_off": msg(
@@ -101,7 +107,7 @@ STEPS = {
     ),
     "hold_insulation": msg(
         "With all batteries off: more than ten kilohms from positive to negative with the loads off, and from positive "
-        "to hull or engine."
+        "to any metal around."
     ),
     "switches_open": msg("All open, seen by eye or at the auxiliary contact, before the first battery goes on."),
     "polarity": msg("Measure at its posts, and mark which one is positive: {rest_v}."),

@@ -50,12 +50,14 @@ class Network:
     @cached_property
     def _by_circuit(self) -> dict[str, tuple[str, ...]]:
         found: dict[str, list[str]] = {}
-        for branch in self.circuit.branches:
-            found.setdefault(branch.circuit, []).append(branch.key)
+        for device in self.circuit.devices:
+            found.setdefault(device.circuit, []).append(device.key)
+        for conductor in self.circuit.conductors:
+            found.setdefault(conductor.circuit, []).append(conductor.key)
         return {key: tuple(keys) for key, keys in found.items()}
 
     def on_the_way(self, key: str) -> tuple[str, ...]:
-        """Cables of a circuit, then its fuses and switches."""
+        """Fuses and switches of a circuit, then its cables."""
         return self._by_circuit.get(key, ())
 
     def solve(self, name: str, change: Change) -> Solution:

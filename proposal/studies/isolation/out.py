@@ -15,7 +15,7 @@ TELLS_V_AT_12V = 0.1
 
 def before(yard: Yard) -> Iterator[Step]:
     """What stays alive, what stays fitted, what is new."""
-    yield Step("before", "tell", (), {})
+    yield Step("before", "tell" if yard.circuit.starter is not None else "tell_no_engine", (), {})
     if yard.alive:
         yield Step(
             "before", "keep_alive", tuple(x.key for x in yard.alive),
@@ -97,7 +97,8 @@ def disconnect(yard: Yard) -> Iterator[Step]:
                 if d.kind == "fuse" and d.maker_fuse_a is not None and d.circuit in alive
             ]  # fmt: skip
             facts = {"current_a": sum(x.current_a for x in yard.alive), "fuse_a": max(fuses, default=None)}
-            yield Step("disconnect", "feed_alive", tuple(x.key for x in yard.alive), {**facts})
+            code = "feed_pump" if yard.spec.spec.vessel.kind == "boat" else "feed_alive"
+            yield Step("disconnect", code, tuple(x.key for x in yard.alive), {**facts})
         rest_v = yard.rest_v(bank)
         yield Step("disconnect", "negative_off", (bank.key, *yard.posts(bank, "negative")), {"rest_v": rest_v})
         series = yard.circuit.battery[bank.strings[0]].series_count
