@@ -53,6 +53,18 @@ def test_a_compound_that_nobody_states_counts_as_the_one_that_stands_less():
     assert withstand(200, None, 16.0).compound == "silicone"
 
 
+@pytest.mark.parametrize(("insulation_c", "compound"), [(105, "pvc"), (106, "xlpe"), (150, "xlpe"), (151, "silicone")])
+def test_which_compounds_a_class_is_sold_in(insulation_c, compound):
+    assert withstand(insulation_c, None, 16.0).compound == compound
+
+
+@pytest.mark.parametrize(("area_mm2", "end_c"), [(300.0, 160.0), (300.1, 140.0)])
+def test_thick_pvc_ends_a_fault_cooler(area_mm2, end_c):
+    """As in the table's rows above 300 mm², for a class that it does not hold."""
+    assert withstand(80, "pvc", area_mm2).k_a_root_s_per_mm2 == computed_k(80.0, end_c)
+    assert withstand(80, "xlpe", area_mm2).k_a_root_s_per_mm2 == computed_k(80.0, 250.0)
+
+
 @pytest.mark.parametrize("insulation_c", [60, 75, 80, 125, 200])
 def test_a_class_without_a_row_is_computed_and_called_practice(insulation_c):
     found = withstand(insulation_c, None, 10.0)

@@ -22,6 +22,7 @@ from proposal.studies.fuses.result import FuseDemand, Guarded, MustPass, Neighbo
 from proposal.studies.fuses.selective import Fitted, selective
 from proposal.studies.fuses.through import Through, through_fuses
 from proposal.studies.network.assemble import CONTACT_OHM
+from proposal.studies.network.result import Solution
 from proposal.studies.protection.study import feeds_of_fuses
 from tests.studies.hand import OHM_PER_M, RULES, Hand, battery_part
 
@@ -124,6 +125,25 @@ def test_an_inrush_is_never_below_what_is_stated() -> None:
     (point,) = must_pass(starting(900.0), RULES, NO_FLOW)["branch.fuse"]
     assert (point.duration_s, point.duration_assumed) == (0.5, False)
     assert point.current_a == pytest.approx(900.0, rel=1e-12)
+
+
+def solved(current_a: dict[str, float]) -> Solution:
+    return Solution("usual", True, (), {}, current_a, {}, {}, 0.0, 0.0)
+
+
+def test_what_else_flows_through_a_fuse_adds_to_an_inrush() -> None:
+    """30 A at rest through a bank's fuse, of which its share of the 40 A that the load draws is its own."""
+    each_s = [1.0 / ohm for ohm in WAYS_OHM]
+    share = each_s[0] / sum(each_s)
+    flow = Flow({}, {"usual": solved({"a.fuse": -30.0, "branch.fuse": 40.0})}, {})
+    points = must_pass(starting(900.0), RULES, flow)
+    assert points["a.fuse"][0].current_a == pytest.approx(share * 900.0 + 30.0 - share * 40.0, rel=1e-9)
+    assert points["branch.fuse"][0].current_a == pytest.approx(900.0, rel=1e-9)
+    # in its own case, where it has one, and never less than nothing
+    flow = Flow({}, {"usual": solved({"a.fuse": 300.0}), "full.load": solved({"a.fuse": 1.0})}, {})
+    named = starting(900.0)
+    named = replace(named, loads=(replace(named.loads[0], key="loads.load"),), memo={})
+    assert must_pass(named, RULES, flow)["a.fuse"][0].current_a == pytest.approx(share * 900.0, rel=1e-9)
 
 
 def test_no_inrush_nothing_to_let_pass() -> None:
