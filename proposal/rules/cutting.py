@@ -3,6 +3,7 @@
 from proposal.circuit.model import Bank, SeriesDevice
 from proposal.facts import Values
 from proposal.rules.finding import Evidence, Examined, Objection, above, fires, undecided
+from proposal.rules.thresholds import SENSE_V_AT_12V
 from proposal.sources import Citation
 from proposal.spec.options import ContactorLink
 from proposal.spec.pricebook import RelayPart
@@ -13,8 +14,6 @@ E13_REMOTE = Citation("abyc_e13", "E-13.6.7.1.1 (July 2025), remote switch of a 
 E13_WARNING = Citation("abyc_e13", "alarm before the pack shuts down; check your edition", "corroborated")
 COIL_HOLDS_SHARE = 0.7
 """Of its rated voltage, at which a held coil that states no drop-out surely stays closed. Common practice."""
-SENSE_V_AT_12V = 0.05
-"""How true a controller's reading should be where nobody states its tolerance. Common practice, no source."""
 NEEDED = ("navigation", "radio", "engine_control")
 
 

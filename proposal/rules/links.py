@@ -9,6 +9,7 @@ from proposal.rules.thresholds import Resting, Thresholds, banks_joined, resting
 from proposal.sources import Citation
 from proposal.spec.pricebook import RelayPart
 from proposal.studies.joins.result import Join
+from proposal.studies.switching.releasing import releasing_load_a
 
 E13 = Citation("abyc_e13", "E-13.6.7.1.1 (July 2025), for the remote switch of a contactor", "corroborated")
 
@@ -75,12 +76,12 @@ def relay_overloaded_by_charging(evidence: Evidence) -> Examined:
 
 
 def relay_thresholds_fooled(evidence: Evidence) -> Examined:
-    """14. What a voltage-sensitive relay makes of resting banks, charge voltages and its own tolerance.
+    """14. What a voltage-sensitive relay makes of resting banks, charge voltages, its own tolerance and its sensing's.
 
-    stays_joined: a full bank rests above releases − tolerance, so that nothing parts them until a load's drop or a used
-    bank does. joins_at_rest: and
-    above joins − tolerance on a side that it senses. never_joins: no source on its sides is set above joins +
-    tolerance. chatters: the two thresholds overlap. Common practice, no source; resting voltages: `parts.chemistry`.
+    stays_joined: a full bank rests above releases − tolerance, so that nothing parts them until a used bank does, or a
+    load of `parts_at_a`, solved on the network. joins_at_rest: and above joins − tolerance on a side that it senses.
+    never_joins: no source on its sides is set above joins + tolerance. chatters: the two thresholds overlap. Common
+    practice, no source; resting voltages: `parts.chemistry`.
     """
     relays = tuple(evidence.devices("vsr"))
     objections: list[Objection] = []
@@ -98,7 +99,7 @@ def relay_thresholds_fooled(evidence: Evidence) -> Examined:
 def _own_thresholds(evidence: Evidence, relay: SeriesDevice, found: Thresholds) -> list[Objection]:
     facts: Values = {"joins_v": found.joins_v, "releases_v": found.releases_v, "tolerance_v": found.tolerance_v}
     objections = []
-    least_v = found.releases_v + 2.0 * found.tolerance_v
+    least_v = found.releases_v + 2.0 * found.own_v  # what it senses is one voltage for both
     if above(least_v, found.joins_v):
         objections.append(fires(relay.key, effect="chatters", **facts, joins_above_v=least_v))
     charge_v = max((s.charge_v for s in evidence.circuit.sources), default=None)
@@ -139,11 +140,12 @@ def _rest_facts(evidence: Evidence, relay: SeriesDevice, found: Thresholds, rest
         "joins_v": found.joins_v,
         "releases_v": found.releases_v,
         "tolerance_v": found.tolerance_v,
+        "parts_at_a": releasing_load_a(evidence.circuit, evidence.family, relay, found.surely_held_v),
         "parts_at_share": share_at(evidence, rest.bank, found.surely_held_v),
         "usual_v": usual_v,
         "usual_load_parts": None if usual_v is None else usual_v < found.surely_held_v,
         "releases_above_v": needed_v,
-        "joins_above_v": needed_v + 2.0 * found.tolerance_v,
+        "joins_above_v": needed_v + 2.0 * found.own_v,
     }
 
 

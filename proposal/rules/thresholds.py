@@ -11,15 +11,21 @@ from proposal.sources import Citation
 FULL_SHARE = 1.0
 LITHIUM_FULL_SHARE = 0.99
 """The last point of the published curve that is a resting voltage; above it the value is a limit of charging."""
+SENSE_V_AT_12V = 0.05
+"""How far a sensed voltage may lie off the one that is meant, besides the relay's own tolerance. Common practice."""
 NAMES = ("joins_v", "releases_v", "tolerance_v")
 
 
 @dataclass(frozen=True, slots=True)
 class Thresholds:
-    """Volts at which a relay joins and releases, either way by its tolerance [V]; which of them nobody states."""
+    """Volts at which a relay joins and releases, either way by its tolerance [V]; which of them nobody states.
+
+    `tolerance_v`: that of the relay, `own_v`, and that of what reaches it of the voltage which it should sense.
+    """
 
     joins_v: float
     releases_v: float
+    own_v: float
     tolerance_v: float
     assumed: tuple[str, ...]
 
@@ -56,7 +62,8 @@ def thresholds(evidence: Evidence, relay: SeriesDevice) -> Thresholds | None:
             assumed.append(name)
         else:
             return None
-    return Thresholds(found["joins_v"], found["releases_v"], found["tolerance_v"], tuple(assumed))
+    tolerance_v = found["tolerance_v"] + SENSE_V_AT_12V * evidence.scale
+    return Thresholds(found["joins_v"], found["releases_v"], found["tolerance_v"], tolerance_v, tuple(assumed))
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,9 @@ from dataclasses import replace
 
 import pytest
 
+from proposal.studies.network.case import Case
+from proposal.studies.network.solve import solve_quickly
+
 CONTACTOR, RELAY = "banks.lithium.contactor", "links.vsr.relay"
 
 
@@ -135,6 +138,8 @@ def test_relay_without_a_part_is_undecided_and_an_open_switch_not_tested(bench):
 
 # Full and rested: 12.65 V flooded (BCI table); 4 × 3.334 V lithium, top of the published model curve (99 %)
 FLOODED_V, LITHIUM_V = 12.65, 4 * 3.334
+TOLERANCE_V = 0.05 + 0.05
+"""Of the relay, as it is set below, and of what it senses (common practice)."""
 
 
 def thresholds(bench, option, **settings):
@@ -142,7 +147,9 @@ def thresholds(bench, option, **settings):
     return bench.option(option, {f"OPTION.vsr.{name}": value for name, value in volts.items()})
 
 
-@pytest.mark.parametrize(("releases_v", "fires"), [(LITHIUM_V + 0.051, False), (LITHIUM_V + 0.049, True)])
+@pytest.mark.parametrize(
+    ("releases_v", "fires"), [(LITHIUM_V + TOLERANCE_V + 0.001, False), (LITHIUM_V + TOLERANCE_V - 0.001, True)]
+)
 def test_resting_lithium_holds_a_relay_whose_release_lies_below_it(bench, releases_v, fires):
     found = bench.found(thresholds(bench, "dedicated", releases_v=releases_v), "relay_thresholds_fooled")
     assert [(f.item, f.outcome) for f in found] == ([(RELAY, "fires")] if fires else [])
@@ -150,27 +157,44 @@ def test_resting_lithium_holds_a_relay_whose_release_lies_below_it(bench, releas
         values = finding.values
         assert (values["effect"], values["bank"]) == ("stays_joined", "banks.lithium")
         assert values["rest_v"] == pytest.approx(LITHIUM_V)
-        assert values["releases_above_v"] == pytest.approx(LITHIUM_V + 0.05)
+        assert values["releases_above_v"] == pytest.approx(LITHIUM_V + TOLERANCE_V)
 
 
 def test_remedy_for_a_held_relay_mends_it(bench):
     finding = bench.only(thresholds(bench, "dedicated"), "relay_thresholds_fooled", RELAY)
-    assert finding.values["parts_at_share"] < 0.15  # on the flat curve 12.75 V is a nearly empty bank
+    assert finding.values["parts_at_share"] < 0.15  # on the flat curve 12.7 V is a nearly empty bank
     mended = {"releases_v": finding.values["releases_above_v"], "joins_v": finding.values["joins_above_v"] + 0.001}
     assert bench.found(thresholds(bench, "dedicated", **mended), "relay_thresholds_fooled") == []
+
+
+@pytest.mark.parametrize("senses", ["start", "house"])
+def test_the_load_that_parts_them_brings_what_is_sensed_down_to_the_release(bench, senses):
+    """Put back as a load beyond the relay, with full and rested banks: Ohm's law and Kirchhoff's, solved apart."""
+    evidence = thresholds(bench, "dedicated", senses=senses)
+    load_a = bench.only(evidence, "relay_thresholds_fooled", RELAY).values["parts_at_a"]
+    circuit, relay = evidence.circuit, evidence.circuit.device[RELAY]
+    probe = replace(
+        circuit.loads[0], key="loads.probe", positive=relay.to_node, negative=circuit.node[relay.to_node].mate
+    )
+    loaded = replace(circuit, loads=(probe,), memo={})
+    volts = solve_quickly(loaded, Case("probe", "20", 0.99, (("loads.probe", load_a),)), evidence.family).voltage_v
+    node = relay.from_node if senses == "start" else relay.to_node
+    assert volts[node] - volts[circuit.node[node].mate] == pytest.approx(12.8 - TOLERANCE_V, abs=2e-4)
 
 
 def test_whether_the_usual_load_parts_them(bench):
     evidence = thresholds(bench, "dedicated")
     bus = evidence.circuit.bus["buses.main"]
-    for volts, parts in ((12.76, False), (12.74, True)):
+    for volts, parts in ((12.71, False), (12.69, True)):
         heavy = bench.solved(evidence, "usual", "voltage_v", {bus.positive: volts + 0.3, bus.negative: 0.3})
         values = bench.only(heavy, "relay_thresholds_fooled", RELAY).values
         assert values["usual_v"] == pytest.approx(volts)
         assert values["usual_load_parts"] is parts
 
 
-@pytest.mark.parametrize(("releases_v", "fires"), [(FLOODED_V + 0.051, False), (FLOODED_V + 0.049, True)])
+@pytest.mark.parametrize(
+    ("releases_v", "fires"), [(FLOODED_V + TOLERANCE_V + 0.001, False), (FLOODED_V + TOLERANCE_V - 0.001, True)]
+)
 def test_flooded_bank_that_rests_below_the_release_parts_at_once(bench, releases_v, fires):
     found = bench.found(thresholds(bench, "vented", releases_v=releases_v), "relay_thresholds_fooled")
     assert [f.outcome for f in found] == (["fires"] if fires else [])
@@ -197,16 +221,16 @@ def test_thresholds_that_nobody_states_are_undecided(bench):
 def test_thresholds_of_a_part_that_was_chosen_count_before_assumed_ones(bench):
     evidence = bench.option("vented", {"OPTION.vsr.part": None})
     assert evidence.circuit.device[RELAY].part_id == "vsr_200"
-    assert bench.found(evidence, "relay_thresholds_fooled") == []  # 12.8 − 0.05 V as the part states
+    assert bench.found(evidence, "relay_thresholds_fooled") == []  # 12.8 − 0.1 V: 12.8 and 0.05 as the part states
 
 
-@pytest.mark.parametrize(("joins_v", "fires"), [(14.15, False), (14.16, True)])
+@pytest.mark.parametrize(("joins_v", "fires"), [(14.1, False), (14.11, True)])
 def test_relay_that_no_charge_voltage_reaches(bench, joins_v, fires):
-    """Sources are set to 14.2 V; the relay may join as late as 0.05 V above its setting."""
+    """Sources are set to 14.2 V; the relay may join as late as 0.1 V above its setting."""
     found = bench.found(thresholds(bench, "vented", joins_v=joins_v), "relay_thresholds_fooled")
     assert [f.values["effect"] for f in found] == (["never_joins"] if fires else [])
     for finding in found:
-        assert finding.values["joins_below_v"] == pytest.approx(14.15)
+        assert finding.values["joins_below_v"] == pytest.approx(14.1)
 
 
 @pytest.mark.parametrize(("joins_v", "fires"), [(12.91, False), (12.89, True)])

@@ -29,7 +29,7 @@ def _carried(book: Book, faced: Faced) -> Block:
         rows.append(Row((plain(faced.items.phrase(s.item.key)), *cells, _coil(book, s))))
     columns = book.columns(
         surveyor.COLUMN_DEVICE, (surveyor.COLUMN_HOURS_RATED, "right"), (surveyor.COLUMN_MINUTES_RATED, "right"),
-        (surveyor.COLUMN_START_RATED, "right"), (surveyor.COLUMN_MAKES, "right"), (surveyor.COLUMN_BREAKS, "right"),
+        (surveyor.COLUMN_START_RATED, "right"), (surveyor.COLUMN_CLOSING, "right"), (surveyor.COLUMN_OPENING, "right"),
         surveyor.COLUMN_COIL,
     )  # fmt: skip
     return table(book.text(surveyor.SWITCHING_TABLE, letter=faced.letter), columns, rows, dense=True)

@@ -40,7 +40,8 @@ _FOOLED = FindingText(
     msg("It parts at rest only if it releases above {releases_above_v}."),
     msg(
         "Once joined it stays joined when nothing charges any more, and the house draws on the starting battery too. "
-        "It parts only when {bank} has fallen to {parts_at_share} of its charge, or a load pulls it down."
+        "It parts only when {bank} has fallen to {parts_at_share} of its charge. "
+        "Loads above {parts_at_a} part it before."
     ),
     msg(
         "Set it to release above {releases_above_v} and to join above {joins_above_v}, or use a DC-DC charger in its "

@@ -132,7 +132,7 @@ LIMITED_BY = {
     "lithium_peak": msg("the peak current of the battery"),
     "lithium_discharge": msg("the highest current that the battery gives for longer than its peak"),
     "management": msg("above that its management system switches off"),
-    "fuse": msg("what the fuse holds of a current that falls"),
+    "fuse": msg("what the fuse holds for so long"),
 }
 
 VERDICTS = {
