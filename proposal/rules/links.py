@@ -10,6 +10,7 @@ from proposal.sources import Citation
 from proposal.spec.pricebook import RelayPart
 from proposal.studies.joins.result import Join
 from proposal.studies.switching.releasing import releasing_load_a
+from proposal.studies.switching.result import CHARGING
 
 E13 = Citation("abyc_e13", "E-13.6.7.1.1 (July 2025), for the remote switch of a contactor", "corroborated")
 
@@ -58,20 +59,23 @@ def _join_objection(join: Join, found: tuple[joining.JoinLimit, ...]) -> Objecti
 def relay_overloaded_by_charging(evidence: Evidence) -> Examined:
     """12. A relay or switch rated below the charging current that the solved network puts through it.
 
+    With all banks half full, and with the lead full, so that what it would take goes on through the relay to the rest.
     Common practice, no source.
     """
-    charging = evidence.design.flow.solutions["charging"]
+    solutions = evidence.design.flow.solutions
+    charging = {case: solutions[case].current_a for case in CHARGING if case in solutions}
     objections, count = [], 0
     for device in evidence.devices("contactor", "vsr", "switch"):
-        if device.key not in charging.current_a:
+        flowing = {case: abs(amps[device.key]) for case, amps in charging.items() if device.key in amps}
+        if not flowing:
             continue
         count += 1
-        current_a = abs(charging.current_a[device.key])
+        case = max(flowing, key=lambda key: float(f"{flowing[key]:.9g}"))
         rated_a = getattr(device.part, "rating_a", None)
         if rated_a is None:
-            objections.append(undecided(device.key, "part", current_a=current_a, case="charging"))
-        elif above(current_a, rated_a):
-            objections.append(fires(device.key, current_a=current_a, limit_a=rated_a, case="charging"))
+            objections.append(undecided(device.key, "part", current_a=flowing[case], case=case))
+        elif above(flowing[case], rated_a):
+            objections.append(fires(device.key, current_a=flowing[case], limit_a=rated_a, case=case))
     return Examined(count, tuple(objections))
 
 

@@ -114,15 +114,17 @@ def test_the_design_bears_what_it_joins(bench):
 # --- 12 --------------------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.parametrize("case", ["charging", "charging_full_lead"])
 @pytest.mark.parametrize("item", [CONTACTOR, RELAY, "banks.starter.switch"])
 @pytest.mark.parametrize(("current_a", "fires"), [(150.0, False), (-150.0, False), (150.1, True), (-150.1, True)])
-def test_charging_current_through_a_relay_or_switch(bench, item, current_a, fires):
+def test_charging_current_through_a_relay_or_switch(bench, case, item, current_a, fires):
     evidence = bench.fit(bench.option("dedicated"), item, rating_a=150.0)
-    evidence = bench.solved(evidence, "charging", "current_a", {item: current_a})
+    evidence = bench.solved(evidence, case, "current_a", {item: current_a})
     found = bench.found(evidence, "relay_overloaded_by_charging")
     assert [f.item for f in found] == ([item] if fires else [])
     for finding in found:
         assert (finding.values["current_a"], finding.values["limit_a"]) == (pytest.approx(150.1), 150.0)
+        assert finding.values["case"] == case
 
 
 def test_relay_without_a_part_is_undecided_and_an_open_switch_not_tested(bench):

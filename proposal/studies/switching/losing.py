@@ -10,10 +10,9 @@ from proposal.studies.network.case import Case, emergency_keys
 from proposal.studies.network.reach import reached
 from proposal.studies.network.solve import reduce_quickly, solve_quickly
 from proposal.studies.switching.equations import held_v
-from proposal.studies.switching.result import Dark, Event, Loss
+from proposal.studies.switching.result import CHARGING, Dark, Event, Loss
 
 KINDS = ("alternator", "solar")
-CHARGING = ("charging", "charging_full_lead")
 
 
 def losses(circuit: Circuit, family: RuleFamily, flow: Flow) -> tuple[Loss, ...]:

@@ -5,6 +5,8 @@ from typing import Literal
 
 Event = Literal["management", "relay", "switch"]
 Kind = Literal["contactor", "vsr", "switch"]
+CHARGING = ("charging", "charging_full_lead")
+"""Cases of the load flow in which every source works."""
 
 
 @dataclass(frozen=True, slots=True)
