@@ -19,6 +19,7 @@ from proposal.reading import Document
 from proposal.results.consents import consent_rows, limits_row
 from proposal.results.findings import acceptance_rows, check_rows, finding_rows, note_rows
 from proposal.results.model import RESULTS_VERSION, OptionResult, Results, SurveyResult, VesselResult
+from proposal.results.points import sharing_rows, voltage_rows
 from proposal.results.pricing import price_option
 from proposal.results.protected import protection_rows
 from proposal.results.rows import bank_rows, conductor_rows, device_rows, load_rows, source_rows
@@ -168,6 +169,8 @@ def _option(prepared: _Prepared, project: Project, installer: Installer, names: 
         protection=protection_rows(made, names),
         switched=switched_rows(evidence.switching, circuit),
         surges=surge_rows(evidence.switching),
+        voltages=voltage_rows(made, names),
+        sharing=sharing_rows(evidence, names),
     )
 
 

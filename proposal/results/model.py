@@ -11,6 +11,7 @@ from proposal.facts import Reason, Rejected, Values
 
 RESULTS_VERSION = 1
 
+PointKind = Literal["load", "charger", "starter", "controller_supply", "controller_sense", "relay_from", "relay_to"]
 Status = Literal["corroborated", "from memory", "common practice", "definition"]
 Severity = Literal["danger", "fault", "advice"]
 
@@ -26,7 +27,7 @@ class CitationResult:
 
 @dataclass(frozen=True, slots=True)
 class ConductorResult:
-    """One conductor of the schedule."""
+    """One conductor of the schedule. `warm_c`: what its own current brings it to at most, in a case that lasts."""
 
     key: str
     designation: str
@@ -65,6 +66,8 @@ class ConductorResult:
     decided_by: Reason
     rejected: tuple[Rejected, ...]
     citations: tuple[CitationResult, ...]
+    warm_c: float | None = None
+    warm_case: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -771,6 +774,72 @@ class SwitchingStep:
 
 
 @dataclass(frozen=True, slots=True)
+class CaseVolts:
+    """A voltage in a case; null where nothing joins the point to a battery."""
+
+    case: str
+    voltage_v: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class VoltagePoint:
+    """The voltage at the pins of a load, a charger or the starter, or where a relay or controller senses.
+
+    `usual_v` while everything is on; lowest and highest over all cases that last; `volts` in every case.
+    """
+
+    item: str
+    designation: str
+    kind: PointKind
+    positive: str
+    negative: str
+    usual_v: float | None
+    lowest_v: float | None
+    lowest_case: str
+    highest_v: float | None
+    highest_case: str
+    volts: tuple[CaseVolts, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StringResult:
+    """One battery of a bank in parallel: its share of a current from the whole, what resistance that is worth, amps."""
+
+    item: str
+    designation: str
+    current_share: float
+    path_ohm: float
+    usual_a: float
+    most_a: float
+    most_case: str
+
+
+@dataclass(frozen=True, slots=True)
+class StringOutResult:
+    """One battery out in a case: most that another gives, its maker's limit, volts at the main leads, loads lost."""
+
+    item: str
+    designation: str
+    case: str
+    current_a: float
+    limit_a: float | None
+    voltage_v: float | None
+    dark: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SharingResult:
+    """How the batteries of a bank share. `spread_share`: largest path resistance over the mean of all, less 1."""
+
+    bank: str
+    title: str
+    chained: bool
+    spread_share: float
+    strings: tuple[StringResult, ...]
+    outs: tuple[StringOutResult, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class OptionResult:
     """Everything about one option."""
 
@@ -805,6 +874,8 @@ class OptionResult:
     protection: tuple[ProtectionResult, ...] = ()
     switched: tuple[SwitchedResult, ...] = ()
     surges: tuple[SurgeResult, ...] = ()
+    voltages: tuple[VoltagePoint, ...] = ()
+    sharing: tuple[SharingResult, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,9 @@ from proposal.sources import Citation
 from proposal.studies.energy.result import Energy
 from proposal.studies.network.assemble import device_ohm
 
+Warm = tuple[float | None, str]
+NOT_WARM: Warm = (None, "")
+
 
 def citation(made: Citation) -> CitationResult:
     """A citation as it stands in the results."""
@@ -27,7 +30,22 @@ def citation(made: Citation) -> CitationResult:
 def conductor_rows(design: Design, family: RuleFamily, names: Mapping[str, str]) -> tuple[ConductorResult, ...]:
     """The conductor schedule. `names` are designations by key."""
     neighbours = _neighbours(design.circuit, names)
-    return tuple(_conductor(c, design, family, names, neighbours) for c in design.circuit.conductors)
+    warm = _warmest(design)
+    return tuple(
+        _conductor(c, design, family, names, neighbours, warm.get(c.key, NOT_WARM)) for c in design.circuit.conductors
+    )
+
+
+def _warmest(design: Design) -> dict[str, Warm]:
+    """The highest temperature [°C] of each conductor in a case that warms it, and the case."""
+    found: dict[str, Warm] = {}
+    for case, solution in design.flow.solutions.items():
+        if design.flow.networks[case].temperatures == "hot":
+            for key, warm_c in solution.conductor_c.items():
+                known_c = found.get(key, NOT_WARM)[0]
+                if known_c is None or warm_c > known_c:
+                    found[key] = (warm_c, case)
+    return found
 
 
 def _neighbours(circuit: Circuit, names: Mapping[str, str]) -> dict[str, str]:
@@ -57,6 +75,7 @@ def _conductor(
     family: RuleFamily,
     names: Mapping[str, str],
     neighbours: Mapping[str, str],
+    warm: Warm,
 ) -> ConductorResult:
     circuit = design.circuit
     if conductor.size is None:
@@ -115,6 +134,8 @@ def _conductor(
         decided_by=choice.decided_by,
         rejected=choice.rejected,
         citations=tuple(citation(c) for c in (*ampacity.citations, resistance.citation)),
+        warm_c=warm[0],
+        warm_case=warm[1],
     )
 
 

@@ -4,6 +4,7 @@ from proposal.book.blocks import Block, Heading, Page, Paragraph, Row, Words
 from proposal.book.pages.cables import reason_words, size_cell
 from proposal.book.pages.compare import reading
 from proposal.book.pages.context import Book, Faced, letter_of, table
+from proposal.book.pages.points import sharing, voltages
 from proposal.book.refs import Located, each
 from proposal.book.sentences import assumptions, formulas, names, surveyor
 from proposal.book.writer import joined, plain
@@ -28,6 +29,10 @@ def page(book: Book) -> Page:
             _heading(book, faced, surveyor.CASES_HEADING, "cases"),
             _cases(book, faced),
         ]
+        if faced.option.voltages:
+            blocks += [_heading(book, faced, surveyor.VOLTAGES_HEADING, "voltages"), *voltages(book, faced)]
+        if faced.option.sharing:
+            blocks += [_heading(book, faced, surveyor.SHARING_HEADING, "sharing"), *sharing(book, faced)]
     blocks.append(Paragraph(book.writer.words(surveyor.CASES_NOTE)))
     version = book.writer.cells.count(book.results.results_version, "results_version")
     blocks.append(Paragraph(book.writer.words(surveyor.MADE_BY, made_by=book.results.made_by, version=version)))
@@ -168,6 +173,7 @@ def _ampacity(book: Book, faced: Faced) -> list[Block]:
             writer.one(c, "ampacity_a"),
             writer.one(c, "resistance_20c_ohm"),
             writer.one(c, "drop_v"),
+            writer.one(c, "warm_c"),
             joined(dict.fromkeys(sources[citation] for citation in c.item.citations)),
         )
         alike = (c.item.circuit, *(reading(cell) for cell in cells))
@@ -175,7 +181,8 @@ def _ampacity(book: Book, faced: Faced) -> list[Block]:
     columns = book.columns(
         surveyor.COLUMN_NO, surveyor.COLUMN_SIZE, (surveyor.COLUMN_CLASS, "right"), (surveyor.COLUMN_TABLE, "right"),
         (surveyor.COLUMN_HEAT, "right"), (surveyor.COLUMN_BUNDLE, "right"), (surveyor.COLUMN_CARRIES, "right"),
-        (surveyor.COLUMN_OHM, "right"), (surveyor.COLUMN_DROP, "right"), surveyor.COLUMN_SOURCE,
+        (surveyor.COLUMN_OHM, "right"), (surveyor.COLUMN_DROP, "right"), (surveyor.COLUMN_WARMED, "right"),
+        surveyor.COLUMN_SOURCE,
     )  # fmt: skip
     made = (Row((joined(numbers), *cells)) for numbers, cells in rows.values())
     letters = (Row((plain(letter), book.source(citation))) for citation, letter in sources.items())

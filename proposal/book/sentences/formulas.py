@@ -27,6 +27,15 @@ FORMULAS = (
         Citation("iec60228", "", "corroborated"),
     ),
     Formula(
+        msg("Temperature of a conductor"),
+        "θ = θ_place + (θ_insulation − θ_place) · (I / I_z)²",
+        msg(
+            "current of each case that lasts, what the conductor may carry at its place and in its bundle; never above "
+            "the limit of its insulation, and the cold of the place for a start, which takes seconds"
+        ),
+        Citation("iec60287", "rise in proportion to the heat", "common practice"),
+    ),
+    Formula(
         msg("What a conductor may carry"),
         "I_z = I_table · f_temperature · f_bundle",
         msg("table of the rule family, hottest temperature of the place, conductors that run together"),

@@ -10,6 +10,16 @@ FAULTS = msgs("{count} fault", "{count} faults")
 ADVICE = msgs("{count} piece of advice", "{count} pieces of advice")
 UNDECIDED_COUNT = msgs("{count} point undecided", "{count} points undecided")
 
+POINT_KINDS = {
+    "load": msg("{item}"),
+    "charger": msg("{item}, its terminals"),
+    "starter": msg("{item}, at the starter"),
+    "controller_supply": msg("{item}, its supply"),
+    "controller_sense": msg("{item}, where it senses"),
+    "relay_from": msg("{item}, side that it starts from"),
+    "relay_to": msg("{item}, side that it leads to"),
+}
+"""Points whose voltage is told, by kind."""
 DEVICE_KINDS = {
     "fuse": msg("Fuse"),
     "switch": msg("Battery switch"),

@@ -231,6 +231,31 @@ CASES_NOTE = msg(
     "beside these pages. The last two columns are what Kirchhoff's laws leave over: nearly nothing, or the solution is "
     "wrong."
 )
+VOLTAGES_HEADING = msg("Option {letter}: voltages at loads and where something senses")
+VOLTAGES_TABLE = msg("Option {letter}: voltage at the pins, over all cases that last")
+VOLTAGES_NOTE = msg("The voltage of each of these points in every single case, starting too, is in results.json.")
+SHARING_HEADING = msg("Option {letter}: batteries in parallel")
+SHARING_TABLE = msg("Option {letter}: how the batteries of a bank share its current")
+SHARING_OUT_TABLE = msg("Option {letter}: one battery of a bank out")
+SHARING_NOTE = msg(
+    "A path is a battery with its leads: its resistance is what the share is worth that the solved network gives it. "
+    "Where all paths of a bank are alike, one battery out stands for any."
+)
+COLUMN_POINT = msg("Point")
+COLUMN_USUAL = msg("All on")
+COLUMN_LOWEST = msg("Lowest")
+COLUMN_HIGHEST = msg("Highest")
+COLUMN_WHEN = msg("When")
+COLUMN_BATTERY = msg("Battery")
+COLUMN_PATH = msg("Path")
+COLUMN_PART_OF_ALL = msg("Share")
+COLUMN_GIVES_MOST = msg("Most it gives")
+COLUMN_OTHERS_GIVE = msg("Most that another gives")
+COLUMN_MAKER_ALLOWS = msg("Maker allows")
+COLUMN_AT_LEADS = msg("At the main leads")
+COLUMN_GOES_DARK = msg("Goes dark")
+COLUMN_WARMED = msg("Warms to")
+NOTHING_DARK = msg("nothing")
 MADE_BY = msg("Made by {made_by}; results version {version}.")
 COLUMN_LETTER = msg("Letter")
 COLUMN_WHAT = msg("What")
