@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Literal, Self
 
 from proposal.codes.ampacity_table import AmpacityTable, Printed
+from proposal.codes.bounds import ampacity_at_most
 from proposal.codes.conductors import by_root, stranded_resistance_20c_ohm_per_m
 from proposal.codes.family import Ampacity, Bought, CodeNote, Exemption, FuseWindow, Sourced
 from proposal.codes.notes import code_notes
@@ -96,14 +97,17 @@ class TableFamily:
         temperature, warm = self._temperature(printed, insulation_c, place_c, engine_space)
         bundle, company = self._bundle(bundled_count, system_v)
         cited = (*printed.citations, *(reason for reason in (warm, company) if reason is not None))
-        certain = [
+        shares = [
             1.0 if why is not None and why.status == "from memory" else factor
             for factor, why in ((temperature, warm), (bundle, company))
         ]
-        return Ampacity(
-            printed.ampacity_a * temperature * bundle, printed.ampacity_a, temperature, bundle, cited,
-            printed.ampacity_a * math.prod(certain),
-        )  # fmt: skip
+        ampacity_a = printed.ampacity_a * temperature * bundle
+        most_a, why = printed.ampacity_a, None
+        if printed.citations[0].status == "from memory":
+            bound = ampacity_at_most(size, insulation_c)
+            most_a, why = max(bound.value, most_a), bound.citation
+        certain_a = most_a * math.prod(shares)
+        return Ampacity(ampacity_a, printed.ampacity_a, temperature, bundle, cited, certain_a, why)
 
     def _temperature(
         self,
@@ -123,7 +127,7 @@ class TableFamily:
         if self.bought is None or self.bought.fuse_share is None:
             return window
         largest_a = self.bought.fuse_share * ampacity_a
-        return replace(window, largest_a=largest_a, citation=self._read("size of the fuse"))
+        return replace(window, largest_a=largest_a, citation=self._read("size of the fuse"), certain=None)
 
     def _fuse_window(self, design_current_a: float, ampacity_a: float, system_v: float) -> FuseWindow:
         raise NotImplementedError

@@ -34,7 +34,8 @@ class Ampacity:
     """What a conductor may carry for hours: ``ampacity_a`` = ``table_a`` · ``temperature_factor`` · ``bundle_factor``.
 
     Where a limit decides instead of the corrected table value, ``table_a`` is that limit, both factors are 1, and the
-    last citation names it. ``certain_a`` leaves out what is only remembered, though the table value is not.
+    last citation names it. ``certain_a`` leaves out what is only remembered: no less by what ``certain_citation`` says,
+    without one by the first citation.
     """
 
     ampacity_a: float
@@ -43,12 +44,13 @@ class Ampacity:
     bundle_factor: float
     citations: tuple[Citation, ...]
     certain_a: float | None = None
+    certain_citation: Citation | None = None
 
     def over(self, current_a: float) -> Citation:
-        """What it rests on that a current [A] above ``ampacity_a`` is too much: the table, or a remembered factor."""
+        """What it rests on that a current [A] above ``ampacity_a`` is too much: the table, or a remembered figure."""
         table = self.citations[0]
         if self.certain_a is None or current_a > self.certain_a:
-            return table
+            return self.certain_citation or table
         return next((citation for citation in self.citations if citation.status == "from memory"), table)
 
 
@@ -57,7 +59,8 @@ class FuseWindow:
     """Fuse ratings that a rule allows: from ``smallest_a`` to ``largest_a``, both included.
 
     The window is empty (``smallest_a`` > ``largest_a``) where the conductor is too small. ``citation`` is that of
-    the upper end, ``smallest_citation`` that of the lower; ``rule`` names the rule of the upper end.
+    the upper end, ``smallest_citation`` that of the lower; ``rule`` names the rule of the upper end. ``certain``: where
+    that rule is only remembered, the largest fuse over the ampacity that any other allows.
     """
 
     smallest_a: float
@@ -65,6 +68,14 @@ class FuseWindow:
     citation: Citation
     smallest_citation: Citation | None = None
     rule: str = ""
+    certain: Sourced | None = None
+
+    def over(self, rating_a: float, carries: Ampacity) -> Citation:
+        """What it rests on that fuses of so much [A] together are too much for a conductor."""
+        most_a = carries.certain_a if carries.certain_a is not None else carries.ampacity_a
+        if self.certain is not None and rating_a > self.certain.value * most_a:
+            return self.certain.citation
+        return self.citation
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from typing import Literal
 
 from proposal.codes.ampacity_table import Printed
 from proposal.codes.base import Factor, TableFamily
+from proposal.codes.bounds import DROP_AT_MOST, FUSE_AT_MOST
 from proposal.codes.conductors import TABLE_AMBIENT_C, by_root, square_root_citation, square_root_factor
 from proposal.codes.family import FuseWindow, SizeFloor, Sourced
 from proposal.codes.rows import Row, rows
@@ -82,11 +83,11 @@ class IecFamily(TableFamily):
         low = Citation("common_practice", margin, "common practice")
         clause = "433.1: In ≤ Iz, and I2 ≤ 1.45 Iz with fuses that open at 1.45 times their rating; check your edition"
         high = Citation("iec60364_4_43", clause, "from memory")
-        return FuseWindow(CONTINUOUS_MARGIN * design_current_a, ampacity_a, high, low, "at_most_ampacity")
+        return FuseWindow(CONTINUOUS_MARGIN * design_current_a, ampacity_a, high, low, "at_most_ampacity", FUSE_AT_MOST)
 
     def drop_limit(self, critical: bool) -> Sourced:
         """3 % for critical circuits (lighting in the table), 5 % otherwise: advice for installations."""
-        return Sourced(0.03 if critical else 0.05, self.drop_citation)
+        return Sourced(0.03 if critical else 0.05, self.drop_citation, DROP_AT_MOST)
 
     def _fuse_distance(self, at_battery: bool, sheathed: bool) -> Sourced:  # noqa: ARG002 - one rule for all sources
         """The fuse sits at the source: 0.3 m of bare single conductor, 1.8 m in a sheath or enclosure.

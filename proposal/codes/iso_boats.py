@@ -9,6 +9,7 @@ from typing import Literal
 
 from proposal.codes.ampacity_table import Printed
 from proposal.codes.base import Factor, TableFamily
+from proposal.codes.bounds import BARE_AT_MOST, FUSE_AT_MOST, SHEATHED_AT_MOST
 from proposal.codes.conductors import by_root, engine_space_factor
 from proposal.codes.family import Exemption, FuseWindow, SizeFloor, Sourced
 from proposal.codes.rows import factor_from_count
@@ -16,13 +17,6 @@ from proposal.sources import Citation
 from proposal.units import MM2_SIZES
 
 CONTINUOUS_MARGIN = 1.25
-
-SHEATHED_AT_MOST = Sourced(
-    1.8288, Citation("abyc_e11", "72 in of sheathed conductor: no rule known here allows more", "corroborated")
-)
-BARE_AT_MOST = Sourced(
-    0.450, Citation("nec", "552.10(E), 450 mm: no rule known here allows more of bare conductor", "corroborated")
-)
 
 _BY_SIZE = {size.label: size for size in MM2_SIZES}
 
@@ -70,7 +64,9 @@ class IsoBoats(TableFamily):
         margin = Citation("common_practice", "fuse at least 1.25 × the continuous current", "common practice")
         clause = "fuse rated at most what the conductor may carry, no 150 %; check your edition"
         high = Citation("iso13297", clause, "from memory")
-        return FuseWindow(CONTINUOUS_MARGIN * design_current_a, ampacity_a, high, margin, "at_most_ampacity")
+        return FuseWindow(
+            CONTINUOUS_MARGIN * design_current_a, ampacity_a, high, margin, "at_most_ampacity", FUSE_AT_MOST
+        )
 
     def drop_limit(self, critical: bool) -> Sourced:
         """3 % for main feeders, navigation lights, bilge pumps and blowers and safety items, else 10 %."""

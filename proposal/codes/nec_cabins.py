@@ -6,6 +6,7 @@ from typing import Literal
 
 from proposal.codes.ampacity_table import Printed
 from proposal.codes.base import Factor, TableFamily
+from proposal.codes.bounds import DROP_AT_MOST, FUSE_AT_MOST
 from proposal.codes.conductors import TableSize, by_root, square_root_factor, stranded_resistance_20c_ohm_per_m
 from proposal.codes.family import Ampacity, FuseWindow, SizeFloor, Sourced
 from proposal.codes.nec_ratings import next_standard_rating_a
@@ -86,7 +87,7 @@ class NecCabins(TableFamily):
         class_c = self.table.column_c(row.size, insulation_c)
         limit_a, limits = self._limit_at_the_ends(row, class_c, corrected.ampacity_a)
         if limit_a < corrected.ampacity_a:
-            return Ampacity(limit_a, limit_a, 1.0, 1.0, limits, corrected.certain_a)
+            return Ampacity(limit_a, limit_a, 1.0, 1.0, limits, corrected.certain_a, corrected.citations[0])
         return corrected
 
     def _limit_at_the_ends(
@@ -131,14 +132,19 @@ class NecCabins(TableFamily):
         largest = next_standard_rating_a(ampacity_a)
         citation = Citation("nec", clause, largest.citation.status)
         return FuseWindow(
-            CONTINUOUS_MARGIN * design_current_a, largest.value, citation, smallest, "next_standard_above_ampacity"
+            CONTINUOUS_MARGIN * design_current_a,
+            largest.value,
+            citation,
+            smallest,
+            "next_standard_above_ampacity",
+            FUSE_AT_MOST,
         )
 
     def drop_limit(self, critical: bool) -> Sourced:
         """3 % for critical circuits, 5 % otherwise: advice, not a requirement. Source: NEC informational notes."""
         part = "3 % in a branch or feeder" if critical else "5 % in feeder and branch together"
         clause = f"informational note to 210.19 and 215.2, advice: {part}; check your edition"
-        return Sourced(0.03 if critical else 0.05, Citation("nec", clause, "from memory"))
+        return Sourced(0.03 if critical else 0.05, Citation("nec", clause, "from memory"), DROP_AT_MOST)
 
     def _fuse_distance(self, at_battery: bool, sheathed: bool) -> Sourced:  # noqa: ARG002 - one figure for all
         """450 mm (18 in), the code's figure for vehicles and park trailers, taken for cabins too.

@@ -148,9 +148,10 @@ def _drop_objection(evidence: Evidence, drop: Drop, limit_v: float) -> Objection
     starter = evidence.circuit.starter
     at_starter = starter is not None and drop.item == starter.key
     critical = load.critical if load is not None else True
+    drop_share = drop.drop_v / evidence.circuit.system_v
     return fires(
-        drop.item, PRACTICE if at_starter else evidence.family.drop_limit(critical).citation, cause="drop",
-        drop_v=drop.drop_v, limit_v=limit_v, drop_share=drop.drop_v / evidence.circuit.system_v, case=drop.case,
+        drop.item, PRACTICE if at_starter else evidence.family.drop_limit(critical).over(drop_share), cause="drop",
+        drop_v=drop.drop_v, limit_v=limit_v, drop_share=drop_share, case=drop.case,
         own_drop_v=mend.own_v, size=mend.size, length_m=mend.length_m, parallel_size=mend.parallel_size,
         parallel_count=mend.parallel_count, shared_drop_v=mend.shared_v,
         higher_v=None if at_starter else _higher_v(evidence, drop, limit_v),

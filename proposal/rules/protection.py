@@ -160,7 +160,7 @@ def _own_fuse(evidence: Evidence, fuse: SeriesDevice) -> list[Objection]:
     return [
         fires(
             fuse.key,
-            window.citation,
+            window.over(_rating_a(fuse), evidence.design.ampacities[weakest.key]),
             cause="own_fuse",
             conductor=weakest.key,
             current_a=_rating_a(fuse),
@@ -184,7 +184,9 @@ def _fuses_together(evidence: Evidence, conductor: Conductor) -> list[Objection]
             found.append(
                 fires(
                     conductor.key,
-                    evidence.family.fuse_window(0.0, 1.0, evidence.circuit.system_v).citation,
+                    evidence.family.fuse_window(0.0, 1.0, evidence.circuit.system_v).over(
+                        through_a, evidence.design.ampacities[conductor.key]
+                    ),
                     cause="fuses_together",
                     end=end,
                     fuse_count=len(fuses),

@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
 
 from proposal.codes import FAMILIES, family
+from proposal.codes.bounds import DROP_AT_MOST, FUSE_AT_MOST, ampacity_at_most
 from proposal.codes.chosen import bought, chosen_family, installer_complaints
-from proposal.codes.family import Ampacity, Bought
+from proposal.codes.family import Ampacity, Bought, FuseWindow, RuleFamily
+from proposal.design.conductors import ampacity_of
 from proposal.design.step import design
 from proposal.reading import read_text
-from proposal.rules.finding import Evidence
+from proposal.rules.finding import Evidence, RawFinding
 from proposal.rules.notes import note_outcomes
 from proposal.rules.registry import run_checks
 from proposal.sources import Citation
 from proposal.spec.installer import Installer
 from proposal.spec.overlay import Pin, effective
 from proposal.studies.joins.study import first_currents
-from proposal.units import parse_size
+from proposal.units import AWG_SIZES, MM2_SIZES, SAE_SIZES, parse_size
 from tests.generate import Built, _draws, build, installer, options_of, spec_of, spec_text
 
 EDITION = "ISO 13297:2020+A1:2022, our copy 7"
@@ -125,23 +128,48 @@ def outcomes(built: Built) -> dict[str, str]:
     return {standing.note.id.partition(".")[2]: standing.outcome for standing in found}
 
 
-def overloaded(rules) -> list[str]:  # type: ignore[no-untyped-def]
-    """How check 3 speaks of a conductor pinned far too thin."""
+def thin() -> Built:
     text = spec_text(_draws("thin"), voltage_v=12, arrangements=("one_bank",), rules="iso_boats", most_loads=20)
-    built = next(options_of(text))
-    load = max(built.circuit.loads, key=lambda item: item.current_a)
-    assert load.current_a > 20.0  # what 1 mm² may carry at most
-    made = design(built.circuit, {load.key: Pin(load.key, "1 mm2", False, ())}, built.catalogue, rules)
+    return next(options_of(re.sub(r"insulation: \d+ °C", "insulation: 105 °C", text)))
+
+
+def overloaded(built: Built, rules: RuleFamily, load: str, size: str) -> list[RawFinding]:
+    """What check 3 says of the positive conductor of a load that is pinned to a size."""
+    made = design(built.circuit, {load: Pin(load, size, False, ())}, built.catalogue, rules)
     evidence = Evidence(made, built.spec, rules, first_currents(made.circuit, rules), built.catalogue)
     (run,) = [run for run in run_checks(evidence) if run.check.id == "conductor_overloaded"]
-    return [f.outcome for f in run.findings if f.item.startswith(load.key) and f.values.get("cause") == "current"]
+    return [f for f in run.findings if f.item == f"{load}.positive" and f.values.get("cause") == "current"]
 
 
 def test_an_overload_is_undecided_by_memory_and_decided_by_the_bought_table():
-    remembered = family("iso_boats")
-    assert set(overloaded(remembered)) == {"undecided"}
-    cells = {("1 mm²", class_c): 5.0 for class_c in remembered.insulation_classes_c}
-    assert set(overloaded(remembered.with_bought(Bought(EDITION, cells)))) == {"fires"}
+    """A size that ISO's remembered table finds too thin, and the most generous corroborated one not yet."""
+    built, remembered = thin(), family("iso_boats")
+    load, size = next(
+        (load.key, size.label)
+        for load in built.circuit.loads
+        for size in remembered.sizes
+        for found in [ampacity_of(built.circuit.conductor[f"{load.key}.positive"], size, built.circuit, remembered)]
+        if load.inverter_id is None and found.ampacity_a < load.current_a < (found.certain_a or 0.0)
+    )
+    (finding,) = overloaded(built, remembered, load, size)
+    assert (finding.outcome, finding.values["find_out"]) == ("undecided", "edition")
+    cells = {(size, class_c): remembered.ampacity(parse_size(size), class_c, 30, False, 1).table_a
+             for class_c in remembered.insulation_classes_c}  # fmt: skip
+    (finding,) = overloaded(built, remembered.with_bought(Bought(EDITION, cells)), load, size)
+    assert (finding.outcome, finding.citation.status) == ("fires", "corroborated")
+    assert EDITION in finding.citation.clause
+
+
+def test_a_gross_overload_is_sure_whatever_is_remembered():
+    """33 CFR 183.425 Table 5, corroborated: 16 AWG, which is more than 1 mm², carries 25 A at 105 °C."""
+    built, remembered = thin(), family("iso_boats")
+    load = max(built.circuit.loads, key=lambda item: item.current_a)
+    assert load.current_a > 25.0
+    (finding,) = overloaded(built, remembered, load.key, "1 mm2")
+    assert (finding.outcome, finding.citation.source) == ("fires", "cfr183")
+    assert finding.citation.clause == (
+        "183.425 Table 5: 16 AWG at 105 °C carries 25 A, and no table known here allows more"
+    )
 
 
 # --- what a remembered factor alone makes too much -------------------------------------------------------------------
@@ -225,3 +253,50 @@ def test_an_unfused_battery_is_sure_where_every_rule_forbids_it(sheathed, rememb
 def test_a_limit_without_another_rests_on_itself():
     limit = family("us_boats").fuse_distance_m(True, True)
     assert limit.over(99.0) is limit.citation
+
+
+# --- what no rule known here allows ----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("known", FAMILIES.values(), ids=list(FAMILIES))
+def test_no_table_lets_a_conductor_carry_more_than_the_bound(known: RuleFamily) -> None:
+    for size in (*AWG_SIZES, *SAE_SIZES, *MM2_SIZES):
+        for class_c in (60, 70, 75, 80, 85, 90, 105, 125, 200):
+            bound = ampacity_at_most(size, class_c)
+            assert known.ampacity(size, class_c, 30, False, 1).ampacity_a <= bound.value * (1 + 1e-12)
+            assert bound.citation.status == "corroborated"
+
+
+@pytest.mark.parametrize("known", FAMILIES.values(), ids=list(FAMILIES))
+def test_no_fuse_rule_and_no_drop_limit_allows_more_than_the_bound(known: RuleFamily) -> None:
+    for ampacity_a in (15.0, 55.0, 100.0, 480.0):
+        for volts in (12.0, 24.0, 48.0):
+            assert known.fuse_window(1.0, ampacity_a, volts).largest_a <= FUSE_AT_MOST.value * ampacity_a
+    assert max(known.drop_limit(critical).value for critical in (True, False)) <= DROP_AT_MOST.value
+    remembered = [known.fuse_window(1.0, 50.0, 12.0).citation, known.drop_limit(True).citation]
+    bounded = [known.fuse_window(1.0, 50.0, 12.0).certain, known.drop_limit(True).certain]
+    for citation, bound in zip(remembered, bounded, strict=True):
+        assert (bound is not None) == (citation.status == "from memory")
+
+
+def test_a_fuse_is_surely_too_large_beyond_what_any_rule_allows() -> None:
+    """IEC 60364-4-43, from memory, against 33 CFR's 150 %, corroborated; 80 A is the corroborated table of 25 mm²."""
+    carries = family("eu_vehicles").ampacity(parse_size("25 mm2"), 70, 30, False, 2)
+    window = family("eu_vehicles").fuse_window(10.0, carries.ampacity_a, 12.0)
+    assert window.over(81.0, carries).source == window.over(120.0, carries).source == "iec60364_4_43"
+    assert window.over(120.1, carries) == FUSE_AT_MOST.citation
+    remembered = family("iso_boats").ampacity(parse_size("25 mm2"), 105, 30, False, 1)
+    assert (remembered.ampacity_a, remembered.certain_a) == (170, 180)  # Table 5: 3 AWG at 105 °C
+    window = family("iso_boats").fuse_window(10.0, 170.0, 12.0)
+    assert window.over(270.0, remembered).status == "from memory"
+    assert window.over(270.1, remembered).status == "corroborated"
+
+
+def test_a_rule_that_was_read_needs_no_bound() -> None:
+    window = family("us_boats").fuse_window(10.0, 100.0, 12.0)
+    carries = family("us_boats").ampacity(parse_size("10 AWG"), 105, 30, False, 1)
+    assert window.over(1e6, carries) is window.citation
+    assert FuseWindow(1, 2, window.citation).over(3, Ampacity(2, 2, 1, 1, (window.citation,))) is window.citation
+    entered = bought_iso()
+    assert entered.fuse_window(10, 200, 12).certain is None
+    assert EDITION in entered.fuse_window(10, 200, 12).over(1e6, carries).clause
