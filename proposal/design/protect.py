@@ -4,7 +4,7 @@ A part that fails one of these is turned down for one that does not, and where t
 Both only ever grow, so that it ends; every fuse is judged against the same state, so that their order does not matter.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 
 from proposal.circuit.model import Circuit
@@ -21,9 +21,11 @@ from proposal.studies.fuses.result import HARD, Demanded, FuseDemand, Ruling
 from proposal.studies.fuses.selective import Fitted
 
 WEIGHT: dict[Demanded, float] = {"far_end": 8.0, "must_pass": 4.0, "cut_off": 2.0, "selective": 1.0}
+REMEMBERED_SHARE = 0.5
+"""What a failure by remembered limits weighs beside a sure one: it decides no check, but others are better."""
 UNKNOWN_SHARE = 0.25
-"""What an open question weighs beside a failure, once the first choice has failed there. With its neighbours a fuse is
-left as small as it may be: there an open question counts as none."""
+"""What an open question weighs, once the first choice has failed there. With its neighbours a fuse is left as small as it
+may be: there neither counts."""
 
 
 @dataclass
@@ -49,14 +51,19 @@ class Protection:
         moved = False
         for key in asked:
             found = _lacks(demands[key], fitted[key].part, fitted) if key in fitted else []
-            known = self.turned.setdefault(key, {})
+            known, failed = self.turned.setdefault(key, {}), self.failed_on.setdefault(key, set())
+            failed |= {r.demand for r in found if _weight(r, frozenset()) > 0.0}
             part_id = picked[key].part_id
-            if not any(r.answer == "fails" for r in found) or part_id in known:
+            lacking = _weighed(found, failed)
+            if not failed or lacking is None or part_id is None:
                 continue
-            self.failed_on.setdefault(key, set()).update(r.demand for r in found if r.answer == "fails")
+            if part_id in known:
+                if lacking.weight > known[part_id].weight:
+                    known[part_id], moved = lacking, True
+                continue
             for candidate_id, part, reason in candidates(asked[key], self.catalogue):
                 if reason is None and candidate_id not in known:
-                    lacking = self._weighed(key, _lacks(demands[key], part, fitted))
+                    lacking = _weighed(_lacks(demands[key], part, fitted), failed)
                     if lacking is not None:
                         known[candidate_id] = lacking
                         moved = True
@@ -67,23 +74,31 @@ class Protection:
             self.turned |= {key: dict(joint) for key in fuses}
         return moved
 
-    def _weighed(self, fuse: str, found: Iterable[Ruling]) -> Turned | None:
-        """How much a part lacks: its failures, and what is not known where its forerunners failed."""
-        weight, said = 0.0, None
-        for ruling in sorted(found, key=lambda r: (r.answer != "fails", -WEIGHT[r.demand])):
-            if ruling.answer == "fails":
-                weight += WEIGHT[ruling.demand]
-            elif ruling.demand in self.failed_on[fuse] - {"selective"} and ruling.remembered != "passes":
-                weight += WEIGHT[ruling.demand] * UNKNOWN_SHARE
-            else:
-                continue
-            said = said or ruling
-        return Turned(weight, against(said)) if said is not None else None
-
     def forget(self, fuses: Iterable[str]) -> None:
         """Their conductors have grown: what was turned down is looked at again."""
         for key in fuses:
             self.turned.pop(key, None)
+
+
+def _weight(ruling: Ruling, failed_on: Collection[Demanded]) -> float:
+    """How much one ruling counts against a part; nothing where it passes, or may pass for all that is known."""
+    share = 0.0
+    if ruling.answer == "fails":
+        share = 1.0
+    elif ruling.demand != "selective" and ruling.remembered == "fails":
+        share = REMEMBERED_SHARE
+    elif ruling.demand != "selective" and ruling.demand in failed_on and ruling.remembered != "passes":
+        share = UNKNOWN_SHARE
+    return WEIGHT[ruling.demand] * share
+
+
+def _weighed(found: Iterable[Ruling], failed_on: Collection[Demanded]) -> Turned | None:
+    """How much a part lacks, and what of it weighs most; None: nothing."""
+    weighed = [(_weight(ruling, failed_on), ruling) for ruling in found]
+    heavy = [pair for pair in weighed if pair[0] > 0.0]
+    if not heavy:
+        return None
+    return Turned(sum(weight for weight, _ in heavy), against(max(heavy, key=lambda pair: pair[0])[1]))
 
 
 def fitted_parts(picked: Mapping[str, Picked], demands: Mapping[str, FuseDemand]) -> dict[str, Fitted]:
@@ -105,7 +120,7 @@ def _lacks(demand: FuseDemand, part: FusePart, fitted: Mapping[str, Fitted]) -> 
 def against(ruling: Ruling) -> Reason:
     """Why a part was turned down."""
     v = ruling.facts
-    if ruling.answer != "fails":
+    if ruling.answer != "fails" and ruling.remembered != "fails":
         return Reason("curve_unknown", {})
     if ruling.demand == "must_pass":
         return Reason(

@@ -1,5 +1,6 @@
 """What is asked of fuses, on circuits drawn by hand, and how parts answer, on curves drawn by hand."""
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -8,7 +9,7 @@ from hypothesis import strategies as st
 
 from proposal.circuit.model import Circuit
 from proposal.codes.family import FuseWindow
-from proposal.parts.chemistry import full_rest_v
+from proposal.parts.chemistry import cell_count, full_rest_v, ocv_v
 from proposal.parts.fuse_curves import Gate, TimeCurve
 from proposal.parts.insulation import withstand
 from proposal.sources import Citation
@@ -125,6 +126,24 @@ def test_an_inrush_is_never_below_what_is_stated() -> None:
     (point,) = must_pass(starting(900.0), RULES, NO_FLOW)["branch.fuse"]
     assert (point.duration_s, point.duration_assumed) == (0.5, False)
     assert point.current_a == pytest.approx(900.0, rel=1e-12)
+
+
+def test_electronics_draw_more_for_their_power_at_a_low_voltage() -> None:
+    """P = 12 V · 300 A behind E at a fifth of charge and R: U = (E + √(E² − 4·R·P))/2, I = P/U."""
+    circuit = starting(300.0)
+    circuit = replace(circuit, loads=(replace(circuit.loads[0], constant_power=True),), memo={})
+    emf_v = ocv_v("lithium", 0.2, cell_count(battery_part()))
+    ways_s = [1.0 / (0.005 + FUSE_OHM + length * OHM_PER_M) for length in (1.0, 3.0)]
+    ohm = 1.0 / sum(ways_s) + FUSE_OHM + 2.0 * OHM_PER_M
+    volts = (emf_v + math.sqrt(emf_v**2 - 4.0 * ohm * 3600.0)) / 2.0
+    points = must_pass(circuit, RULES, NO_FLOW)
+    assert volts < 12.0
+    assert points["branch.fuse"][0].current_a == pytest.approx(3600.0 / volts, rel=1e-9)
+    assert points["b.fuse"][0].current_a == pytest.approx(3600.0 / volts * ways_s[1] / sum(ways_s), rel=1e-9)
+    # what no voltage can give is taken at maximum power
+    (load,) = circuit.loads
+    hopeless = replace(circuit, loads=(replace(load, inrush_a=5000.0),), memo={})
+    assert must_pass(hopeless, RULES, NO_FLOW)["branch.fuse"][0].current_a == pytest.approx(60000.0 / (emf_v / 2.0))
 
 
 def solved(current_a: dict[str, float]) -> Solution:
