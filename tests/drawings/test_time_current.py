@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from proposal.circuit.designations import assign
 from proposal.drawings.axes import Frame, LogScale, apart, room, step_above, step_below
 from proposal.drawings.sheet import LABEL_KEYS
 from proposal.drawings.time_current import Chart, chart_name, charts_of, time_current
@@ -22,7 +23,7 @@ from proposal.results.model import (
     NeighbourResult,
     ProtectionResult,
 )
-from tests.drawings.protections import protections
+from proposal.results.protected import protection_rows
 from tests.drawings.reader import MM_PER_PT, Group, Sheet, _clips, _overlap, read
 from tests.drawings.words import INFO, LABELS
 from tests.generate import CELLS, cell, designed
@@ -214,7 +215,7 @@ def legible(sheet: Sheet) -> None:
 @pytest.mark.parametrize("which", CELLS[::4], ids=str)
 def test_charts_of_generated_circuits_are_legible(which: tuple[str, int]) -> None:
     made = designed(cell(*which))
-    rows = protections(made)
+    rows = protection_rows(made, assign({}, [made.circuit]))
     charts = charts_of(rows)
     assert sorted(f.key for c in charts for f in c.fuses) == sorted(r.key for r in rows)
     for chart in charts:
