@@ -251,7 +251,7 @@ def test_the_key_is_legible_and_every_word_is_used() -> None:
     labels = Asked(LABELS)
     labels.seen = set()
     info = replace(INFO, labels=labels)
-    sheet = read("key.svg", curve_key(info, "key-curves.svg", "All lines."))
+    sheet = read("key.svg", curve_key(info, "key-curve-lines.svg", "All lines."))
     legible(sheet)
     assert (sheet.title, sheet.description) == (LABELS["key_title"], "All lines.")
     for row in (fuse(), fuse(curve=(), part_title="", part_id=None)):

@@ -106,3 +106,12 @@ def test_a_real_short_in_the_tableau_carries_the_same_current(built: Built) -> N
         short = Resistor("short", bus.positive, bus.negative, 1e-9, 20.0)
         found = solve_tableau(replace(network, resistors=(*network.resistors, short)))
         assert found.current_a["short"] == pytest.approx(made.faults.at(bus.positive), rel=1e-5)
+
+
+@CASES
+def test_every_charge_source_and_dc_dc_charger_adds_its_nameplate_current(built: Built) -> None:
+    wanted = {s.key: max(s.rated_a, s.current_a) for s in built.circuit.sources}
+    wanted |= {f"{c.key}.output": c.output_a for c in built.circuit.converters}
+    for fault in designed(built).faults.by_node.values():
+        fed = dict(fault.feeds)
+        assert {key: fed[key] for key in wanted} == wanted

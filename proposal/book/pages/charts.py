@@ -8,7 +8,7 @@ from proposal.book.writer import Naming, joined
 from proposal.drawings import time_current
 from proposal.results.model import ProtectionResult
 
-KEY = "key-curves.svg"
+KEY = "key-curve-lines.svg"
 """File of the key that all charts share."""
 TONES: dict[str, Tone] = {"passes": "good", "fails": "caution", "undecided": "unknown"}
 

@@ -20,7 +20,7 @@ QUASI_STEADY_SHARE = 0.95
 
 def fault_case(circuit: Circuit) -> Case:
     """Everything that can feed a fault does: relays and emergency switches closed, lowest battery resistances."""
-    sources = tuple(s.key for s in circuit.sources)
+    sources = (*(s.key for s in circuit.sources), *(c.key for c in circuit.converters))
     closed = emergency_keys(circuit)
     return Case("fault", "20", 1.0, (), sources, closed_devices=closed, for_fault=True, limit_lead=False)
 
@@ -29,9 +29,9 @@ def fault_currents(circuit: Circuit, family: RuleFamily) -> tuple[Network, Fault
     """Prospective fault current between every node and its mate: what decides breaking capacities.
 
     Thévenin, full resting voltage over all resistances, those of the batteries 0.9 of what is stated or assumed (a
-    maker's short-circuit current stands as it is); charge sources add their full current. `feeds`: what each battery
-    and source gives into that fault. A conductor's two ends are two nodes. Where no battery is joined to the reference
-    there is no fault.
+    maker's short-circuit current stands as it is); charge sources and DC-DC chargers add their full current. `feeds`:
+    what each battery and source gives into that fault. A conductor's two ends are two nodes. Where no battery is joined
+    to the reference there is no fault.
     """
     reduced = reduce_case(circuit, fault_case(circuit), family)
     network, found = reduced.network, shorts(circuit, reduced)

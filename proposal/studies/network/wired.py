@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from proposal.circuit.model import Circuit, Source
+from proposal.circuit.model import Circuit, Converter, Source
 from proposal.studies.network.case import STARTER, Case
 from proposal.studies.network.frame import Frame
 from proposal.studies.network.ports import Laws, laws_of
@@ -82,16 +82,23 @@ def _ports(circuit: Circuit, case: Case) -> list[Port]:
     ports += [_charger(s, case) for s in circuit.sources if s.key in case.sources]
     for c in circuit.converters:
         if c.key in case.sources:
-            ports.append(Port(f"{c.key}.input", c.in_positive, c.in_negative, "power", power_w=c.input_w))
-            droop_ohm = CHARGER_DROOP_V / c.output_a
-            pins = (c.out_positive, c.out_negative)
-            ports.append(Port(f"{c.key}.output", *pins, "charger", c.output_a, set_v=c.charge_v, droop_ohm=droop_ohm))
+            ports += _converter(c, case)
     return ports
+
+
+def _converter(c: Converter, case: Case) -> list[Port]:
+    """What a DC-DC charger takes and gives; into a fault it gives its full current, whatever it takes."""
+    pins, key = (c.out_positive, c.out_negative), f"{c.key}.output"
+    if case.for_fault:
+        return [Port(key, *pins, "current", -c.output_a)]
+    taken = Port(f"{c.key}.input", c.in_positive, c.in_negative, "power", power_w=c.input_w)
+    droop_ohm = CHARGER_DROOP_V / c.output_a
+    return [taken, Port(key, *pins, "charger", c.output_a, set_v=c.charge_v, droop_ohm=droop_ohm)]
 
 
 def _charger(source: Source, case: Case) -> Port:
     pins = (source.positive, source.negative)
     if case.for_fault:
-        return Port(source.key, *pins, "current", -source.current_a)
+        return Port(source.key, *pins, "current", -max(source.rated_a, source.current_a))
     droop_ohm = CHARGER_DROOP_V / max(source.current_a, 0.1)
     return Port(source.key, *pins, "charger", source.current_a, set_v=source.charge_v, droop_ohm=droop_ohm)
