@@ -24,8 +24,10 @@ WEIGHT: dict[Demanded, float] = {"far_end": 8.0, "must_pass": 4.0, "cut_off": 2.
 REMEMBERED_SHARE = 0.5
 """What a failure by remembered limits weighs beside a sure one: it decides no check, but others are better."""
 UNKNOWN_SHARE = 0.25
-"""What an open question weighs, once the first choice has failed there. With its neighbours a fuse is left as small as it
-may be: there neither counts."""
+"""What an open question weighs, once the first choice has failed there.
+
+With its neighbours a fuse is left as small as it may be: there neither counts.
+"""
 
 
 @dataclass
