@@ -19,6 +19,10 @@ Factor = tuple[float, Citation | None]
 """A factor on a table value, and what it rests on; None where the table value holds as it is."""
 
 
+CONTINUOUS_MARGIN = 1.25
+"""Fuse over continuous current, so that it does not age at its rating. Common practice, no source; NEC 210.20."""
+MARGIN = Citation("common_practice", "fuse at least 1.25 × the continuous current", "common practice")
+
 TABLE_NOTE = "conductor_current"
 """Id of the note in every family that rests on its table of ampacities."""
 

@@ -7,20 +7,18 @@ import math
 from typing import Literal
 
 from proposal.codes.ampacity_table import Printed
-from proposal.codes.base import Factor, TableFamily
+from proposal.codes.base import CONTINUOUS_MARGIN, MARGIN, Factor, TableFamily
 from proposal.codes.bounds import DROP_AT_MOST, FUSE_AT_MOST
 from proposal.codes.conductors import TABLE_AMBIENT_C, by_root, square_root_citation, square_root_factor
 from proposal.codes.family import FuseWindow, SizeFloor, Sourced
 from proposal.codes.rows import Row, rows
 from proposal.sources import Citation
-from proposal.units import MM2_SIZES
+from proposal.units import parse_size
 
 LOADED_PER_CIRCUIT = 2
 """Conductors of a DC circuit that carry its current: out and back."""
 
-CONTINUOUS_MARGIN = 1.25
 VEHICLE_CLASSES_C = (70, 90, 105)
-_BY_SIZE = {size.label: size for size in MM2_SIZES}
 
 
 class IecFamily(TableFamily):
@@ -33,7 +31,7 @@ class IecFamily(TableFamily):
 
     size_system: Literal["awg", "mm2"] = "mm2"
     insulation_classes_c = VEHICLE_CLASSES_C
-    smallest = "1.5 mm²"
+    smallest = parse_size("1.5 mm2")
     smallest_citation: Citation
     drop_citation: Citation
 
@@ -79,11 +77,11 @@ class IecFamily(TableFamily):
         I2 ≤ 1.45 Iz, what opens the device for certain, follows for classes that open at 1.45 times their rating.
         Source: IEC 60364-4-43, 433.1; the margin is common practice, a fuse at its rating all day ages.
         """
-        margin = "fuse at least 1.25 × the continuous current, within Ib ≤ In of IEC 60364-4-43"
-        low = Citation("common_practice", margin, "common practice")
         clause = "433.1: In ≤ Iz, and I2 ≤ 1.45 Iz with fuses that open at 1.45 times their rating; check your edition"
         high = Citation("iec60364_4_43", clause, "from memory")
-        return FuseWindow(CONTINUOUS_MARGIN * design_current_a, ampacity_a, high, low, "at_most_ampacity", FUSE_AT_MOST)
+        return FuseWindow(
+            CONTINUOUS_MARGIN * design_current_a, ampacity_a, high, MARGIN, "at_most_ampacity", FUSE_AT_MOST
+        )
 
     def drop_limit(self, critical: bool) -> Sourced:
         """3 % for critical circuits (lighting in the table), 5 % otherwise: advice for installations."""
@@ -101,7 +99,7 @@ class IecFamily(TableFamily):
 
     def minimum_size(self, sheathed: bool) -> SizeFloor:  # noqa: ARG002 - one size for both
         """1.5 mm²."""
-        return SizeFloor(_BY_SIZE[self.smallest], self.smallest_citation)
+        return SizeFloor(self.smallest, self.smallest_citation)
 
 
 @functools.cache

@@ -8,17 +8,13 @@ from __future__ import annotations
 from typing import Literal
 
 from proposal.codes.ampacity_table import Printed
-from proposal.codes.base import Factor, TableFamily
+from proposal.codes.base import CONTINUOUS_MARGIN, MARGIN, Factor, TableFamily
 from proposal.codes.bounds import BARE_AT_MOST, FUSE_AT_MOST, SHEATHED_AT_MOST
 from proposal.codes.conductors import by_root, engine_space_factor
 from proposal.codes.family import Exemption, FuseWindow, SizeFloor, Sourced
 from proposal.codes.rows import factor_from_count
 from proposal.sources import Citation
-from proposal.units import MM2_SIZES
-
-CONTINUOUS_MARGIN = 1.25
-
-_BY_SIZE = {size.label: size for size in MM2_SIZES}
+from proposal.units import MM2_SIZES, parse_size
 
 
 class IsoBoats(TableFamily):
@@ -61,11 +57,10 @@ class IsoBoats(TableFamily):
         The ampacity taken is the corrected one, where the standard names the table value: the stricter reading.
         Source: ISO 13297; the lower end is common practice.
         """
-        margin = Citation("common_practice", "fuse at least 1.25 × the continuous current", "common practice")
         clause = "fuse rated at most what the conductor may carry, no 150 %; check your edition"
         high = Citation("iso13297", clause, "from memory")
         return FuseWindow(
-            CONTINUOUS_MARGIN * design_current_a, ampacity_a, high, margin, "at_most_ampacity", FUSE_AT_MOST
+            CONTINUOUS_MARGIN * design_current_a, ampacity_a, high, MARGIN, "at_most_ampacity", FUSE_AT_MOST
         )
 
     def drop_limit(self, critical: bool) -> Sourced:
@@ -95,7 +90,7 @@ class IsoBoats(TableFamily):
         """1 mm² for single conductors, 0.75 mm² in a sheath. Source: ISO 10133, 7.7."""
         clause = "7.7: 0.75 mm² in a sheath, at most 800 mm outside it" if sheathed else "7.7: single conductors 1 mm²"
         citation = Citation("iso10133", f"{clause}; check your edition", "corroborated")
-        return SizeFloor(_BY_SIZE["0.75 mm²" if sheathed else "1 mm²"], citation)
+        return SizeFloor(parse_size("0.75 mm2" if sheathed else "1 mm2"), citation)
 
 
 ISO_BOATS = IsoBoats()

@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import Literal
 
 from proposal.codes.ampacity_table import Printed
-from proposal.codes.base import Factor, TableFamily
+from proposal.codes.base import CONTINUOUS_MARGIN, Factor, TableFamily
 from proposal.codes.bounds import DROP_AT_MOST, FUSE_AT_MOST
 from proposal.codes.conductors import TableSize, by_root, square_root_factor, stranded_resistance_20c_ohm_per_m
 from proposal.codes.family import Ampacity, FuseWindow, SizeFloor, Sourced
 from proposal.codes.nec_ratings import next_standard_rating_a
 from proposal.codes.rows import by_column, factor_from_count, rows
 from proposal.sources import Citation
-from proposal.units import AWG_SIZES, ConductorSize
+from proposal.units import AWG_SIZES, ConductorSize, parse_size
 
 TERMINAL_C = 75
 """Marked temperature of terminals that the family assumes, 110.14(C); a code note asks to check it on site."""
@@ -20,8 +20,6 @@ TERMINAL_C = 75
 COPPER_PER_K = 0.00393
 """Temperature coefficient of copper resistance at 20 °C, in 1/K. Source: IEC 60228, NBS Handbook 100."""
 
-CONTINUOUS_MARGIN = 1.25
-_SMALLEST = "14 AWG"
 _SIZES = tuple(size for size in AWG_SIZES if size.area_mm2 > 2.0)  # Table 310.16 begins at 14 AWG for common classes
 
 
@@ -157,8 +155,9 @@ class NecCabins(TableFamily):
 
     def minimum_size(self, sheathed: bool) -> SizeFloor:  # noqa: ARG002 - one size for both
         """14 AWG copper. Source: NEC 310.3(A) (Table 310.106(A) before); check your edition."""
-        floor = next(size for size in self.sizes if size.label == _SMALLEST)
-        return SizeFloor(floor, Citation("nec", "310.3(A), at least 14 AWG copper; check your edition", "from memory"))
+        return SizeFloor(
+            parse_size("14 AWG"), Citation("nec", "310.3(A), at least 14 AWG copper; check your edition", "from memory")
+        )
 
 
 NEC_CABINS = NecCabins()

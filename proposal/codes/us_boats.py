@@ -5,18 +5,15 @@ from __future__ import annotations
 from typing import Literal
 
 from proposal.codes.ampacity_table import Printed
-from proposal.codes.base import Factor, TableFamily
+from proposal.codes.base import CONTINUOUS_MARGIN, MARGIN, Factor, TableFamily
 from proposal.codes.conductors import by_root, engine_space_factor
 from proposal.codes.family import LOW_VOLTAGE_LIMIT_V, Exemption, FuseWindow, SizeFloor, Sourced, highest_system_v
 from proposal.codes.nec_ratings import next_standard_rating_a
 from proposal.codes.rows import factor_from_count, rows
 from proposal.sources import Citation
-from proposal.units import AWG_SIZES
+from proposal.units import AWG_SIZES, parse_size
 
 INCH_M = 0.0254
-CONTINUOUS_MARGIN = 1.25
-
-_BY_SIZE = {size.label: size for size in AWG_SIZES}
 
 
 class UsBoats(TableFamily):
@@ -65,14 +62,13 @@ class UsBoats(TableFamily):
         Source: 33 CFR 183.455(c); the lower end is common practice.
         """
         smallest_a = CONTINUOUS_MARGIN * design_current_a
-        margin = Citation("common_practice", "fuse at least 1.25 × the continuous current", "common practice")
         if highest_system_v(system_v).value < LOW_VOLTAGE_LIMIT_V:
             cap = Citation("cfr183", "183.455(c)(1): at most 150 % of the conductor's current", "corroborated")
-            return FuseWindow(smallest_a, 1.5 * ampacity_a, cap, margin, "at_most_150_percent")
+            return FuseWindow(smallest_a, 1.5 * ampacity_a, cap, MARGIN, "at_most_150_percent")
         clause = "183.455(c): at 50 V or more 100 %, or the next standard rating (list from memory) up to 150 %"
         cap = Citation("cfr183", clause, "corroborated")
         largest_a = min(next_standard_rating_a(ampacity_a).value, 1.5 * ampacity_a)
-        return FuseWindow(smallest_a, largest_a, cap, margin, "next_standard_at_most_150_percent")
+        return FuseWindow(smallest_a, largest_a, cap, MARGIN, "next_standard_at_most_150_percent")
 
     def drop_limit(self, critical: bool) -> Sourced:
         """3 % for panel feeders, bilge blowers, electronics and navigation lights, else 10 %. Source: ABYC E-11."""
@@ -120,7 +116,7 @@ class UsBoats(TableFamily):
     def minimum_size(self, sheathed: bool) -> SizeFloor:
         """16 AWG for single conductors, 18 AWG inside a sheath. Source: 33 CFR 183.425(d)-(f)."""
         clause = "183.425: 18 AWG only inside a sheath" if sheathed else "183.425: single conductors 16 AWG or larger"
-        return SizeFloor(_BY_SIZE["18 AWG" if sheathed else "16 AWG"], Citation("cfr183", clause, "corroborated"))
+        return SizeFloor(parse_size("18 AWG" if sheathed else "16 AWG"), Citation("cfr183", clause, "corroborated"))
 
 
 US_BOATS = UsBoats()
