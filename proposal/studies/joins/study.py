@@ -51,9 +51,17 @@ def first_currents(circuit: Circuit, family: RuleFamily) -> tuple[Join, ...]:
         others = frozenset(d.key for d in relays) - {device.key}
         states = [frozenset({device.key})] + ([others | {device.key}] if others else [])
         for situation in SITUATIONS:
+            if device.kind == "vsr" and not _senses(device, situation):
+                joins.append(Join(device.key, situation, 0.0, device_ohm(device), 0.0, ruled_by="not_sensed"))
+                continue
             found = [_join(circuit, family, device, situation, opened) for opened in states]
-            joins.append(max(found, key=lambda join: join.current_a))
+            joins.append(max(found, key=lambda join: float(f"{join.current_a:.9g}")))
     return tuple(joins)
+
+
+def _senses(relay: SeriesDevice, situation: str) -> bool:
+    """Whether a voltage-sensitive relay senses the side that is charged."""
+    return (relay.senses or "both") in ("to" if situation == "near_empty" else "from", "both")
 
 
 def _join(circuit: Circuit, family: RuleFamily, device: SeriesDevice, situation: str, opened: frozenset[str]) -> Join:
@@ -88,9 +96,6 @@ def _join(circuit: Circuit, family: RuleFamily, device: SeriesDevice, situation:
 def _ruled(circuit: Circuit, device: SeriesDevice, situation: str, free_v: float, high_v: float) -> tuple[float, Ruled]:
     """Difference at which a relay closes [V], and what settles it. `high_v`: voltage of the charged side's bus."""
     if device.kind == "vsr":
-        charged_side = "to" if situation == "near_empty" else "from"
-        if (device.senses or "both") not in (charged_side, "both"):
-            return 0.0, "not_sensed"
         joins_v, tolerance_v = (threshold_v(device, name, circuit.system_v)[0] for name in ("joins_v", "tolerance_v"))
         return (0.0, "below_threshold") if high_v < joins_v - tolerance_v else (free_v, "free")
     if device.by_hand:
