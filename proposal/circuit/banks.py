@@ -186,7 +186,7 @@ def _negative(wiring: Wiring, key: str, spec: BankSpec, route: Route, terminal: 
 def _controller(wiring: Wiring, key: str, contactor: SeriesDevice, bus: Bus) -> Controller:
     """Supply from the bus and sense from the lithium side, each through its own small fuse at the take-off."""
     name = f"{key}.controller"
-    route = wiring.route(wiring.spec.option.banks[key.split(".")[1]].route)
+    route = wiring.route(wiring.spec.bank(key).route)
     negative = wiring.node(f"{name}.negative_pin", "negative", bus.positive)
     pins = []
     for lead, take_off in (("supply", bus.positive), ("sense", contactor.from_node)):

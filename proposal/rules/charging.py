@@ -22,7 +22,7 @@ def alternator_overloaded(evidence: Evidence) -> Examined:
     objections: list[Objection] = []
     count = 0
     for source in evidence.circuit.sources:
-        spec = evidence.spec.spec.sources.get(source.key.split(".", 1)[1])
+        spec = evidence.spec.source(source.key)
         if not isinstance(spec, AlternatorSource):
             continue
         count += 1

@@ -6,7 +6,7 @@ from proposal.facts import Values
 from proposal.rules.finding import PRACTICE, Evidence, Examined, Objection, above, fires, undecided
 from proposal.rules.mending import mended
 from proposal.rules.paths import reach
-from proposal.rules.pumps import MUST_STAY, feeding, load_as_written
+from proposal.rules.pumps import MUST_STAY, feeding
 from proposal.rules.starting import FAILS_BELOW_V_AT_12V, SURE_ABOVE_V_AT_12V, start_verdict
 from proposal.studies.flow.cases import is_cranking
 
@@ -22,7 +22,7 @@ def always_on_at_risk(evidence: Evidence) -> Examined:
     objections, count = [], 0
     guarded = {key for fuse in evidence.devices("fuse") for key in fuse.guards}
     for load in evidence.circuit.loads:
-        if not (load.always_on or load_as_written(evidence, load).serves in MUST_STAY):
+        if not (load.always_on or evidence.spec.load(load.key).serves in MUST_STAY):
             continue
         count += 1
         feed = [c for c in evidence.circuit.conductors if c.circuit == load.key and c.pole == "positive"]

@@ -53,7 +53,7 @@ def _batteries(evidence: Evidence) -> Iterator[NeededConsent]:
 
 def _sources(evidence: Evidence) -> Iterator[NeededConsent]:
     for source in evidence.circuit.sources:
-        written = evidence.spec.spec.sources[source.key.split(".", 1)[1]]
+        written = evidence.spec.source(source.key)
         if isinstance(written, AlternatorSource) and written.limited:
             facts: Values = {"source": source.key, "limited_a": source.current_a, "nameplate_a": source.rated_a}
             yield NeededConsent("alternator_regulator", source.key, facts)

@@ -126,7 +126,7 @@ def cut_off_darkens(evidence: Evidence) -> Examined:
     objections = []
     loads = {load.key: load for load in evidence.circuit.loads}
     for dark in evidence.switching.darks:
-        bank = evidence.spec.option.banks[dark.bank.split(".", 1)[1]]
+        bank = evidence.spec.bank(dark.bank)
         gone = [key for key in dark.loads if loads[key].critical or _serves(evidence, key)]
         if not gone and not dark.starter:
             continue
@@ -140,4 +140,4 @@ def cut_off_darkens(evidence: Evidence) -> Examined:
 
 
 def _serves(evidence: Evidence, key: str) -> bool:
-    return evidence.spec.spec.loads[key.split(".", 1)[1]].serves in NEEDED
+    return evidence.spec.load(key).serves in NEEDED

@@ -140,7 +140,7 @@ class Evidence:
         return switching(self.circuit, self.family, cases, self.design.flow, self.joins, stores)
 
     def _store(self, load: Load) -> Store:
-        written = self.spec.spec.loads[load.key.split(".", 1)[1]]
+        written = self.spec.load(load.key)
         part = self.catalogue.inverter(load.inverter_id or "")
         said = [part.precharges, written.precharge]
         if self.spec.option.contactor is not None:

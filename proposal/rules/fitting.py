@@ -60,7 +60,7 @@ def _parts_in(evidence: Evidence, place: str) -> Iterator[tuple[str, bool | None
         if (load.place or spec.routes[load.route].place) == place:
             yield f"loads.{name}", _protected(load, parts.get(load.inverter or ""))
     for source in circuit.sources:
-        written = spec.sources[source.key.split(".", 1)[1]]
+        written = evidence.spec.source(source.key)
         if spec.routes[written.route].place == place:
             yield source.key, _protected(written, parts.get(source.part_id or ""))
     if spec.engine is not None and circuit.starter is not None and spec.routes[spec.engine.route].place == place:
@@ -83,12 +83,8 @@ def battery_loose(evidence: Evidence) -> Examined:
         return Examined(0)
     objections: list[Objection] = []
     for bank in evidence.circuit.banks:
-        objections += _loose(evidence, bank, _spec_of(evidence, bank))
+        objections += _loose(evidence, bank, evidence.spec.bank(bank.key))
     return Examined(len(evidence.circuit.banks), tuple(objections))
-
-
-def _spec_of(evidence: Evidence, bank: Bank) -> BankSpec:
-    return evidence.spec.option.banks[bank.key.split(".", 1)[1]]
 
 
 def _loose(evidence: Evidence, bank: Bank, spec: BankSpec) -> Iterator[Objection]:
@@ -121,7 +117,7 @@ def terminals_crowded(evidence: Evidence) -> Examined:
     nodes = Counter(node for c in evidence.circuit.conductors for node in (c.from_node, c.to_node))
     objections = [*_on_pins(evidence, nodes), *_on_bars(evidence)]
     for bank in evidence.circuit.banks:
-        covered = _spec_of(evidence, bank).terminals_covered
+        covered = evidence.spec.bank(bank.key).terminals_covered
         if covered is False:
             objections.append(fires(bank.key, GUARDED, cause="bare"))
         elif covered is None:

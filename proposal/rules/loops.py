@@ -81,8 +81,8 @@ def shunt_bypassed(evidence: Evidence) -> Examined:
 def _landed_on_battery(evidence: Evidence) -> list[Objection]:
     """Only where the bank that the current comes from has a shunt."""
     circuit, spec = evidence.circuit, evidence.spec.spec
-    ends = [(x.key, x.positive, x.current_a, spec.loads[x.key.split(".", 1)[1]].negative_to) for x in circuit.loads]
-    ends += [(s.key, s.positive, s.rated_a, spec.sources[s.key.split(".", 1)[1]].negative_to) for s in circuit.sources]
+    ends = [(x.key, x.positive, x.current_a, evidence.spec.load(x.key).negative_to) for x in circuit.loads]
+    ends += [(s.key, s.positive, s.rated_a, evidence.spec.source(s.key).negative_to) for s in circuit.sources]
     if circuit.starter is not None and spec.engine is not None:
         starter = circuit.starter
         ends.append((starter.key, starter.positive, starter.cranking_a, spec.engine.negative_to))

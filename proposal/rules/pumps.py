@@ -8,7 +8,6 @@ from proposal.facts import Values
 from proposal.parts.fuse_curves import time_curve
 from proposal.rules.finding import Evidence, Examined, Objection, above, fires, undecided
 from proposal.rules.paths import Branch, banks_at, reach
-from proposal.spec.equipment import Load as LoadSpec
 from proposal.spec.pricebook import FusePart
 
 RESERVE_H = 48.0
@@ -25,10 +24,10 @@ def bilge_pump_at_risk(evidence: Evidence) -> Examined:
     t = W_usable / W_day [h] of the banks that feed it, full, relays open, with every load on them that stays on when
     nobody is aboard. Boats with an always-on load of which nobody says what it serves are asked. Common practice.
     """
-    pumps = [load for load in evidence.circuit.loads if load_as_written(evidence, load).serves == "bilge_pump"]
+    pumps = [load for load in evidence.circuit.loads if evidence.spec.load(load.key).serves == "bilge_pump"]
     objections: list[Objection] = []
     if not pumps:
-        nameless = [x for x in evidence.circuit.loads if x.always_on and load_as_written(evidence, x).serves is None]
+        nameless = [x for x in evidence.circuit.loads if x.always_on and evidence.spec.load(x.key).serves is None]
         if nameless and evidence.spec.spec.vessel.kind == "boat":
             objections.append(undecided(nameless[0].key, "what_it_serves", cause="unnamed"))
         return Examined(len(objections), tuple(objections))
@@ -45,11 +44,6 @@ def bilge_pump_at_risk(evidence: Evidence) -> Examined:
     return Examined(len(pumps), tuple(objections))
 
 
-def load_as_written(evidence: Evidence, load: Load) -> LoadSpec:
-    """A load's section of the spec."""
-    return evidence.spec.spec.loads[load.key.split(".", 1)[1]]
-
-
 def feeding(evidence: Evidence, node: str, *, through_switches: bool = True) -> tuple[Bank, ...]:
     """Banks that reach a node with every relay and contactor open, emergency switches too.
 
@@ -64,7 +58,7 @@ def feeding(evidence: Evidence, node: str, *, through_switches: bool = True) -> 
 
 
 def _pump_fuse(evidence: Evidence, pump: Load) -> Iterator[Objection]:
-    written = load_as_written(evidence, pump)
+    written = evidence.spec.load(pump.key)
     for fuse in evidence.devices("fuse"):
         if fuse.circuit != pump.key or not isinstance(fuse.part, FusePart):
             continue

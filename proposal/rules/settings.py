@@ -58,7 +58,7 @@ def _bears(evidence: Evidence) -> dict[str, tuple[str, float | None]]:
     """
     found: dict[str, tuple[str, float | None]] = {}
     for load in evidence.circuit.loads:
-        written = evidence.spec.spec.loads[load.key.split(".", 1)[1]]
+        written = evidence.spec.load(load.key)
         limit_v = written.voltage_max_v
         if load.inverter_id is not None and limit_v is None:
             limit_v = evidence.catalogue.inverter(load.inverter_id).input_max_v

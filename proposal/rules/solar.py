@@ -15,7 +15,7 @@ TOUCH_V = 60.0
 
 def arrays(evidence: Evidence) -> tuple[tuple[str, SolarSource], ...]:
     """Solar sources of the circuit as they are written, by key."""
-    written = ((s.key, evidence.spec.spec.sources.get(s.key.split(".", 1)[1])) for s in evidence.circuit.sources)
+    written = ((s.key, evidence.spec.source(s.key)) for s in evidence.circuit.sources)
     return tuple((key, spec) for key, spec in written if isinstance(spec, SolarSource))
 
 

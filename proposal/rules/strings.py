@@ -41,7 +41,7 @@ def _uneven(evidence: Evidence, found: Sharing) -> Values:
     chain = found.chain
     if chain is None:
         return {**facts, "cause": "leads"}
-    take_off = evidence.spec.option.banks[found.bank.split(".")[1]].take_off
+    take_off = evidence.spec.bank(found.bank).take_off
     if take_off == "same_end" and not above(chain.both_ends, LARGEST_SPREAD):
         return {**facts, "cause": "same_end", "both_ends_share": chain.both_ends}
     largest_ohm = largest_link_ohm(len(found.strings), chain.battery_ohm, take_off, LARGEST_SPREAD)
@@ -60,7 +60,7 @@ def batteries_joined_unequal(evidence: Evidence) -> Examined:
     """
     objections, count = [], 0
     for bank in evidence.circuit.banks:
-        spec = evidence.spec.option.banks[bank.key.split(".")[1]]
+        spec = evidence.spec.bank(bank.key)
         if spec.parallel * spec.series < 2 or spec.stays:
             continue
         count += 1
@@ -101,7 +101,7 @@ def tapped_mid_bank(evidence: Evidence) -> Examined:
     """
     objections, count = [], 0
     for load in evidence.circuit.loads:
-        written = evidence.spec.spec.loads[load.key.split(".", 1)[1]]
+        written = evidence.spec.load(load.key)
         side = evidence.circuit.bus[load.bus].side
         rows = [b for b in evidence.circuit.banks if evidence.strings(b)[0].series_count > 1]
         if not rows:
@@ -116,7 +116,7 @@ def tapped_mid_bank(evidence: Evidence) -> Examined:
             "bank": bank.key, "current_a": amps, "uneven_ah": amps * written.hours_h * written.duty,
             "power_w": amps * half_v,
         }  # fmt: skip
-        if evidence.spec.option.banks[bank.key.split(".")[1]].balanced:
+        if evidence.spec.bank(bank.key).balanced:
             objections.append(undecided(load.key, "balancer_current", **facts))
         else:
             objections.append(fires(load.key, **facts))
@@ -134,7 +134,7 @@ def series_not_allowed(evidence: Evidence) -> Examined:
     for bank in rows:
         battery = evidence.strings(bank)[0]
         part, count = battery.part, battery.series_count
-        balanced = evidence.spec.option.banks[bank.key.split(".")[1]].balanced
+        balanced = evidence.spec.bank(bank.key).balanced
         known: list[Objection] = []
         if part.series_max is not None and count > part.series_max:
             known.append(fires(bank.key, cause="leave", battery_count=count, allowed_count=part.series_max))

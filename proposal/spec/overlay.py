@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass
 
+from proposal.spec.equipment import Load, Source
 from proposal.spec.installer import Installer
-from proposal.spec.options import Option
+from proposal.spec.options import Bank, Option
 from proposal.spec.pricebook import Part
 from proposal.spec.project import Spec
 
@@ -28,6 +29,18 @@ class EffectiveSpec:
     pins: dict[str, Pin]
     parts: dict[str, Part]
     family: str | None
+
+    def load(self, key: str) -> Load:
+        """The section of a load by its key, loads.NAME. Raises KeyError."""
+        return self.spec.loads[key.split(".")[1]]
+
+    def source(self, key: str) -> Source:
+        """The section of a charge source by its key, sources.NAME. Raises KeyError."""
+        return self.spec.sources[key.split(".")[1]]
+
+    def bank(self, key: str) -> Bank:
+        """The section of a bank by its key, banks.NAME, or by that of something in it. Raises KeyError."""
+        return self.option.banks[key.split(".")[1]]
 
 
 def effective(spec: Spec, installer: Installer, option_id: str) -> EffectiveSpec:

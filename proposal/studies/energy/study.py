@@ -50,7 +50,7 @@ def _loads_wh(spec: EffectiveSpec, circuit: Circuit, use_share: float) -> tuple[
     """Loads that stay on when nobody is aboard count every day, the others on the share of days of use."""
     entries = []
     for load in circuit.loads:
-        written = spec.spec.loads[load.key.split(".", 1)[1]]
+        written = spec.load(load.key)
         running_w = load.current_a * circuit.system_v
         standby_w = written.standby_w + load.idle_w
         whole_wh = load_wh_per_day(running_w, written.hours_h, written.duty, standby_w)
@@ -64,7 +64,7 @@ def _loads_wh(spec: EffectiveSpec, circuit: Circuit, use_share: float) -> tuple[
 def _sources_wh(spec: EffectiveSpec, circuit: Circuit, season: Season) -> tuple[tuple[str, float], ...]:
     given = []
     for source in circuit.sources:
-        written = spec.spec.sources[source.key.split(".", 1)[1]]
+        written = spec.source(source.key)
         if isinstance(written, SolarSource):
             given.append((source.key, solar_wh_per_day(written.power_w, season.sun_h, written.performance)))
         elif isinstance(written, WindSource):
@@ -125,6 +125,6 @@ def _charging(circuit: Circuit, banks: tuple[BankEnergy, ...], worst: Day) -> tu
 
 def _drain_a(spec: EffectiveSpec, circuit: Circuit) -> float:
     """What flows when everything is switched off: standby of all loads that stay on, held coils, meters [A]."""
-    standby_w = sum(spec.spec.loads[x.key.split(".", 1)[1]].standby_w for x in circuit.loads if x.away or x.always_on)
+    standby_w = sum(spec.load(x.key).standby_w for x in circuit.loads if x.away or x.always_on)
     meters_a = sum(getattr(d.part, "meter_a", 0.0) for d in circuit.devices if d.kind == "shunt")
     return (standby_w + _coil_w(circuit)) / circuit.system_v + meters_a

@@ -81,7 +81,7 @@ def _precharge(yard: Yard, bank: Bank) -> Iterator[Step]:
     """A resistor across the switch for inverters that do not do it themselves."""
     for load in yard.inverters:
         part = yard.catalogue.inverter(str(load.inverter_id))
-        stated = yard.spec.spec.loads[load.key.split(".", 1)[1]]
+        stated = yard.spec.load(load.key)
         if part.precharges or stated.precharge or not _serves(yard, bank, load.bus):
             continue
         ohm = RESISTOR_OHM_AT_12V * yard.circuit.system_v / 12.0

@@ -36,7 +36,7 @@ def stop(yard: Yard) -> Iterator[Step]:
         for source in yard.circuit.sources:
             if source.kind != kind:
                 continue
-            stated = yard.spec.spec.sources[source.key.split(".", 1)[1]]
+            stated = yard.spec.source(source.key)
             code, values = f"stop_{kind}", {}
             if isinstance(stated, SolarSource):
                 code = "stop_solar_switch" if stated.array_switch else "stop_solar"

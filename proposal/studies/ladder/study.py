@@ -83,7 +83,7 @@ def _rung(
 def _source(
     spec: EffectiveSpec, circuit: Circuit, source: Source, span_c: tuple[float, float]
 ) -> Iterator[Rung | Unstated]:
-    stated = spec.spec.sources[source.key.split(".", 1)[1]]
+    stated = spec.source(source.key)
     per_k_v = stated.compensation_v_per_k
     for setting, name in (("absorption", "charge_v"), *_CHARGE):
         value_v = getattr(stated, name)
@@ -151,7 +151,7 @@ def _management(circuit: Circuit, bank: Bank) -> Iterator[Rung | Unstated]:
 
 def _loads(spec: EffectiveSpec, circuit: Circuit, catalogue: Catalogue) -> Iterator[Rung | Unstated]:
     for load in circuit.loads:
-        stated = spec.spec.loads[load.key.split(".", 1)[1]]
+        stated = spec.load(load.key)
         if load.inverter_id is not None:
             inverter = catalogue.inverter(load.inverter_id)
             if inverter.input_max_v is None:
