@@ -198,13 +198,30 @@ def coil_driven_wrong(evidence: Evidence) -> Examined:
 
 
 def bank_without_switch(evidence: Evidence) -> Examined:
-    """19. A bank with no hand switch by which it can be taken out. Common practice, no source. A contactor is none."""
+    """19. A bank that no hand switch takes out: it has none, or something goes past its own.
+
+    bypassed: with every hand switch open and contactors closed, its posts still reach another bank, a source, the
+    starter, or a load that need not stay on. A contactor is no switch. Common practice, no source.
+    """
     switched = {d.circuit for d in evidence.devices("switch")}
-    objections = [
-        fires(
-            bank.key, capacity_ah=evidence.capacity_ah(bank), wanted_a=evidence.design.wanted_a.get(f"{bank.key}.fuse")
-        )
-        for bank in evidence.circuit.banks
-        if bank.key not in switched
-    ]
+    objections = []
+    for bank in evidence.circuit.banks:
+        if bank.key not in switched:
+            wanted_a = evidence.design.wanted_a.get(f"{bank.key}.fuse")
+            objections.append(fires(bank.key, capacity_ah=evidence.capacity_ah(bank), wanted_a=wanted_a))
+        elif (past := _past_switches(evidence, bank)) is not None:
+            facts: Values = {"capacity_ah": evidence.capacity_ah(bank), "first_item": past}
+            objections.append(fires(bank.key, cause="bypassed", **facts))
     return Examined(len(evidence.circuit.banks), tuple(objections))
+
+
+def _past_switches(evidence: Evidence, bank: Bank) -> str | None:
+    """What a bank still feeds, or is fed by, with every hand switch open; None: nothing but what must stay on."""
+    circuit = evidence.circuit
+    opened = all_but(*(d.key for d in evidence.devices("switch")))
+    here = reach(evidence.positive, evidence.strings(bank)[0].positive, opened)
+    others = [b.key for b in banks_at(circuit, here) if b.key != bank.key]
+    ends = [(x.key, x.positive) for x in circuit.loads if not x.always_on]
+    ends += [(s.key, s.positive) for s in circuit.sources]
+    ends += [(circuit.starter.key, circuit.starter.positive)] if circuit.starter is not None else []
+    return next(iter([*others, *(key for key, node in ends if node in here)]), None)

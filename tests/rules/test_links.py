@@ -298,3 +298,30 @@ def test_bank_without_a_switch(bench):
     assert finding.values["wanted_a"] > 0
     assert bench.tested(evidence, "bank_without_switch") == 2
     assert bench.found(bench.option("shared"), "bank_without_switch") == []
+
+
+def past_the_switch(bench, option, far):
+    """A conductor from the posts of the lead bank to another node of the positive pole."""
+    evidence = bench.option(option)
+    circuit = evidence.circuit
+    post = next(b.positive for b in circuit.batteries if b.bank == "banks.lead")
+    way = next(c for c in circuit.conductors if c.pole == "positive")
+    made = replace(way, key="links.past.positive", from_node=post, to_node=far(circuit))
+    return bench.circuit(evidence, conductors=(*circuit.conductors, made))
+
+
+@pytest.mark.parametrize(
+    ("far", "item"),
+    [(lambda c: c.sources[0].positive, "loads.fridge"), (lambda c: c.starter.positive, "engine"),
+     (lambda c: next(b.positive for b in c.batteries if b.bank == "banks.lithium"), "banks.lithium")],
+)  # fmt: skip
+def test_what_goes_past_the_switch_of_a_bank(bench, far, item):
+    """Past the solar controller's lead it is the whole bus, its first load the refrigerator."""
+    found = bench.found(past_the_switch(bench, "shared", far), "bank_without_switch", "banks.lead")
+    assert [(f.values["cause"], f.values["first_item"]) for f in found] == [("bypassed", item)]
+
+
+def test_what_must_stay_on_may_go_past_the_switch(bench):
+    """The bilge pump hangs on the lead's posts, ahead of its switch, as it should."""
+    evidence = past_the_switch(bench, "shared", lambda circuit: circuit.load["loads.bilge_pump"].positive)
+    assert bench.found(evidence, "bank_without_switch") == []

@@ -99,13 +99,21 @@ LINKS["coil_driven_wrong.voltage"] = replace(
     do=msg("Fit one with a coil for {system_v}."),
 )
 
-LINKS["bank_without_switch"] = FindingText(
+_SWITCH = FindingText(
     msg("Bank without a switch"),
     msg("Every bank can be taken out by hand"),
     msg("Nothing lets anyone take this bank of {capacity_ah} out by hand."),
     msg("Each bank needs a switch near it that is easy to reach; a contactor does not count."),
     msg("In a fire or a flood the current cannot be stopped, and nobody can work safely on what is behind it."),
     msg("Fit a battery switch in its positive conductor, close to the bank. It must carry {wanted_a}."),
+)
+LINKS["bank_without_switch"] = _SWITCH
+LINKS["bank_without_switch.bypassed"] = replace(
+    _SWITCH,
+    title=msg("Something goes past the switch of a bank"),
+    found=msg("With every hand switch off, {first_item} is still joined to this bank of {capacity_ah}."),
+    limit=msg("Only what must stay on may be joined ahead of the switch."),
+    do=msg("Join {first_item} behind the bank's switch, or give it a switch of its own."),
 )
 
 _LIMIT = FindingText(
