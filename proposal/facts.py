@@ -1,12 +1,12 @@
 """Facts without words: a code and typed values. Layers that compute make them; their sentences are made in `book/`."""
 
-from dataclasses import dataclass
+from proposal.frozen import frozen
 
 Value = float | int | str | bool | None
 Values = dict[str, Value]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Reason:
     """Why something was chosen or turned down: a code and its numbers, units in their names."""
 
@@ -14,7 +14,7 @@ class Reason:
     values: Values
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Rejected:
     """A candidate that was turned down, and why."""
 

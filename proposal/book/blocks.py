@@ -3,15 +3,16 @@
 A text is plain text: renderers encode it. Words and tables have a module of their own, which the command line shares.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
 from proposal.book.tables import Cell, Column, Link, Row, Strong, Table, Tone, Words
+from proposal.frozen import frozen
 
 Audience = Literal["client", "installer", "surveyor", "owner"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Heading:
     """A heading inside a page; level 2 or 3. `anchor` is unique in the page."""
 
@@ -20,7 +21,7 @@ class Heading:
     anchor: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Paragraph:
     """Running text."""
 
@@ -28,7 +29,7 @@ class Paragraph:
     tone: Tone = "plain"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Bullets:
     """A list; numbered where the order matters."""
 
@@ -36,7 +37,7 @@ class Bullets:
     numbered: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Callout:
     """A box that must not be overlooked."""
 
@@ -45,7 +46,7 @@ class Callout:
     tone: Tone
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class KeyFigure:
     """One number that decides, with what it means in a few words."""
 
@@ -55,14 +56,14 @@ class KeyFigure:
     tone: Tone = "plain"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class KeyFigures:
     """A row of numbers that decide."""
 
     figures: tuple[KeyFigure, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class OptionFace:
     """One option in a side-by-side view: letter, title, price and the figures that differ."""
 
@@ -74,14 +75,14 @@ class OptionFace:
     reasons: tuple[Words, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SideBySide:
     """Options beside each other."""
 
     faces: tuple[OptionFace, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Figure:
     """A drawing or chart by its file name under drawings/; `alt` says what it shows, not that it is a picture."""
 
@@ -92,7 +93,7 @@ class Figure:
     """Wants a landscape page of its own in the PDF and zoom on the site."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Chart:
     """A small drawing with what it tells: the words are read below it, `alt` says the same in their place."""
 
@@ -103,14 +104,14 @@ class Chart:
     tone: Tone = "plain"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Charts:
     """Small drawings side by side, as many as the page is wide for."""
 
     charts: tuple[Chart, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Fact:
     """One named value of a definition list (cover, title block, assumptions)."""
 
@@ -118,14 +119,14 @@ class Fact:
     words: Words
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Facts:
     """Named values in two columns."""
 
     facts: tuple[Fact, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Signature:
     """Lines for place, date and signatures."""
 
@@ -136,7 +137,7 @@ class Signature:
 Block = Heading | Paragraph | Bullets | Callout | KeyFigures | Table | SideBySide | Figure | Charts | Facts | Signature
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Page:
     """A page of the book; `id` is its file name on the site, `lead` one sentence under the title."""
 
@@ -147,7 +148,7 @@ class Page:
     lead: Words = field(default_factory=lambda: Words(()))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Cover:
     """What stands on the PDF's cover and in the site's header and footer."""
 
@@ -165,7 +166,7 @@ class Cover:
     """Beside the title in the site's header and the PDF's running head, e.g. revision and date; else the subtitle."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Book:
     """Cover and pages, in reading order; language tag for the documents."""
 

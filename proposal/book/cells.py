@@ -1,12 +1,12 @@
 """Numbers as they are printed: the one place that knows unit text, scale and digits, in the locale's own writing."""
 
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
 from typing import TYPE_CHECKING
 
 from proposal.book.language import Language, msg, msgs
 from proposal.book.tables import Cell
+from proposal.frozen import frozen
 
 if TYPE_CHECKING:
     from babel.numbers import NumberPattern
@@ -23,7 +23,7 @@ NOT_KNOWN = msg("not known")
 DAYS = msgs("day", "days")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Unit:
     """How a unit is printed: text, factor on the stored value, digits below 1, below 10, below 100 and above."""
 

@@ -6,15 +6,16 @@ entries of a list whose fields have those texts; `.length` alone counts them all
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
+
+from proposal.frozen import frozen
 
 T = TypeVar("T")
 
 _STEP = re.compile(r"([A-Za-z_][A-Za-z0-9_]*)|\[(\d+)\]|\[([^\]]*=[^\]]*)\]|\.")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Located(Generic[T]):
     """A result and its path in the JSON."""
 

@@ -5,7 +5,6 @@ Sentences are those of the findings. A figure that a check computes stands as an
 
 import textwrap
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from proposal.book.cells import NO_BREAK, UNITS, unit_of
 from proposal.book.language import Language, fields_of, filled, msg
@@ -13,6 +12,7 @@ from proposal.book.sentences import names
 from proposal.book.sentences.finding_text import FindingText
 from proposal.book.sentences.findings import FINDINGS
 from proposal.codes import FAMILIES
+from proposal.frozen import frozen
 from proposal.rules.registry import CHECKS, LIMIT_OF_FAMILY, Check
 from proposal.sources import SOURCES, Citation, Status
 
@@ -39,7 +39,7 @@ PAGE_LEAD = msg(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RuleSource:
     """Where a rule stands in some families, by their ids: `source` in the bibliography, its title, clause, status."""
 
@@ -50,7 +50,7 @@ class RuleSource:
     status: Status
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RuleTrigger:
     """One thing that a check objects to: its words, fields as ellipses. `cause` is empty where there is only one."""
 
@@ -62,7 +62,7 @@ class RuleTrigger:
     do: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Rule:
     """One check: its number, id and severity, what it objects to, what holds where it does not, and its sources.
 

@@ -4,13 +4,14 @@ A text is plain text: renderers encode it. A number reaches a page only as a `Ce
 the JSON; its printed form is made once, when the cell is made.
 """
 
-from dataclasses import dataclass
 from typing import Literal
+
+from proposal.frozen import frozen
 
 Tone = Literal["plain", "good", "caution", "danger", "unknown"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Cell:
     """A number as printed: value, unit, digits after the point, its formatted text, and its place in the JSON."""
 
@@ -21,21 +22,21 @@ class Cell:
     ref: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Words:
     """A run of text pieces and cells, for example a finding's sentence. `strong` pieces are emphasised."""
 
     parts: tuple["str | Cell | Strong | Link", ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Strong:
     """Emphasised text."""
 
     text: "str | Cell"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Link:
     """A link to another page of the book, or to a block on it."""
 
@@ -44,7 +45,7 @@ class Link:
     anchor: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Column:
     """A table column. `align` right for numbers. `narrow` columns may be shed into a second line on a phone."""
 
@@ -53,7 +54,7 @@ class Column:
     wide: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Row:
     """A table row. `anchor` lets other places link to it; `tone` marks it; `group` starts a group with that title."""
 
@@ -63,7 +64,7 @@ class Row:
     group: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Table:
     """A table with a caption that says what it tells."""
 

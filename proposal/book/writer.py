@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
 from typing import Any
@@ -12,6 +11,7 @@ from proposal.book.language import Language, Several, fields_of, filled, msg, pi
 from proposal.book.refs import Located
 from proposal.book.tables import Cell, Link, Strong, Words
 from proposal.facts import Value
+from proposal.frozen import frozen
 
 Part = str | Cell | Strong | Link
 Filled = Part | Words
@@ -22,7 +22,7 @@ PAIR = msg("{title} ({designation})")
 _SENTENCE_END = re.compile(r"(?<=[.!?])\s+")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Named:
     """How a reader finds an item: its printed designation and its title."""
 

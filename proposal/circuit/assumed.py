@@ -1,7 +1,6 @@
 """Values that the survey did not bring: what is assumed instead, in one place, each recorded with its source."""
 
-from dataclasses import dataclass
-
+from proposal.frozen import frozen
 from proposal.sources import Citation
 
 COMMON_PRACTICE = Citation("common_practice", "", "common practice")
@@ -24,7 +23,7 @@ CONTROLLER_TOLERANCE_12V = 0.1
 """Of the difference that a contactor's controller reads between its two sides, by common practice."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Assumed:
     """One assumption: the item, a code for its sentence, and the values with their units in the name."""
 

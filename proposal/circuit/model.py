@@ -9,6 +9,7 @@ from functools import cached_property
 from typing import Any, Literal
 
 from proposal.circuit.assumed import Assumed
+from proposal.frozen import frozen
 from proposal.spec.pricebook import BatteryPart, BusPart, FusePart, RelayPart, ShuntPart, SwitchPart
 from proposal.units import ConductorSize
 
@@ -21,7 +22,7 @@ Senses = Literal["from", "to", "both"]
 SeriesPart = FusePart | SwitchPart | RelayPart | ShuntPart
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Place:
     """A place with its temperatures in °C and what makes it special."""
 
@@ -36,7 +37,7 @@ class Place:
     fuel_vapour: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Node:
     """A point of one voltage; `mate` is the other pole's node at the same spot, against which a fault is reckoned."""
 
@@ -45,7 +46,7 @@ class Node:
     mate: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Bus:
     """A pair of bus bars, or of studs, that several circuits share."""
 
@@ -60,7 +61,7 @@ class Bus:
     pinned: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Conductor:
     """One conductor of one pole from node to node; positive ones point away from their source.
 
@@ -84,7 +85,7 @@ class Conductor:
     compound: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SeriesDevice:
     """A two-terminal device in one pole: fuse, switch, contactor, voltage-sensitive relay or shunt.
 
@@ -115,7 +116,7 @@ class SeriesDevice:
     opens_while_starting: bool | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Battery:
     """One string of a bank: `series_count` batteries of one part. `cut_off`: it can switch itself off."""
 
@@ -131,7 +132,7 @@ class Battery:
     stays: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Bank:
     """Strings that act as one; `bus` is the bus it serves, `through` the key of its contactor if it has one."""
 
@@ -151,7 +152,7 @@ class Bank:
         return len(self.strings) > 1 and self.own_bus is None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Load:
     """Something that uses power. `current_a` at system voltage while it runs; with `constant_power` that power stays.
 
@@ -181,7 +182,7 @@ class Load:
     rated_a: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Source:
     """A charge source: up to `current_a` until its terminals reach `charge_v`.
 
@@ -201,7 +202,7 @@ class Source:
     part_id: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Starter:
     """The engine's starter; `minimum_v` None where the survey doesn't know it. The inrush lasts `inrush_s`."""
 
@@ -217,7 +218,7 @@ class Starter:
     inrush_s: float = 0.25
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Converter:
     """A DC-DC charger: takes power at its input, gives current at its output until that reaches `charge_v`."""
 
@@ -241,7 +242,7 @@ class Converter:
         return self.output_a * self.charge_v / self.efficiency
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Controller:
     """A contactor's controller: feeds the coil from the bus and senses both sides through fused thin leads.
 

@@ -1,15 +1,15 @@
 """What an arrangement says: which buses there are, which bank lands where, what links them. No lengths, no sizes."""
 
-from dataclasses import dataclass
 from typing import Literal
 
 from proposal.circuit.model import BusKind, Senses
+from proposal.frozen import frozen
 
 Role = Literal["house", "start", "both"]
 LinkKind = Literal["conductor", "switch", "contactor", "vsr", "dc_dc"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PlanBus:
     """A bus pair; `title` is empty where the book names it by its kind."""
 
@@ -19,7 +19,7 @@ class PlanBus:
     title: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PlanBank:
     """A bank on its bus, joined through a contactor or directly."""
 
@@ -29,7 +29,7 @@ class PlanBank:
     through_contactor: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PlanLink:
     """A link between two buses. `settings` are volts by name."""
 
@@ -50,7 +50,7 @@ class PlanLink:
     emergency_switch: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Plan:
     """One arrangement applied to one option. `starter` is the bank that cranks the engine; None without an engine."""
 

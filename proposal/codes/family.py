@@ -6,6 +6,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Literal, Protocol, Self
 
+from proposal.frozen import frozen
 from proposal.sources import Citation
 from proposal.units import ConductorSize
 
@@ -13,7 +14,7 @@ LOW_VOLTAGE_LIMIT_V = 50.0
 """Where 33 CFR 183 draws the line between its two fuse rules."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Sourced:
     """A number in the unit that its question names, and where it stands.
 
@@ -29,7 +30,7 @@ class Sourced:
         return self.certain.citation if self.certain is not None and value > self.certain.value else self.citation
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Ampacity:
     """What a conductor may carry for hours: ``ampacity_a`` = ``table_a`` · ``temperature_factor`` · ``bundle_factor``.
 
@@ -54,7 +55,7 @@ class Ampacity:
         return next((citation for citation in self.citations if citation.status == "from memory"), table)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FuseWindow:
     """Fuse ratings that a rule allows: from ``smallest_a`` to ``largest_a``, both included.
 
@@ -78,7 +79,7 @@ class FuseWindow:
         return self.citation
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SizeFloor:
     """Smallest conductor that a family takes, whatever the current."""
 
@@ -101,7 +102,7 @@ class Bought:
     fuse_distance_sheathed_m: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Exemption:
     """Whether a family lets something go without a rule of its own, and where it says so."""
 
@@ -123,7 +124,7 @@ Wh and kWh are nominal volts × rated ampere-hours of all that is installed. No 
 """
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CodeNote:
     """One topic of a family, in own words. Without ``checks`` (finding ids that test it) it goes on the test sheet.
 

@@ -1,13 +1,14 @@
 """Parts for switches, relays, shunts and buses: the smallest that meets every demand, and why others do not."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from proposal.circuit.model import Bus, Circuit, SeriesDevice
 from proposal.codes.family import highest_system_v
 from proposal.design.result import Choice
 from proposal.facts import Reason, Rejected
+from proposal.frozen import frozen
 from proposal.parts.catalogue import Catalogue
 from proposal.spec.pricebook import RelayPart
 from proposal.studies.flow.result import Demand
@@ -16,7 +17,7 @@ from proposal.studies.network.result import Solution
 MOST_REJECTED = 6
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Picked:
     """A part for an item, or none, and the choice behind it."""
 

@@ -1,7 +1,7 @@
 """The part for a fuse: a walk over the classes, in the order of rating, breaking capacity and price."""
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from types import MappingProxyType
 
 from proposal.circuit.model import Circuit, SeriesDevice
@@ -9,6 +9,7 @@ from proposal.codes.family import FuseWindow, RuleFamily, highest_system_v
 from proposal.design.devices import Picked
 from proposal.design.result import Choice
 from proposal.facts import Reason, Rejected
+from proposal.frozen import frozen
 from proposal.parts.catalogue import Catalogue
 from proposal.parts.chemistry import battery_resistance
 from proposal.spec.pricebook import FusePart
@@ -16,7 +17,7 @@ from proposal.studies.faults.result import Faults
 from proposal.studies.flow.result import Flow
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Turned:
     """A part that meets voltage, breaking capacity and rating, and was turned down all the same: how much it lacks."""
 
@@ -27,7 +28,7 @@ class Turned:
 NONE_TURNED: Mapping[str, Turned] = MappingProxyType({})
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Asked:
     """What the walk asks of every candidate: rating in the window [A], breaking capacity [A], voltage [V].
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from proposal.circuit.model import Circuit
 from proposal.codes.family import Ampacity, FuseWindow
 from proposal.facts import Reason, Rejected
+from proposal.frozen import frozen
 from proposal.studies.faults.result import Faults, LeastFaults
 from proposal.studies.flow.result import Flow
 from proposal.studies.fuses.result import FuseDemand
@@ -12,7 +13,7 @@ from proposal.studies.network.result import Network
 from proposal.studies.protection.result import Feeds
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Choice:
     """How one item came to its part or size: what decided, and what was turned down on the way."""
 
@@ -20,7 +21,7 @@ class Choice:
     rejected: tuple[Rejected, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Drop:
     """Voltage lost over the whole loop between battery post and load, source or starter [V], in a case; its limit."""
 

@@ -1,10 +1,10 @@
 """Log-log axes of a chart: where a value stands in mm, which ticks it has, and what of a line lies inside."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from math import floor, log10
 
 from proposal.drawings.primitives import Point
+from proposal.frozen import frozen
 
 _STEPS = (1.0, 2.0, 5.0)
 _NEAR = 1e-9
@@ -22,7 +22,7 @@ def step_above(value: float) -> float:
     return min(s * power for s in (*_STEPS, 10.0) if s * power >= value * (1.0 - _NEAR))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LogScale:
     """Values from `low` to `high` along a line from `start_mm` to `end_mm`."""
 
@@ -48,7 +48,7 @@ class LogScale:
         return tuple(v for v in values if self.low * (1.0 - _NEAR) <= v <= self.high * (1.0 + _NEAR))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Frame:
     """Both scales of a chart: current to the right, time upwards (y of the page falls)."""
 

@@ -10,6 +10,7 @@ from proposal.drawings.net import Step
 from proposal.drawings.primitives import Symbol
 from proposal.drawings.text import ASCENT, DESCENT, LINE, width_mm
 from proposal.drawings.topology import Bar, Column, Satellite, Tie
+from proposal.frozen import frozen
 
 LABEL_GAP_MM = 1.4
 EDGE_MM = 3.0
@@ -21,7 +22,7 @@ TOP_MM = 8.0
 _LEAD_MM = 5.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Lettered:
     """A line of a label."""
 
@@ -29,7 +30,7 @@ class Lettered:
     bold: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Style:
     """Text size, and in which columns labels are broken into more and shorter lines: none, those of loads, or all."""
 

@@ -1,11 +1,11 @@
 """Rows of the voltage ladder: what stands in each, in the order of reading, and which of them overlap."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from proposal.drawings.sheet import SheetInfo
 from proposal.drawings.text import clean
+from proposal.frozen import frozen
 
 if TYPE_CHECKING:
     from proposal.results.model import OptionResult, RungResult
@@ -14,7 +14,7 @@ GROUPS = ("charging", "switching", "rest", "management", "loads")
 OVERLAP = "settings_overlap"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Mark:
     """One voltage in a row [V]: with its tolerance, the two ends that cold and heat make of it, or the next at rest."""
 
@@ -26,7 +26,7 @@ class Mark:
     joined_v: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Row:
     """A row: a heading, or an item's setting with its marks, what is said of it, and the numbers of its overlaps."""
 

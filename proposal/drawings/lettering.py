@@ -1,18 +1,18 @@
 """What stands beside each symbol and conductor: designation, size, length, rating. Values come from the results."""
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from proposal.drawings.sheet import SheetInfo
 from proposal.drawings.text import clean
 from proposal.drawings.topology import Bar
+from proposal.frozen import frozen
 
 if TYPE_CHECKING:
     from proposal.circuit.model import Circuit
     from proposal.results.model import ConductorResult, OptionResult
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Lines:
     """Lines of a label: the first bold where it is a designation; `wrapped` ones may be broken over lines."""
 

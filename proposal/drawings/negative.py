@@ -1,16 +1,16 @@
 """The negative side below the batteries, drawn only where a shunt or another device stands in it."""
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from proposal.drawings.net import Net, Step
 from proposal.drawings.topology import Plan, walk_columns
+from proposal.frozen import frozen
 
 if TYPE_CHECKING:
     from proposal.circuit.model import Circuit
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Return:
     """Steps from a battery's or bank bar's negative onwards, the node they end at, and that bus's key if it is one."""
 

@@ -1,13 +1,14 @@
 """One pole of a circuit as a graph that can be walked: conductors, devices and converters between nodes."""
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from proposal.frozen import frozen
 
 if TYPE_CHECKING:
     from proposal.circuit.model import Bus, Circuit
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Step:
     """A conductor or series device as it is met on a walk, from the node nearer the start to the one further off.
 

@@ -1,13 +1,15 @@
 """What a drawing is made of before it is emitted: marks of a symbol, and items placed on a page in mm, y downwards."""
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
+
+from proposal.frozen import frozen
 
 Point = tuple[float, float]
 Ink = Literal["symbol", "positive", "negative", "frame", "faint", "accent", "text", "grid", "curve", "band", "harm"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Stroke:
     """A line through points. With `about`, the points are offsets from it that stay upright when the symbol turns."""
 
@@ -20,7 +22,7 @@ class Stroke:
     """Closed and filled with the paper's colour."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Round:
     """A circle."""
 
@@ -30,7 +32,7 @@ class Round:
     filled: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Arc:
     """Part of a circle from angle to angle in degrees, in the symbol's own frame (y upwards)."""
 
@@ -41,7 +43,7 @@ class Arc:
     width_mm: float = 0.35
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Letter:
     """A letter inside a symbol, centred, always upright."""
 
@@ -53,7 +55,7 @@ class Letter:
 Mark = Stroke | Round | Arc | Letter
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Symbol:
     """A symbol along +x: first pin at (0, 0); a second one, if it has one, at (length_mm, 0).
 
@@ -67,7 +69,7 @@ class Symbol:
     right_mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Text:
     """One line of text; x of its left end and y of its baseline in mm."""
 
@@ -79,7 +81,7 @@ class Text:
     ink: Ink = "text"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Wire:
     """A line on the page."""
 
@@ -94,7 +96,7 @@ class Wire:
     dotted: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Item:
     """Something on the page that stands for something in the circuit (or for the sheet itself: then without a key).
 

@@ -1,11 +1,12 @@
 """A sheet: its size, frame, title block after the fields of ISO 7200, legend, and the words that come from outside."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from proposal.drawings.primitives import Item, Text, Wire
 from proposal.drawings.symbols import sample
 from proposal.drawings.text import LINE, SMALLEST_MM, clean, fit, wrap
+from proposal.frozen import frozen
 
 PAGE_WIDTH_MM, PAGE_HEIGHT_MM = 420.0, 297.0
 """A3 landscape, ISO 216."""
@@ -138,7 +139,7 @@ LABEL_KEYS: dict[str, str] = {
 """Every word or pattern that a drawing needs, with what it is for. `SheetInfo.labels` must have them all."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SheetInfo:
     """What a sheet says besides the circuit. `prefix` starts each id and file name; `accent` is the option's colour."""
 

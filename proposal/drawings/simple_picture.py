@@ -2,7 +2,6 @@
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from proposal.drawings import emit
@@ -12,6 +11,7 @@ from proposal.drawings.primitives import Item, Text, Wire
 from proposal.drawings.sheet import SheetInfo
 from proposal.drawings.text import LINE, clean, fit, width_mm, wrap
 from proposal.drawings.topology import Bar, Plan, Tie, all_bars, plan
+from proposal.frozen import frozen
 
 if TYPE_CHECKING:
     from proposal.circuit.model import Circuit, Source
@@ -27,7 +27,7 @@ _CARD_HIGH, _BUS_Y, _STORE_Y = 32.0, 41.0, 55.0
 _STARTER_Y, _STARTER_HIGH = 91.0, 14.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Card:
     """A box of the picture: what it stands for, its words and its big number, and what stands on the line to it."""
 
@@ -40,7 +40,7 @@ class Card:
     below: "Card | None" = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Section:
     """What is joined to one bus: charge sources above, storage and uses below."""
 

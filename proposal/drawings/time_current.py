@@ -4,7 +4,6 @@ Both axes are logarithmic. Fuses that differ only in what a chart does not show 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from proposal.drawings import emit
@@ -13,6 +12,7 @@ from proposal.drawings.primitives import Ink, Item, Text, Wire
 from proposal.drawings.sheet import SheetInfo
 from proposal.drawings.text import SMALLEST_MM, clean, fit, width_mm
 from proposal.drawings.time_lines import FASTEST_S, SLOWEST_S, band, harm, line_of, must_pass, neighbour
+from proposal.frozen import frozen
 
 if TYPE_CHECKING:
     from proposal.results.model import CurveGate, GuardedResult, ProtectionResult
@@ -24,7 +24,7 @@ _TITLE_MM, _TITLE_Y = 3.0, 3.8
 _LABEL_X, _LABEL_Y, _GAP_MM = 10.5, 8.6, 1.8
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Neighbour:
     """A fuse in series; `share`: what part of the chart's current flows through it."""
 
@@ -33,7 +33,7 @@ class Neighbour:
     share: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Chart:
     """What one chart shows: fuses that are alike, and their neighbours."""
 

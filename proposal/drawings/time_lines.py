@@ -1,12 +1,12 @@
 """The lines of a time-current chart: melting and clearing, their band, harm to a conductor, faults and starts."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from proposal.drawings.axes import Frame
 from proposal.drawings.primitives import Ink, Item, Point, Wire
+from proposal.frozen import frozen
 
 if TYPE_CHECKING:
     from proposal.results.model import CurveGate
@@ -17,7 +17,7 @@ HARM_UP_TO_S = 5.0
 MARK_MM = 1.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Line:
     """(current, time) from slow to fast; the last piece is `beyond` where constant I²t carries on past the gates."""
 

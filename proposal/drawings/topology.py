@@ -11,12 +11,13 @@ from itertools import count, permutations
 from typing import TYPE_CHECKING
 
 from proposal.drawings.net import Net, Step
+from proposal.frozen import frozen
 
 if TYPE_CHECKING:
     from proposal.circuit.model import Circuit
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class End:
     """What a column ends at: an end device's kind and key; `bar`; `to` or `from` (key: node of another bar); `open`."""
 
@@ -84,7 +85,7 @@ class Bar:
         return replace(self, up=list(self.up), down=[c.copy() for c in self.down])
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Tie:
     """A walk from one root bar to its right-hand neighbour."""
 
@@ -93,7 +94,7 @@ class Tie:
     steps: tuple[Step, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Plan:
     """Root bars from left to right, ties between neighbours, and the negative devices that batteries hang on."""
 

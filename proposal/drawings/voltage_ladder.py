@@ -1,7 +1,6 @@
 """The voltage ladder of an option: a row for each setting on one axis of volts, with its tolerance, cold and hot."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from math import ceil, floor
 from typing import TYPE_CHECKING
 
@@ -10,6 +9,7 @@ from proposal.drawings.ladder_rows import Row, rows_of
 from proposal.drawings.primitives import Item, Stroke, Symbol, Text, Wire
 from proposal.drawings.sheet import SheetInfo
 from proposal.drawings.text import LINE, clean, fit, width_mm
+from proposal.frozen import frozen
 
 if TYPE_CHECKING:
     from proposal.results.model import OptionResult
@@ -25,7 +25,7 @@ _TRIANGLE = Symbol(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Axis:
     """Volts along the sheet: from `low_v` at the left end of the plot to `high_v`, a mark each `step_v`."""
 

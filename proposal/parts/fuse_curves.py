@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 
+from proposal.frozen import frozen
 from proposal.parts.tables import row_citation, rows
 from proposal.sources import Citation
 from proposal.spec.pricebook import FusePart
@@ -19,7 +20,7 @@ _CARRIED = "carry"
 _EDGE = 1e-12
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Gate:
     """What is known at one current: it melts no sooner than ``melts_after_s``, has cleared by ``clears_before_s``.
 

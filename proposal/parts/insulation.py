@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import functools
 import math
-from dataclasses import dataclass
 from typing import Literal, cast
 
+from proposal.frozen import frozen
 from proposal.parts.tables import row_citation, rows
 from proposal.sources import Citation
 
@@ -23,7 +23,7 @@ END_C: dict[Compound, float] = {"pvc": 160.0, "xlpe": 250.0, "rubber": 200.0, "s
 LARGE_PVC_MM2, LARGE_PVC_END_C = 300.0, 140.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Withstand:
     """``k`` of a conductor [A·s^½/mm²]; ``compound`` is the one taken, ``stated`` whether anyone stated it."""
 
@@ -74,7 +74,7 @@ def _of(insulation_c: int, compound: Compound, area_mm2: float, *, stated: bool)
     )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class HeatLoss:
     """Constants of the non-adiabatic factor of a conductor in its insulation: X in √(mm²/s), Y in mm²/s."""
 

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from proposal.book.blocks import Block, Heading, Page, Paragraph, Table
+from proposal.frozen import frozen
 from proposal.publish.columns import table_width
 
 UPRIGHT, BROAD = "upright", "broad"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Stretch:
     """Blocks that follow each other on pages of one orientation, ``upright`` or ``broad``."""
 

@@ -3,11 +3,11 @@
 Facts (findings, reasons, assumptions) are a code with typed values; their sentences are made in `book/`.
 """
 
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
 from proposal.facts import Reason, Rejected, Values
+from proposal.frozen import frozen
 
 RESULTS_VERSION = 1
 
@@ -16,7 +16,7 @@ Status = Literal["corroborated", "from memory", "common practice", "definition"]
 Severity = Literal["danger", "fault", "advice"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CitationResult:
     """Where a number or rule comes from."""
 
@@ -25,7 +25,7 @@ class CitationResult:
     status: Status
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ConductorResult:
     """One conductor of the schedule. `warm_c`: what its own current brings it to at most, in a case that lasts."""
 
@@ -70,7 +70,7 @@ class ConductorResult:
     warm_case: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DeviceResult:
     """A fuse, switch, relay, shunt or bus of the schedule."""
 
@@ -100,7 +100,7 @@ class DeviceResult:
     citations: tuple[CitationResult, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BankResult:
     """A battery bank."""
 
@@ -127,7 +127,7 @@ class BankResult:
     place: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LoadResult:
     """A load as it is on the drawing and in the cases."""
 
@@ -142,7 +142,7 @@ class LoadResult:
     away: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SourceResult:
     """A charge source."""
 
@@ -156,7 +156,7 @@ class SourceResult:
     charge_v: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NodeVolts:
     """Voltage of a node against the reference; None where nothing feeds it."""
 
@@ -164,7 +164,7 @@ class NodeVolts:
     voltage_v: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BranchAmps:
     """Current of a conductor or series device, from its from-node to its to-node."""
 
@@ -172,7 +172,7 @@ class BranchAmps:
     current_a: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PortAmps:
     """Current and voltage of a battery, load or source. Positive current: given to the network."""
 
@@ -181,7 +181,7 @@ class PortAmps:
     voltage_v: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CaseResult:
     """One solved load-flow case."""
 
@@ -197,7 +197,7 @@ class CaseResult:
     power_error_w: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NetworkBranch:
     """A resistance of the network of one case."""
 
@@ -208,7 +208,7 @@ class NetworkBranch:
     temperature_c: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NetworkSource:
     """A battery: it gives max((emf_v − V)/resistance_ohm, −accepts_a).
 
@@ -223,7 +223,7 @@ class NetworkSource:
     accepts_a: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NetworkPort:
     """A load or charge source and its law.
 
@@ -241,7 +241,7 @@ class NetworkPort:
     droop_ohm: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NetworkResult:
     """The reduced network of one case, enough to solve it again with another tool. The solution is in the case."""
 
@@ -253,7 +253,7 @@ class NetworkResult:
     ports: tuple[NetworkPort, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FaultResult:
     """Prospective fault current between a node and its mate.
 
@@ -273,7 +273,7 @@ class FaultResult:
     feeds: tuple[PortAmps, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LeastFaultResult:
     """The least current that a fuse sees of a fault at the end of a conductor that lies away from it.
 
@@ -288,7 +288,7 @@ class LeastFaultResult:
     through_fuse_a: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class JoinResult:
     """First current when a relay joins two sides at different voltages, and the smallest of what it may not exceed.
 
@@ -310,7 +310,7 @@ class JoinResult:
     lasts_s: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SwitchedResult:
     """A contactor, relay or switch: its largest currents beside its ratings, and its coil.
 
@@ -346,7 +346,7 @@ class SwitchedResult:
     unpowered: Literal["opens", "stays"] | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SurgeResult:
     """Capacitors of a load charged from nothing through something that closes.
 
@@ -371,7 +371,7 @@ class SurgeResult:
     gentle: bool | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StartResult:
     """Cranking the engine in one case: which banks feed it, the voltage at the starter's own terminals, the verdict."""
 
@@ -384,7 +384,7 @@ class StartResult:
     verdict: Literal["starts", "uncertain", "fails", "unknown"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class EnergyLine:
     """One load's or source's energy in a day of one season."""
 
@@ -393,7 +393,7 @@ class EnergyLine:
     wh_per_day: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SeasonEnergy:
     """A day's balance in one season. `engine_wh` in `engine_h`: what engine or generator (`made_up_by`) must add."""
 
@@ -413,7 +413,7 @@ class SeasonEnergy:
     sources: tuple[EnergyLine, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class AutonomyResult:
     """How long a bank, or all banks that serve the house, last with no charge."""
 
@@ -424,7 +424,7 @@ class AutonomyResult:
     critical_only_days: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ChargeTime:
     """Hours of one source from the usable depth to full, loads running."""
 
@@ -435,7 +435,7 @@ class ChargeTime:
     hours_h: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class EnergyResult:
     """Energy of an option."""
 
@@ -447,7 +447,7 @@ class EnergyResult:
     standing_drain_a: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PriceLine:
     """One line of the bill of materials or of labour; `amount` is rounded once, here."""
 
@@ -463,7 +463,7 @@ class PriceLine:
     note: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PriceTotals:
     """Totals in the proposal's currency."""
 
@@ -479,7 +479,7 @@ class PriceTotals:
     unpriced_lines: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Finding:
     """One objection, or one thing to find out first. `refused_to`: who wants to accept it, where nobody can."""
 
@@ -498,7 +498,7 @@ class Finding:
     refused_to: str | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class AcceptanceResult:
     """An entry by which somebody accepts a finding, and what becomes of it.
 
@@ -512,7 +512,7 @@ class AcceptanceResult:
     outcome: Literal["accepted", "refused", "idle"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ConsentResult:
     """Somebody's word in writing that an option needs, and whether it is there, asked for, or missing."""
 
@@ -526,7 +526,7 @@ class ConsentResult:
     where: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CheckResult:
     """How one check went over the whole option."""
 
@@ -539,7 +539,7 @@ class CheckResult:
     citation: CitationResult
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CodeNoteResult:
     """One topic of the rule family and how the option stands.
 
@@ -559,7 +559,7 @@ class CodeNoteResult:
     citation: CitationResult
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Assumption:
     """A value that the survey did not bring and the computation had to assume."""
 
@@ -569,7 +569,7 @@ class Assumption:
     citation: CitationResult
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CurveGate:
     """One gate of a time-current curve: not melted before, surely cleared by; null: not said, or never."""
 
@@ -578,7 +578,7 @@ class CurveGate:
     clears_before_s: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class GuardedResult:
     """A conductor that a fuse guards, with the least fault current at its far end, and what it and the fuse then do.
 
@@ -599,7 +599,7 @@ class GuardedResult:
     stands_s: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class MustPassResult:
     """A start or inrush that must not melt the fuse: the highest current through it, and for how long."""
 
@@ -610,7 +610,7 @@ class MustPassResult:
     duration_assumed: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NeighbourResult:
     """A fuse in series with this one; `current_share`: what part of the outer one's current flows in the inner one,
     nearer to the batteries."""
@@ -619,7 +619,7 @@ class NeighbourResult:
     current_share: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class TripResult:
     """A lithium bank's own cut-off: when `first_a` flows through the fuse, after `trip_s`; null: not stated."""
 
@@ -628,7 +628,7 @@ class TripResult:
     trip_s: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RulingResult:
     """How a fuse stands on one demand; `wanting`: the figure to find out where it is undecided.
 
@@ -642,7 +642,7 @@ class RulingResult:
     values: Values
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ProtectionResult:
     """All that bears on one fuse or breaker, for its time-current chart and its rulings.
 
@@ -673,7 +673,7 @@ class ProtectionResult:
     rulings: tuple[RulingResult, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RungResult:
     """One voltage of the voltage ladder; see studies.ladder.result.Rung."""
 
@@ -691,7 +691,7 @@ class RungResult:
     citation: CitationResult
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class UnstatedSetting:
     """A setting that a device has and that nobody states."""
 
@@ -699,7 +699,7 @@ class UnstatedSetting:
     setting: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class JoinSetting:
     """Highest voltage of the bus above the bank at which a contactor's controller joins them."""
 
@@ -707,7 +707,7 @@ class JoinSetting:
     difference_v: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LadderResult:
     """Every setpoint, cut-off and resting voltage on one axis; where two overlap stands in the findings."""
 
@@ -716,7 +716,7 @@ class LadderResult:
     joins: tuple[JoinSetting, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BusChangeResult:
     """Voltage of a bus with the usual loads on before and with a failure, and with it while all sources charge."""
 
@@ -726,7 +726,7 @@ class BusChangeResult:
     charging_v: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ItemAmps:
     """Current of a source or bank, as a positive number."""
 
@@ -734,7 +734,7 @@ class ItemAmps:
     current_a: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FailureResult:
     """One failure and all that follows; see studies.failures.result.Failure.
 
@@ -763,7 +763,7 @@ class FailureResult:
     warned_by: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SwitchingStep:
     """One step of the switching plan, as a code with its figures; `items` are what is handled."""
 
@@ -773,7 +773,7 @@ class SwitchingStep:
     values: Values
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CaseVolts:
     """A voltage in a case; null where nothing joins the point to a battery."""
 
@@ -781,7 +781,7 @@ class CaseVolts:
     voltage_v: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class VoltagePoint:
     """The voltage at the pins of a load, a charger or the starter, or where a relay or controller senses.
 
@@ -801,7 +801,7 @@ class VoltagePoint:
     volts: tuple[CaseVolts, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StringResult:
     """One battery of a bank in parallel: its share of a current from the whole, what resistance that is worth, amps."""
 
@@ -814,7 +814,7 @@ class StringResult:
     most_case: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StringOutResult:
     """One battery out in a case: most that another gives, its maker's limit, volts at the main leads, loads lost."""
 
@@ -827,7 +827,7 @@ class StringOutResult:
     dark: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SharingResult:
     """How the batteries of a bank share. `spread_share`: largest path resistance over the mean of all, less 1."""
 
@@ -839,7 +839,7 @@ class SharingResult:
     outs: tuple[StringOutResult, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class OptionResult:
     """Everything about one option."""
 
@@ -878,7 +878,7 @@ class OptionResult:
     sharing: tuple[SharingResult, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class VesselResult:
     """What the pages say about client, vessel, and business."""
 
@@ -905,7 +905,7 @@ class VesselResult:
     locale: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SurveyResult:
     """What was found, and what nobody knows yet."""
 
@@ -916,7 +916,7 @@ class SurveyResult:
     unknown: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PaperResult:
     """A consent that the installer names besides those that are derived; `given` is empty while it is asked for."""
 
@@ -926,7 +926,7 @@ class PaperResult:
     where: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LimitsResult:
     """Where the mains side begins and whose it is, and further papers."""
 
@@ -936,7 +936,7 @@ class LimitsResult:
     papers: tuple[PaperResult, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Results:
     """All results of one vessel."""
 

@@ -1,9 +1,9 @@
 """What would mend a fuse that fails in time: another part, a larger or shorter conductor, and what that costs."""
 
 import math
-from dataclasses import dataclass
 
 from proposal.circuit.model import SeriesDevice
+from proposal.frozen import frozen
 from proposal.parts.chemistry import cell_count, ocv_v
 from proposal.parts.fuse_curves import TimeCurve, time_curve
 from proposal.rules.finding import Evidence, above
@@ -16,7 +16,7 @@ from proposal.studies.fuses.selective import Fitted, selective
 from proposal.studies.network.equations import conductor_ohm
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Amend:
     """Another fuse for a place: its title and price, the size that may lie behind it, what that costs more; or None."""
 

@@ -1,9 +1,10 @@
 """Banks: what a lithium battery bears, and what happens when a lead cell shorts beside it."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from proposal.circuit.model import Bank, Battery, SeriesDevice
 from proposal.facts import Values
+from proposal.frozen import frozen
 from proposal.parts.chemistry import cell_count, ocv_v
 from proposal.rules.finding import Evidence, Examined, Objection, above, fires, undecided
 from proposal.rules.paths import Branch, all_but, banks_at, reach
@@ -20,7 +21,7 @@ SHORTED_PARTS_AFTER_S = 600.0
 PLATEAU_SHARE = 0.6
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Worst:
     current_a: float
     case: str

@@ -1,9 +1,9 @@
 """Charge sources as checks see them: what they are set to, cold and hot, and which banks they reach."""
 
-from dataclasses import dataclass
 from typing import cast
 
 from proposal.circuit.model import Bank
+from proposal.frozen import frozen
 from proposal.parts.lead import REFERENCE_C
 from proposal.rules.finding import Evidence
 from proposal.rules.paths import all_but, banks_at, reach
@@ -11,7 +11,7 @@ from proposal.spec.equipment import SourceBase
 from proposal.spec.options import ConverterLink
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Charger:
     """A charge source or DC-DC output: its setting at 25 °C [V], what is written about it, the banks on its side.
 
@@ -84,7 +84,7 @@ def coldest_c(evidence: Evidence, banks: tuple[Bank, ...]) -> float:
     return min(evidence.circuit.place[bank.place].coldest_c for bank in banks)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Highest:
     """Highest voltage that a charger drives its side to [V], what makes it so, and at which temperature [°C].
 

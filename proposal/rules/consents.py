@@ -1,9 +1,9 @@
 """Whose word in writing an option needs before it is built: derived from what is joined, limited, stacked and bored."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from proposal.facts import Values
+from proposal.frozen import frozen
 from proposal.rules.finding import Evidence
 from proposal.rules.mains import mains_aboard
 from proposal.rules.paths import banks_at, reach
@@ -11,7 +11,7 @@ from proposal.spec.equipment import AlternatorSource
 from proposal.spec.vessel import ConsentCode
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NeededConsent:
     """One consent: its code, the key of what it is about, and figures. Common practice, no source."""
 

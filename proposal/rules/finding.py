@@ -9,6 +9,7 @@ from proposal.circuit.model import Bank, Battery, Circuit, Conductor, Load, Seri
 from proposal.codes.family import Ampacity, RuleFamily, highest_system_v
 from proposal.design.result import Design
 from proposal.facts import Value, Values
+from proposal.frozen import frozen
 from proposal.parts.catalogue import Catalogue
 from proposal.parts.chemistry import battery_resistance
 from proposal.rules.paths import Ways, ways
@@ -34,7 +35,7 @@ ROUNDING = 1e-9
 """Share by which a figure may pass its limit: the last bits of arithmetic are no objection."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Objection:
     """What one check has against one item, or could not decide; `citation` where it is another than the check's own."""
 
@@ -44,7 +45,7 @@ class Objection:
     citation: Citation | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Examined:
     """How many items a check looked at, and its objections."""
 
@@ -52,7 +53,7 @@ class Examined:
     objections: tuple[Objection, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RawFinding:
     """An objection with the id, number and severity of its check. `item` is a key; values hold units in names."""
 
@@ -65,7 +66,7 @@ class RawFinding:
     citation: Citation
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Outcome:
     """How a whole check went: items tested, and findings in the order of the circuit."""
 

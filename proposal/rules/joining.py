@@ -1,7 +1,6 @@
 """What bears the first current at joining: the relay's contacts, the fuses in its way, each lithium string."""
 
-from dataclasses import dataclass
-
+from proposal.frozen import frozen
 from proposal.rules.finding import Evidence
 from proposal.spec.pricebook import BatteryPart
 from proposal.studies.joins.result import Join
@@ -10,7 +9,7 @@ DIGITS = 9
 """Significant digits by which limits are compared: of equal ones the first is named, whatever the last bits say."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class JoinLimit:
     """Something in the way of a joining current: it bears `limit_a`, reckoned at the relay [A]; None: not known."""
 

@@ -1,9 +1,8 @@
 """Lead banks: whether they are ever full, freeze when they are not, or are cooked in the heat."""
 
-from dataclasses import dataclass
-
 from proposal.circuit.model import Bank
 from proposal.facts import Values
+from proposal.frozen import frozen
 from proposal.parts.chemistry import cell_count
 from proposal.parts.lead import (
     REFERENCE_C,
@@ -64,7 +63,7 @@ def lead_never_full(evidence: Evidence) -> Examined:
     return Examined(len(evidence.lead), tuple(objections))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Reach:
     """What a charger brings to a bank's posts, and what it should, at the bank's usual temperature [V]."""
 
@@ -197,7 +196,7 @@ def lead_freezes(evidence: Evidence) -> Examined:
     return Examined(len(evidence.lead), tuple(objections))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Hot:
     charger: Charger
     set_v: float

@@ -1,8 +1,8 @@
 """What would mend a voltage lost on the way: the circuit's own conductors larger, shorter or in parallel."""
 
 import math
-from dataclasses import dataclass
 
+from proposal.frozen import frozen
 from proposal.rules.finding import Evidence, above
 from proposal.studies.network.result import Solution
 
@@ -10,7 +10,7 @@ MOST_PARALLEL = 3
 """More conductors than that are not laid side by side for one pole. Common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Mend:
     """What one circuit's own conductors lose [V], and what would bring the whole way to its limit, the rest unchanged.
 

@@ -1,11 +1,11 @@
 """Code notes of the family: how the option stands on each, from the checks that test it."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Literal
 
 from proposal.circuit.model import Bank
 from proposal.codes.family import LOW_VOLTAGE_LIMIT_V, CodeNote
+from proposal.frozen import frozen
 from proposal.rules.finding import Evidence
 from proposal.rules.registry import LIMIT_OF_FAMILY, CheckRun
 
@@ -19,7 +19,7 @@ BUNDLED_ABOVE = 2
 """Conductors that run together without being a bundle: those of one circuit."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Standing:
     """How an option stands on a note, why, and on how many looks at items that rests."""
 

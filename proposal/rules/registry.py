@@ -1,10 +1,10 @@
 """All checks, each with its number, severity and source, and the one loop that runs every one of them."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from proposal.codes.family import RuleFamily
 from proposal.codes.fitting import certain_limit
+from proposal.frozen import frozen
 from proposal.rules import (
     banks,
     charging,
@@ -35,7 +35,7 @@ from proposal.sources import Citation
 Cited = Citation | Callable[[RuleFamily], Citation]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Check:
     """One thing that an expert looks at: `title` is the code of its sentence, `citation` where the rule stands."""
 
@@ -51,7 +51,7 @@ class Check:
         return self.citation if isinstance(self.citation, Citation) else self.citation(family)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CheckRun:
     """How a check went over one option."""
 

@@ -1,10 +1,10 @@
 """What drains a vessel that nobody is aboard."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from proposal.circuit.model import Bank
 from proposal.facts import Values
+from proposal.frozen import frozen
 from proposal.parts.self_discharge import self_discharge_a
 from proposal.rules.finding import Evidence, Examined, Objection, above, fires, undecided
 from proposal.rules.paths import all_but, banks_at, reach
@@ -18,7 +18,7 @@ LONGEST_DAYS = 365.0
 """Left alone for a year: beyond that nobody is asked for how long."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Together:
     """Banks that stay joined with nobody aboard: what each thing draws from them [A], and what they lose alone [A]."""
 

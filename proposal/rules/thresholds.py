@@ -1,8 +1,7 @@
 """What a voltage-sensitive relay does with resting banks: its own thresholds against their voltages."""
 
-from dataclasses import dataclass
-
 from proposal.circuit.model import Bank, SeriesDevice
+from proposal.frozen import frozen
 from proposal.parts.chemistry import cell_count, charge_share, citation, ocv_v
 from proposal.rules.finding import Evidence
 from proposal.rules.paths import all_but, banks_at, reach
@@ -16,7 +15,7 @@ SENSE_V_AT_12V = 0.05
 NAMES = ("joins_v", "releases_v", "tolerance_v")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Thresholds:
     """Volts at which a relay joins and releases, either way by its tolerance [V]; which of them nobody states.
 
@@ -66,7 +65,7 @@ def thresholds(evidence: Evidence, relay: SeriesDevice) -> Thresholds | None:
     return Thresholds(found["joins_v"], found["releases_v"], found["tolerance_v"], tolerance_v, tuple(assumed))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Resting:
     """A bank at rest: full voltage [V], and whether the figure behind it is surer than memory."""
 

@@ -1,13 +1,12 @@
 """A finding in words: for its row on the page and for the command line."""
 
-from dataclasses import dataclass
-
 from proposal.book.pages.context import Book, Faced
 from proposal.book.refs import Located
 from proposal.book.sentences import findings, names, surveyor
 from proposal.book.sentences.finding_text import FindingText
 from proposal.book.tables import Strong, Words
 from proposal.book.writer import joined, plain
+from proposal.frozen import frozen
 from proposal.results.model import Finding
 
 REMEMBERED = "edition"
@@ -30,7 +29,7 @@ def finding_title(book: Book, finding: Finding) -> str:
     return book.text(texts_of(finding).title)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Told:
     """A finding in words: how grave, where, what was found with its limit and consequence, what to do, its source."""
 

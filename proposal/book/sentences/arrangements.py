@@ -1,11 +1,10 @@
 """What each arrangement is and what it means for its owner, in plain words; with and without an engine."""
 
-from dataclasses import dataclass
-
 from proposal.book.language import msg
+from proposal.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Arrangement:
     """`what` it is; `means` for the days aboard; `mind`, what the owner must keep to; `dark`, what goes dark first.
 

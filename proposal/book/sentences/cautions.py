@@ -1,11 +1,10 @@
 """The cautions that always show, and the deference to codes, makers and licensed practice."""
 
-from dataclasses import dataclass
-
 from proposal.book.language import msg
+from proposal.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Caution:
     """A caution: a few words, and what they mean. `anchor` is its place on the page."""
 
@@ -16,7 +15,7 @@ class Caution:
     """For the first page, where only the three that matter most stand."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CautionGroup:
     """Cautions that belong together."""
 

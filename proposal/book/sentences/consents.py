@@ -1,11 +1,10 @@
 """Sentences of the sheet of consents and limits: whose word is needed, and where others' work begins."""
 
-from dataclasses import dataclass
-
 from proposal.book.language import msg
+from proposal.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ConsentText:
     """One consent: whose word it is, and what they agree to, with the figures of the option."""
 

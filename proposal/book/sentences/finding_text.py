@@ -1,9 +1,9 @@
 """The shape of a finding's sentences."""
 
-from dataclasses import dataclass
+from proposal.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FindingText:
     """Sentences of one check.
 

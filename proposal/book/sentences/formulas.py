@@ -1,12 +1,11 @@
 """The formulas behind the numbers, each with what goes in and where it comes from."""
 
-from dataclasses import dataclass
-
 from proposal.book.language import msg
+from proposal.frozen import frozen
 from proposal.sources import Citation
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Formula:
     """What is calculated, the formula as text, what goes in, and its source."""
 

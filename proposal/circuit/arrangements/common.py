@@ -1,17 +1,16 @@
 """What every arrangement needs to know of an option, and the pieces that several share."""
 
-from dataclasses import dataclass
-
 from proposal.circuit.misfit import MisfitError
 from proposal.circuit.model import Senses
 from proposal.circuit.plan import PlanBus, PlanLink
+from proposal.frozen import frozen
 from proposal.spec.options import Option, RelayLink
 
 HOUSE = PlanBus("main", "main", "house")
 START = PlanBus("start", "start", "start")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Brief:
     """An option, its banks' chemistry, whether there is an engine, and where in the spec it stands."""
 

@@ -1,9 +1,9 @@
 """What of each charge source's voltage is lost before a lead bank's posts when the bank is nearly full."""
 
-from dataclasses import dataclass
+from proposal.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Absorption:
     """Voltage lost from a charger's terminals to a bank's posts [V] by (charger, bank); the least among its strings."""
 

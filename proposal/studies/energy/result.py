@@ -1,10 +1,11 @@
 """Energy of an option, by season and by bank."""
 
-from dataclasses import dataclass
 from typing import Literal
 
+from proposal.frozen import frozen
 
-@dataclass(frozen=True, slots=True)
+
+@frozen
 class Day:
     """A day of a season: what each load uses and each source gives [Wh].
 
@@ -37,7 +38,7 @@ class Day:
         return self.free_wh + self.engine_wh - self.use_wh - self.loss_wh
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BankEnergy:
     """What a bank holds: rated and usable charge [Ah] at its coldest usual temperature, with the shares behind it."""
 
@@ -58,7 +59,7 @@ class BankEnergy:
         return self.usable_ah * self.nominal_v
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Autonomy:
     """Days without charge of one bank or of all that serve the house (`bank` "house")."""
 
@@ -69,7 +70,7 @@ class Autonomy:
     critical_only_days: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Charging:
     """Hours of one source to refill what is usable of the house banks, loads running."""
 
@@ -79,7 +80,7 @@ class Charging:
     hours_h: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Energy:
     """All of it."""
 

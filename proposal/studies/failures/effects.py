@@ -6,6 +6,7 @@ from functools import cached_property
 
 from proposal.circuit.model import Circuit
 from proposal.codes.family import RuleFamily
+from proposal.frozen import frozen
 from proposal.studies.failures.result import BusChange
 from proposal.studies.flow.result import Flow
 from proposal.studies.network.case import Case
@@ -17,7 +18,7 @@ CHARGES_A = 0.5
 SHOWN = ("main", "start")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Change:
     """What is opened, closed, taken out, silent, or broken (a conductor)."""
 

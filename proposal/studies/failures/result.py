@@ -1,7 +1,8 @@
 """What happens when one thing fails. Frozen; units in the names."""
 
-from dataclasses import dataclass
 from typing import Literal
+
+from proposal.frozen import frozen
 
 Symptom = Literal["all_dark", "start_lost", "several_dark", "one_dark", "battery_off", "charge_lost", "weak", "unseen"]
 Cause = Literal[
@@ -22,7 +23,7 @@ Cause = Literal[
 ]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BusChange:
     """Voltage between a bus' poles [V] with the usual loads on: before, with the failure, and while all sources charge.
 
@@ -35,7 +36,7 @@ class BusChange:
     charging_v: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Failure:
     """One failure; `items` are all those of which any one alone does this, of `item` or on the way to it.
 

@@ -1,9 +1,9 @@
 """Prospective fault currents."""
 
-from dataclasses import dataclass
+from proposal.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Fault:
     """A bolted fault between a node and its mate: I = U/R [A, V, Ω]; `feeds` are (source key, current in A)."""
 
@@ -15,7 +15,7 @@ class Fault:
     feeds: tuple[tuple[str, float], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Faults:
     """By node key."""
 
@@ -27,7 +27,7 @@ class Faults:
         return fault.current_a if fault is not None else 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StandardFault:
     """The same fault by the battery clause of IEC 61660-1 (from memory): first peak, and what it falls to [A]."""
 
@@ -36,7 +36,7 @@ class StandardFault:
     quasi_steady_a: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LeastFault:
     """The least current that a fuse sees of a fault at the far end of a conductor that it guards.
 
@@ -52,7 +52,7 @@ class LeastFault:
     bank: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LeastFaults:
     """Least fault currents: `by_node` (bank that feeds it alone, current in A), and as each guarding fuse sees them."""
 

@@ -1,11 +1,10 @@
 """All solved cases of a circuit, and what they ask of every item."""
 
-from dataclasses import dataclass
-
+from proposal.frozen import frozen
 from proposal.studies.network.result import Network, Solution
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Demand:
     """Largest currents [A] of one branch: continuous with the case that asks for it, and while cranking."""
 
@@ -14,7 +13,7 @@ class Demand:
     cranking_a: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Flow:
     """Networks and solutions by case id, in the order of the cases; demands by branch key."""
 

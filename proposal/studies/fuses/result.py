@@ -1,11 +1,11 @@
 """What is asked of one fuse, and how a part answers."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Literal
 
 from proposal.codes.family import FuseWindow
 from proposal.facts import Values
+from proposal.frozen import frozen
 from proposal.parts.fuse_curves import TimeCurve
 from proposal.parts.insulation import Withstand
 
@@ -20,7 +20,7 @@ HARD: tuple[Demanded, ...] = ("voltage", "breaking", "rating")
 """Demands that a part is never chosen against; on the others the best is taken."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class MustPass:
     """A start or inrush of an item that must not melt the fuse: current through it [A] and how long it lasts [s]."""
 
@@ -31,7 +31,7 @@ class MustPass:
     duration_assumed: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Guarded:
     """A conductor that the fuse guards, with the least current of a fault at its far end that one bank drives alone.
 
@@ -48,7 +48,7 @@ class Guarded:
     bank: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Neighbour:
     """A fuse in series; `current_share`: part of a fault behind the outer one that flows in the inner one.
 
@@ -60,7 +60,7 @@ class Neighbour:
     fault_a: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Trip:
     """The cut-off of a lithium bank that would black out everything with it.
 
@@ -73,7 +73,7 @@ class Trip:
     trip_s: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FuseDemand:
     """Everything that is asked of the part for one fuse.
 
@@ -98,7 +98,7 @@ class FuseDemand:
         return min(self.guarded, key=lambda g: g.through_a, default=None)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Ruling:
     """How a part stands on one demand, with the numbers; `wanting` is the code of the figure to find out.
 
@@ -117,7 +117,7 @@ class Ruling:
         return self.values or {}
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Verdict:
     """How a part stands on all demands of a fuse; those that do not arise have no ruling."""
 

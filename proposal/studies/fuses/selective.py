@@ -2,15 +2,15 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from proposal.facts import Values
+from proposal.frozen import frozen
 from proposal.parts.fuse_curves import TimeCurve
 from proposal.spec.pricebook import FusePart
 from proposal.studies.fuses.result import CURVE, ROUNDING, Ruling, ruled
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Fitted:
     """A fuse with its part and that part's curve, None where nothing is known of it."""
 

@@ -1,7 +1,8 @@
 """First currents at joining."""
 
-from dataclasses import dataclass
 from typing import Literal
+
+from proposal.frozen import frozen
 
 Ruled = Literal["free", "rule", "hand", "not_sensed", "below_threshold", "dead"]
 """What settles the voltage at which a relay closes, or why it does not close in a situation (the last three)."""
@@ -9,7 +10,7 @@ FUSE_HOLDS_FALLING = 1.5
 """A fuse holds this multiple of its rating while a joining current falls below it. Common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Join:
     """A relay closes in a situation.
 

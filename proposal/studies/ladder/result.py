@@ -1,8 +1,8 @@
 """The voltage ladder: each setting with its tolerance, and what heat and cold make of it."""
 
-from dataclasses import dataclass
 from typing import Literal
 
+from proposal.frozen import frozen
 from proposal.sources import Citation
 
 Group = Literal["charging", "switching", "rest", "management", "loads"]
@@ -26,7 +26,7 @@ Setting = Literal[
 ]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Rung:
     """One voltage of one device or bank.
 
@@ -49,7 +49,7 @@ class Rung:
     citation: Citation
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Unstated:
     """A setting that a device has and that nobody states."""
 
@@ -57,7 +57,7 @@ class Unstated:
     setting: Setting
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Ladder:
     """All rungs, by group and in the order of the circuit; what is missing; `joins_below_v` by contactor [V].
 

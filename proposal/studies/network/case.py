@@ -1,8 +1,7 @@
 """What is switched on, what is open, how warm and how full: everything that turns a circuit into one network."""
 
-from dataclasses import dataclass
-
 from proposal.circuit.model import Circuit
+from proposal.frozen import frozen
 from proposal.studies.network.result import Temperatures
 
 STARTER = "engine"
@@ -10,7 +9,7 @@ NORMALLY_OPEN = "emergency"
 """Last name in the key of a hand switch that is open in ordinary use."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Case:
     """One state of the circuit.
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from proposal.frozen import frozen
 from proposal.studies.network.result import Port
 from proposal.studies.network.shape import Array
 
@@ -20,7 +21,7 @@ Straight = Callable[[Lines], tuple[Array, Array]]
 """Voltages at the start of the path and their change along it [V], every port on its straight line."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Corner:
     """A corner: where on the path, whose, the line that follows, and how far beyond it the port is already [V]."""
 

@@ -1,7 +1,9 @@
 """The reduced network of one case and its solution. Frozen; units in the names."""
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, Literal
+
+from proposal.frozen import frozen
 
 Temperatures = Literal["hot", "cold", "20", "limit"]
 """Conductors and batteries at the hottest or coldest of their place; conductors at 20 °C, batteries warm; or conductors
@@ -9,7 +11,7 @@ at their insulation's limit and batteries at the coldest: what makes a fault cur
 Law = Literal["current", "power", "charger", "bound"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Resistor:
     """A conductor or series device of the network, with the temperature at which its resistance was taken."""
 
@@ -20,7 +22,7 @@ class Resistor:
     temperature_c: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Emf:
     """A battery string: a voltage behind a resistance, i = max((emf_v − U)/resistance_ohm, −accepts_a).
 
@@ -35,7 +37,7 @@ class Emf:
     accepts_a: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Port:
     """A load or charge source, or a bound on a battery while a network is being solved.
 
@@ -54,7 +56,7 @@ class Port:
     droop_ohm: float = 1.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Network:
     """What is left of a circuit in one case: only what is joined to the reference through a closed path."""
 
@@ -69,7 +71,7 @@ class Network:
     open_relays: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Solution:
     """Node voltages [V] against the reference, branch currents [A] from-node to to-node, what each source gives [A].
 

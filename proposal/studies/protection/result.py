@@ -1,13 +1,14 @@
 """What feeds a conductor from each of its ends."""
 
-from dataclasses import dataclass
 from typing import Literal
+
+from proposal.frozen import frozen
 
 UNGUARDED = ("starter", "string")
 """Purposes of conductors that the fuses of others do not count for: cranking alone, and the box of a bank."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Feed:
     """Something that can feed a fault: through a fuse, or straight from a battery or a current-limited source.
 
@@ -21,7 +22,7 @@ class Feed:
     limited_a: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Feeds:
     """What feeds one conductor from its from-end and from its to-end."""
 

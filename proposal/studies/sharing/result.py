@@ -1,9 +1,9 @@
 """How strings in parallel share."""
 
-from dataclasses import dataclass
+from proposal.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StringShare:
     """One string of a bank.
 
@@ -20,7 +20,7 @@ class StringShare:
     case: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StringOut:
     """A string is out in a case: most that another gives [A], voltage where the main leads leave [V], loads lost."""
 
@@ -31,7 +31,7 @@ class StringOut:
     dark: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Chain:
     """A chain: resistance of a battery without the fuse at its post [Ω]; its spread by where its main leads leave."""
 
@@ -40,7 +40,7 @@ class Chain:
     both_ends: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Sharing:
     """The strings of one bank. `spread`: largest path resistance over the mean of all, less 1."""
 

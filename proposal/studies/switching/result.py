@@ -1,7 +1,8 @@
 """What switching devices meet, and what happens when one opens. Frozen; units in the names."""
 
-from dataclasses import dataclass
 from typing import Literal
+
+from proposal.frozen import frozen
 
 Event = Literal["management", "relay", "switch"]
 Kind = Literal["contactor", "vsr", "switch"]
@@ -9,7 +10,7 @@ CHARGING = ("charging", "charging_full_lead")
 """Cases of the load flow in which every source works."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Peak:
     """A largest current [A] and the case or situation in which it flows; empty where none does."""
 
@@ -17,7 +18,7 @@ class Peak:
     case: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Coil:
     """A relay's coil while it is closed, or a latching one's electronics.
 
@@ -37,7 +38,7 @@ class Coil:
     unpowered: Literal["opens", "stays"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Switched:
     """A contactor, relay or switch: largest currents for hours, for up to five minutes, for the seconds of a start.
 
@@ -56,7 +57,7 @@ class Switched:
     currents: tuple[tuple[str, float], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Store:
     """Capacitors behind a load's terminals [F]; `gentle`: charged gently, by itself or otherwise; None: not known."""
 
@@ -66,7 +67,7 @@ class Store:
     resistor_ohm: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Surge:
     """Capacitors charged from nothing when something closes: a relay, or a lithium bank alone on a dead bus.
 
@@ -94,7 +95,7 @@ class Surge:
     precharge_s: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Loss:
     """What is left of a charge source's batteries when something opens while it works.
 
@@ -111,7 +112,7 @@ class Loss:
     voltage_v: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Dark:
     """Loads that find no voltage when a lithium bank has switched itself off, ordinary loads on; and the starter."""
 
@@ -120,7 +121,7 @@ class Dark:
     starter: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Switching:
     """All of it, in the order of the circuit."""
 
