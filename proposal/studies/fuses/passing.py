@@ -1,12 +1,12 @@
 """Starts and inrushes through each fuse: the peak with warm, strong, paralleled sources, the time of a cold start."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
 from proposal.circuit.model import Circuit
 from proposal.codes.family import RuleFamily
+from proposal.frozen import frozen
 from proposal.studies.flow.result import Flow
 from proposal.studies.fuses.result import MustPass
 from proposal.studies.joins.result import Join
@@ -24,7 +24,7 @@ LOW_CHARGE_SHARE = 0.2
 """Charge of the banks at which electronics draw most for their power: as low as a bank is used by plan."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Inrush:
     """What an item draws at first: as stated at nominal voltage [A], and while it runs; between its terminals.
 
