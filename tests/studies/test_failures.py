@@ -7,15 +7,20 @@ from dataclasses import replace
 import pytest
 
 from proposal.circuit.model import Circuit
+from proposal.results.codec import plain
+from proposal.results.studied import case_row, network_row
 from proposal.studies.failures.effects import CHARGES_A, Change, Network
 from proposal.studies.failures.result import Failure
 from proposal.studies.failures.study import failures
 from proposal.studies.flow.cases import flow_cases
 from proposal.studies.flow.result import Flow
 from proposal.studies.flow.study import load_flow
+from proposal.studies.network.assemble import assemble
 from proposal.studies.network.case import Case
+from proposal.studies.network.solve import solve_quickly
 from tests.generate import CELLS, Built, cell, designed
 from tests.studies.hand import OHM_PER_M, RULES, Hand
+from tests.truth.again import solve_again
 
 EACH = pytest.mark.parametrize("built", [cell(a, v) for a, v in CELLS], ids=lambda built: built.name)
 CELL_HALF_V = 3.2781
@@ -106,9 +111,26 @@ def test_each_failure_is_the_network_solved_anew(built: Built) -> None:
 
 
 def load_flow_of(circuit: Circuit, built: Built, cases: dict[str, Case]) -> Flow:
-    from proposal.studies.network.solve import solve_quickly  # noqa: PLC0415 - this test's own way to a solution
-
     return Flow({}, {n: solve_quickly(circuit, cases[n], built.family) for n in ("usual", "charging")}, {})
+
+
+@EACH
+def test_another_method_finds_the_same_voltages(built: Built) -> None:
+    """A sparse tableau with the branch currents among its unknowns, given only the network with the fuse left out."""
+    circuit, _, rows = found(built)
+    cases = {case.id: case for case in flow_cases(circuit)}
+    for failure in (f for f in rows if f.cause == "bank_off"):
+        case = replace(cases["usual"], open_devices=cases["usual"].open_devices | {f"{failure.item}.fuse"})
+        solution = solve_quickly(circuit, case, built.family)
+        network = assemble(circuit, case, built.family, solution.warm_c)
+        state = plain(case_row(network, solution))
+        volts = {network.reference: 0.0} | solve_again(plain(network_row(network)), state["ports"])
+        for change in failure.buses:
+            bus = circuit.bus[change.bus]
+            if change.after_v is None:
+                assert bus.positive not in volts or bus.negative not in volts
+            else:
+                assert change.after_v == pytest.approx(volts[bus.positive] - volts[bus.negative], abs=1e-6)
 
 
 @EACH
