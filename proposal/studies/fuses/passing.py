@@ -132,7 +132,8 @@ def _peak_a(inrush: Inrush, open_v: float, ohm: float, system_v: float) -> float
     if inrush.constant_power:
         power_w = inrush.stated_a * system_v
         return max(inrush.stated_a, power_w / (constant_power_v(open_v, ohm, power_w) or open_v / 2.0))
-    return max(inrush.stated_a, open_v / (ohm + system_v / inrush.stated_a))
+    # open voltage over path and what the item is at rest, U / I, written so that an inrush of nothing stays nothing
+    return max(inrush.stated_a, open_v * inrush.stated_a / (ohm * inrush.stated_a + system_v))
 
 
 def _rest_a(flow: Flow, fuse: str, item: str, own_a: float) -> float:
