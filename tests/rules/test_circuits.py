@@ -107,7 +107,8 @@ def test_shared_negative_carries_what_left_by_another_positive(bench):
     assert values["current_a"] == limit_a + 0.1 > values["limit_a"] == limit_a
     evidence = bench.option("dedicated")
     larger = evidence.circuit.conductor["links.vsr.negative"].size
-    assert next(s for s in evidence.family.sizes if s.label == values["size"]).area_mm2 > larger.area_mm2
+    mended = next(s for s in evidence.family.sizes if s.label == values["size"])
+    assert mended.area_mm2 > larger.area_mm2
 
 
 # --- 51 --------------------------------------------------------------------------------------------------------------

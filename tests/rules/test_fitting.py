@@ -78,6 +78,23 @@ def test_charger_speaks_for_its_source_and_a_load_stands_where_it_says(bench):
     assert bench.tested(moved, "not_ignition_protected") == before - 1
 
 
+def test_converter_stands_on_the_way_of_its_link_and_is_judged_by_its_part(bench):
+    evidence = bench.option("converter", PETROL, {"dc_dc_30.ignition_protected": False})
+    found = bench.found(evidence, "not_ignition_protected")
+    assert [(f.item, f.outcome) for f in found] == [
+        ("links.dc_dc", "fires"), ("climate.places.engine_space", "undecided"),
+    ]  # fmt: skip
+    assert found[1].values["item_count"] == 2  # alternator and starter
+
+
+def test_inverter_speaks_for_its_load_unless_the_load_itself_is_stated(bench):
+    vapour, sparks = {"climate.places.saloon.fuel_vapour": True}, {"inverter_1000.ignition_protected": False}
+    fired = [f.item for f in bench.found(bench.option("one", vapour, sparks), "not_ignition_protected")]
+    assert "loads.inverter" in fired
+    stated = bench.option("one", {**vapour, "loads.inverter.ignition_protected": True}, sparks)
+    assert "loads.inverter" not in [f.item for f in bench.found(stated, "not_ignition_protected")]
+
+
 # --- 44 --------------------------------------------------------------------------------------------------------------
 
 LEAD = "OPTION.banks.lead"
@@ -107,6 +124,14 @@ def test_it_moves_an_inch_at_most(bench, moves_m, fires):
 @pytest.mark.parametrize(("distance_m", "fires"), [(0.3048, False), (0.304, True)])
 def test_metal_fuel_parts_stay_a_foot_away(bench, distance_m, fires):
     assert [f.values["cause"] for f in loose(bench, fuel_part_within_m=distance_m)] == (["fuel"] if fires else [])
+
+
+def test_what_it_is_held_down_for_is_the_weight_of_the_whole_bank(bench):
+    spec = {**DIESEL, **SAFE, f"{LEAD}.moves_m": 0.05}
+    (finding,) = bench.found(bench.option("one", spec, {"agm_110.mass_kg": 30.0}), "battery_loose")
+    assert finding.values["mass_kg"] == 90.0
+    (finding,) = bench.found(bench.option("one", spec, {"agm_110.mass_kg": 0.0}), "battery_loose")
+    assert finding.values["mass_kg"] is None
 
 
 def test_boat_without_fuel_has_no_fuel_parts(bench):
