@@ -9,7 +9,8 @@ from proposal.studies.network.corners import Corners, Lines
 from proposal.studies.network.result import Port
 from proposal.studies.network.shape import Array, Numbers, entering, places_of, stamped
 
-TOLERANCE_V = 1e-10
+SETTLED_V = 1e-5
+"""A step of Newton's method that is smaller leaves a constant power wrong by (ΔU/U)², less than 1e-12 of it."""
 MOST_ITERATIONS = 60
 LEAST_V = 1e-3
 LEAST_TURN = 1e-12
@@ -47,10 +48,15 @@ class Trunk:
         made[self.negative[chosen], at] -= 1.0
         return made[: self.size]
 
-    def across(self, chosen: Numbers, trunk_v: Array) -> Array:
+    def solved(self, matrix_s: Array, right: Array) -> Array:
+        """Voltages [V] by row, the reference's own of zero last: V = Y⁻¹·J, for one or more columns."""
+        made = np.zeros((self.size + 1, *right.shape[1:]))
+        made[:-1] = np.linalg.solve(matrix_s, right)
+        return made
+
+    def across(self, chosen: Numbers, row_v: Array) -> Array:
         """What stands between the rows of some ports, for voltages (or columns of them) by row."""
-        whole = np.concatenate([trunk_v, np.zeros((1, *trunk_v.shape[1:]))])
-        return np.asarray(whole[self.positive[chosen]] - whole[self.negative[chosen]])
+        return np.asarray(row_v[self.positive[chosen]] - row_v[self.negative[chosen]])
 
     def leaning(self, chosen: Numbers, siemens: Array) -> Array:
         """The matrix with some ports on lines that give so much more per volt [A/V]."""
@@ -60,7 +66,7 @@ class Trunk:
 
 @dataclass(frozen=True)
 class Settled:
-    """Current that each port gives [A], voltages of the trunk [V]; loads that found no voltage give none.
+    """Current that each port gives [A], none for loads that found no voltage; voltages by row of the trunk [V].
 
     Where to begin in nearly the same network: `keys` of the ports; `power_v` [V] of the constant powers; `idle_v` [V]
     and `corners` of the chargers and bounds.
@@ -125,12 +131,13 @@ def _newton(laws: Laws, trunk: Trunk, off: list[str], before: Settled | None) ->
     if off:
         power = np.array([n for n in power if laws.keys[n] not in off], dtype=np.intp)
     steady_a = trunk.injected_a + trunk.entering(slice(None), laws.steady_a)
-    columns = trunk.columns(bent)
+    right = np.empty((trunk.size, 1 + len(bent)))
+    right[:, 0], right[:, 1:] = steady_a, trunk.columns(bent)
     bent_ohm = np.diag(trunk.own_ohm[bent])
     power_w, own_ohm = laws.power_w[power], trunk.own_ohm[power]
     corners = Corners([laws.ports[n] for n in bent])
     if before is None or not len(power):
-        found = _solved(trunk.matrix_s, np.column_stack([steady_a, columns]))
+        found = trunk.solved(trunk.matrix_s, right)
         idle_v, power_v = trunk.across(bent, found[:, 0]), trunk.across(power, found[:, 0])
     if before is not None:
         idle_v, power_v = before.idle_v, before.power_v
@@ -140,8 +147,8 @@ def _newton(laws: Laws, trunk: Trunk, off: list[str], before: Settled | None) ->
         try:
             tangents = _Tangents(power_w, own_ohm, power_v)
             if len(power):
-                right = np.column_stack([steady_a + trunk.entering(power, tangents.trunk_a), columns])
-                found = _solved(trunk.leaning(power, tangents.trunk_s), right)
+                right[:, 0] = steady_a + trunk.entering(power, tangents.trunk_a)
+                found = trunk.solved(trunk.leaning(power, tangents.trunk_s), right)
             straight = _Straight(trunk.across(bent, found[:, 0]), trunk.across(bent, found[:, 1:]) + bent_ohm)
             bent_v = corners.settle(straight.volts, idle_v) if len(bent) else idle_v
         except (ArithmeticError, np.linalg.LinAlgError):
@@ -153,24 +160,20 @@ def _newton(laws: Laws, trunk: Trunk, off: list[str], before: Settled | None) ->
         moved_v = tangents.volts(trunk.across(power, trunk_v)) - power_v
         step_v = np.minimum(np.maximum(moved_v, -step_limit_v), step_limit_v)
         power_v = power_v + step_v
-        if max(map(abs, step_v.tolist()), default=0.0) < TOLERANCE_V:
+        if max(map(abs, step_v.tolist()), default=0.0) < SETTLED_V:
             given = laws.steady_a.copy()
             given[bent] = bent_a
             given[power] = tangents.given_a(power_v)
             return Settled(given, trunk_v, tuple(off), iteration, laws.keys, power_v, idle_v, corners)
     if not len(power):
         raise ArithmeticError("a network of chargers did not settle")
-    idle = _solved(trunk.matrix_s, steady_a)
+    idle = trunk.solved(trunk.matrix_s, steady_a)
     return _first_to_collapse(laws, trunk, power, trunk.across(power, idle))
-
-
-def _solved(matrix: Array, right: Array) -> Array:
-    return np.asarray(np.linalg.solve(matrix, right), dtype=np.float64)
 
 
 def _first_to_collapse(laws: Laws, trunk: Trunk, power: Numbers, idle_v: Array) -> str:
     """The load that asks most of what it could get if it were alone: P·4·R/U_idle² (circuit theory)."""
-    response = trunk.across(power, _solved(trunk.matrix_s, trunk.columns(power)))
+    response = trunk.across(power, trunk.solved(trunk.matrix_s, trunk.columns(power)))
     ohm = np.diag(response) + trunk.own_ohm[power]
     asks = 4.0 * ohm * laws.power_w[power] / np.maximum(idle_v, LEAST_V) ** 2
     keys: list[str] = [laws.keys[n] for n in power]
@@ -214,7 +217,7 @@ class _Straight:
         right = np.empty((len(slope), 2))
         right[:, 0] = self.base_v + self.response_ohm @ offset
         right[:, 1] = self.response_ohm @ change
-        found = _solved(np.eye(len(slope)) - self.response_ohm * slope, right)
+        found = np.asarray(np.linalg.solve(np.eye(len(slope)) - self.response_ohm * slope, right), dtype=np.float64)
         return found[:, 0], found[:, 1]
 
     def given_a(self, lines: Lines, volts: Array) -> Array:

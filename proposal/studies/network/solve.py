@@ -13,7 +13,7 @@ from proposal.studies.network.ports import Settled, Trunk, settle
 from proposal.studies.network.reduced import Reduced
 from proposal.studies.network.result import Network, Solution
 from proposal.studies.network.shape import Array, entering
-from proposal.studies.network.warmth import MOST_PASSES, SETTLED_K, warmed_c
+from proposal.studies.network.warmth import MOST_PASSES, SETTLED_K, SETTLED_ON_THE_WAY_K, warmed_c
 from proposal.studies.network.wired import Wired, wire, wired_of
 
 
@@ -47,13 +47,13 @@ def solve_quickly(circuit: Circuit, case: Case, family: RuleFamily, near: Soluti
 
     Where the case warms its conductors it is solved again at the temperatures that their currents give them, until
     those move by less than 0.1 K; `warm_c` of the solution are those that it was solved at. `near`: the solution of the
-    same case of a circuit that differs in sizes and parts alone, from which to begin.
+    same case of a circuit that differs in sizes and parts alone, from which to begin; then 1 K is near enough.
     """
     reduced, frame = reduce_quickly(circuit, case, family), frame_of(circuit, case)
     wired = wired_of(circuit, case, frame, reduced.network.emfs)
-    warm_c, begin = frame.place_c, None
+    warm_c, begin, settled_k = frame.place_c, None, SETTLED_K
     if near is not None and near.solved:
-        begin = near.settled
+        begin, settled_k = near.settled, SETTLED_ON_THE_WAY_K
         if case.heats:
             before_a = np.array(list(near.current_a.values())[: len(warm_c)])
             warm_c = warmed_c(circuit, frame, family, before_a)
@@ -61,7 +61,7 @@ def solve_quickly(circuit: Circuit, case: Case, family: RuleFamily, near: Soluti
     found = _solved(reduced, wired, begin)
     for _ in range(MOST_PASSES if case.heats else 0):
         warmer_c = warmed_c(circuit, frame, family, found.branch_a[: len(warm_c)])
-        if np.max(np.abs(warmer_c - warm_c), initial=0.0) < SETTLED_K:
+        if np.max(np.abs(warmer_c - warm_c), initial=0.0) < settled_k:
             break
         warm_c = warmer_c
         reduced = replace(reduced, branch_ohm=branch_ohms(circuit, frame, family, warm_c))
@@ -100,7 +100,7 @@ def _solved(reduced: Reduced, wired: Wired, before: Settled | None = None) -> _S
     trunk = Trunk(reduced.matrix_s, reduced.injected_a, shape.row[positive], shape.row[negative], own_ohm)
     outcome = settle(wired.laws, trunk, before)
     entering_a = entering(len(shape.row), positive, negative, outcome.given_a)
-    volts = reduced.everywhere(np.append(outcome.trunk_v, 0.0), entering_a)
+    volts = reduced.everywhere(outcome.trunk_v, entering_a)
     branch_a = (volts[shape.starts] - volts[shape.ends]) / reduced.branch_ohm
     return _Solved(reduced, wired, outcome, volts, volts[positive] - volts[negative], entering_a, branch_a)
 

@@ -10,6 +10,8 @@ from proposal.studies.network.shape import Array
 
 SETTLED_K = 0.1
 """Temperatures that move less than this are settled: 0.04 % of a resistance."""
+SETTLED_ON_THE_WAY_K = 1.0
+"""The same while sizes are still being chosen: the last solution, which is published, begins anew."""
 MOST_PASSES = 8
 
 
