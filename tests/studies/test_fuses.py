@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proposal.circuit.model import Circuit
+from proposal.circuit.model import Circuit, Starter
 from proposal.codes.family import FuseWindow
 from proposal.parts.chemistry import cell_count, full_rest_v, ocv_v
 from proposal.parts.fuse_curves import Gate, TimeCurve
@@ -15,13 +15,14 @@ from proposal.parts.insulation import withstand
 from proposal.sources import Citation
 from proposal.spec.pricebook import FusePart
 from proposal.studies.faults.study import fault_currents
-from proposal.studies.flow.result import Flow
+from proposal.studies.flow.result import Demand, Flow
 from proposal.studies.fuses.far_end import far_end
 from proposal.studies.fuses.judge import as_inner, judge
-from proposal.studies.fuses.passing import must_pass
+from proposal.studies.fuses.passing import by_fuse, must_pass
 from proposal.studies.fuses.result import FuseDemand, Guarded, MustPass, Neighbour, Trip
 from proposal.studies.fuses.selective import Fitted, selective
 from proposal.studies.fuses.through import Through, through_fuses
+from proposal.studies.joins.result import Join
 from proposal.studies.network.assemble import CONTACT_OHM
 from proposal.studies.network.result import Solution
 from proposal.studies.protection.study import feeds_of_fuses
@@ -168,6 +169,46 @@ def test_what_else_flows_through_a_fuse_adds_to_an_inrush() -> None:
 def test_no_inrush_nothing_to_let_pass() -> None:
     assert must_pass(starting(40.0), RULES, NO_FLOW) == {}
     assert must_pass(starting(50.0, None), RULES, NO_FLOW) == {}
+
+
+def cranked(cranking_a: float) -> tuple[Circuit, Flow]:
+    """The engine's starter at the end of the branch, and what of its cranking the first bank's fuse carries."""
+    circuit = replace(two_banks(), loads=(), memo={})
+    starter = Starter("engine", "", "", "end", "minus", 150.0, 400.0, 6.0, None, 0.25)
+    relay = replace(circuit.devices[0], key="relay", kind="vsr", guards=())
+    flow = Flow({}, {}, {"a.fuse": Demand(10.0, "usual", cranking_a), "relay": Demand(10.0, "usual", 150.0)})
+    return replace(circuit, starter=starter, devices=(*circuit.devices, relay), memo={}), flow
+
+
+def test_a_start_is_its_inrush_and_what_is_cranked_for_seconds() -> None:
+    circuit, flow = cranked(80.0)
+    points = must_pass(circuit, RULES, flow)
+    each_s = [1.0 / ohm for ohm in WAYS_OHM]
+    inrush, start = points["a.fuse"]
+    assert (inrush.kind, inrush.duration_s) == ("inrush", 0.25)
+    assert inrush.current_a == pytest.approx(400.0 * each_s[0] / sum(each_s), rel=1e-9)
+    assert (start.item, start.kind, start.current_a, start.duration_s) == ("engine", "start", 80.0, 6.0)
+    assert not start.duration_assumed
+    assert [p.kind for p in points["b.fuse"]] == ["inrush"]
+    assert "relay" not in points
+
+
+def test_no_cranking_current_is_no_start() -> None:
+    circuit, flow = cranked(0.0)
+    assert [p.kind for p in must_pass(circuit, RULES, flow)["a.fuse"]] == ["inrush"]
+
+
+def test_the_current_at_joining_counts_for_the_time_that_it_heats() -> None:
+    """60 % of 200 A through one fuse for 90 s; one that does not fall is no start, and a string is no fuse."""
+    falling = Join("relay", "near_empty", 1.0, 0.005, 200.0, lasts_s=90.0, shares=(("a.fuse", -0.6), ("a", 0.6)))
+    points = must_pass(two_banks(), RULES, NO_FLOW, (falling, replace(falling, lasts_s=None)))
+    assert points == {"a.fuse": (MustPass("relay", "joining", 120.0, 90.0, False),)}
+
+
+def test_only_what_asks_for_more_than_the_lasting_current_is_kept() -> None:
+    small, large = (MustPass("m", "inrush", amps, 1.0, False) for amps in (39.0, 41.0))
+    assert by_fuse({"f": (small, large)}, "f", 40.0) == (large,)
+    assert by_fuse({}, "f", 40.0) == ()
 
 
 def test_only_points_that_no_other_exceeds_are_kept() -> None:
