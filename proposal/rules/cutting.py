@@ -41,13 +41,13 @@ def _emergency_off(evidence: Evidence, bank: Bank, contactor: SeriesDevice) -> l
     latching = isinstance(part, RelayPart) and part.coil == "latching"
     by_hand = any(d.circuit == bank.key for d in evidence.devices("switch"))
     facts: Values = {"bank": bank.key, "hand_switch": by_hand}
-    if said is None:
-        return [undecided(contactor.key, "emergency_off", **facts)]
-    if said.acts == "hand_switch":
+    if said is not None and said.acts == "hand_switch":
         return [] if by_hand else [fires(contactor.key, cause="no_switch", **facts)]
-    if said.acts == "signal":
+    if said is not None and said.acts == "signal":
         return [fires(contactor.key, cause="signals_only", **facts)]
-    return [fires(contactor.key, cause="stays_closed", **facts)] if latching and not by_hand else []
+    if latching and not by_hand:
+        return [fires(contactor.key, cause="stays_closed", **facts)]
+    return [undecided(contactor.key, "emergency_off", **facts)] if said is None else []
 
 
 def _drops_out(evidence: Evidence, contactor: SeriesDevice, coil: Coil | None) -> Objection | None:

@@ -26,7 +26,8 @@ def limits(evidence: Evidence, join: Join) -> tuple[JoinLimit, ...]:
     """
     relay = evidence.circuit.device[join.relay]
     share = join.share
-    found = [JoinLimit("relay_make", relay.key, getattr(relay.part, "make_a", None))]
+    makes = relay.kind != "switch"  # makers of hand switches state no making current
+    found = [JoinLimit("relay_make", relay.key, getattr(relay.part, "make_a", None))] if makes else []
     for fuse in evidence.devices("fuse"):
         if fuse.key in share and fuse.part is not None:
             rating_a = getattr(fuse.part, "rating_a", 0.0)

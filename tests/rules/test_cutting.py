@@ -37,6 +37,12 @@ def test_what_cuts_the_battery_off_whatever_fails(bench, spec, cause):
     assert all(f.citation.source == "abyc_e13" for f in found)
 
 
+def test_a_latching_contactor_without_a_switch_is_wrong_whatever_is_told(bench):
+    spec = {**LATCHING, "OPTION.banks.lithium.switch": False}
+    finding = bench.only(bench.option("shared", spec), "emergency_off_defeated", CONTACTOR)
+    assert (finding.outcome, finding.values["cause"]) == ("fires", "stays_closed")
+
+
 def test_an_emergency_off_of_which_nobody_tells(bench):
     finding = bench.only(bench.option("shared"), "emergency_off_defeated", CONTACTOR)
     assert (finding.outcome, finding.values["find_out"]) == ("undecided", "emergency_off")

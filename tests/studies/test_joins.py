@@ -189,10 +189,22 @@ def test_of_two_relays_the_other_is_as_it_gives_more() -> None:
     assert both["vsr", "far_empty"].current_a >= alone["far_empty"].current_a * (1 - 1e-12)
 
 
-def test_an_emergency_switch_beside_the_relay_changes_nothing() -> None:
+def test_an_emergency_switch_beside_the_relay_changes_nothing_for_the_relay() -> None:
     """It is open in ordinary use: the two sides stay two sides."""
     beside = two_banks("vsr").device("switch", "links.vsr.emergency", "near", "far", "links.vsr")
-    assert joins(beside) == joins(two_banks("vsr"))
+    made = first_currents(beside.circuit(), RULES)
+    assert {j.situation: j for j in made if j.relay == RELAY} == joins(two_banks("vsr"))
+
+
+def test_an_emergency_switch_joins_by_hand_whatever_the_difference() -> None:
+    beside = two_banks("vsr").device("switch", "links.vsr.emergency", "near", "far", "links.vsr")
+    found = {j.situation: j for j in first_currents(beside.circuit(), RULES) if j.relay == "links.vsr.emergency"}
+    loop_ohm = LITHIUM_OHM + LEAD_OHM + 3.0 * OHM_PER_M + CONTACT_OHM["switch"]
+    full_v = {"near_empty": rest_v(FULL_SHARE, **LEAD), "far_empty": rest_v(FULL_SHARE)}
+    empty_v = {"near_empty": rest_v(EMPTY_SHARE), "far_empty": rest_v(EMPTY_SHARE, **LEAD)}
+    for situation, join in found.items():
+        assert join.ruled_by == "hand"
+        assert join.current_a == pytest.approx((full_v[situation] - empty_v[situation]) / loop_ohm, rel=1e-9)
 
 
 def test_a_relay_with_nothing_on_one_side_joins_without_current() -> None:
@@ -217,6 +229,7 @@ def test_every_relay_of_an_arrangement_is_judged_in_both_situations(volts: int) 
     circuit = designed(built).circuit
     found = first_currents(circuit, built.family)
     relays = [d.key for d in circuit.devices if d.kind in ("contactor", "vsr")]
+    relays += [d.key for d in circuit.devices if d.key.endswith(".emergency")]
     assert [(j.relay, j.situation) for j in found] == [(r, s) for r in relays for s in ("near_empty", "far_empty")]
     assert all(j.current_a == pytest.approx(j.difference_v / j.resistance_ohm) for j in found)
     assert all(j.occurs or j.current_a == 0.0 for j in found)

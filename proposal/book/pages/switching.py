@@ -7,6 +7,11 @@ from proposal.book.sentences import names, surveyor
 from proposal.book.writer import joined, plain
 from proposal.results.model import SwitchedResult
 
+BESIDE = (
+    ("lasting_a", "rating_a"), ("minutes_a", "five_minutes_a"), ("seconds_a", "cranking_a"), ("closing_a", "make_a"),
+    ("opening_a", "break_a"),
+)  # fmt: skip
+"""Currents and the ratings that they stand beside."""
 LEAST_A = 0.05
 """Less than this is not worth a figure."""
 
@@ -21,11 +26,7 @@ def switching_blocks(book: Book, faced: Faced) -> list[Block]:
 def _carried(book: Book, faced: Faced) -> Block:
     rows = []
     for s in each(faced.option.switched, f"{faced.path}.switched"):
-        pairs = [("lasting_a", "rating_a"), ("minutes_a", "five_minutes_a"), ("seconds_a", "cranking_a")]
-        if s.item.kind != "switch":
-            pairs += [("closing_a", "make_a"), ("opening_a", "break_a")]
-        cells = [_beside(book, s, one, limit) for one, limit in pairs]
-        cells += [plain()] * (5 - len(cells))
+        cells = [_beside(book, s, one, limit) for one, limit in BESIDE]
         rows.append(Row((plain(faced.items.phrase(s.item.key)), *cells, _coil(book, s))))
     columns = book.columns(
         surveyor.COLUMN_DEVICE, (surveyor.COLUMN_HOURS_RATED, "right"), (surveyor.COLUMN_MINUTES_RATED, "right"),

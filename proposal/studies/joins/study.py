@@ -12,6 +12,7 @@ Which joinings really occur:
 * A voltage-sensitive relay joins when a side that it senses is charged to its threshold; the other side may be empty.
   A side that it does not sense, or that nothing lifts to the threshold, never is the charged one.
 * A contactor between two buses has no controller of its own here: both directions are free.
+* A hand switch for emergencies joins a flat starting battery to a house that may be charged, or the other way round.
 """
 
 from proposal.circuit.model import Bank, Battery, Circuit, SeriesDevice
@@ -38,7 +39,7 @@ SITUATIONS = ("near_empty", "far_empty")
 
 
 def first_currents(circuit: Circuit, family: RuleFamily) -> tuple[Join, ...]:
-    """For each relay, the currents at closing in both situations.
+    """For each relay and emergency switch, the currents at closing in both situations.
 
     near_empty: the side beyond the relay full and held at the highest charge voltage of the sources there, since full
     batteries take next to nothing, its own side empty and at rest; far_empty: the other way round.
@@ -46,8 +47,9 @@ def first_currents(circuit: Circuit, family: RuleFamily) -> tuple[Join, ...]:
     open, whichever gives more. Raises nothing.
     """
     relays = [d for d in circuit.devices if d.kind in ("contactor", "vsr")]
+    by_hand = [circuit.device[key] for key in sorted(emergency_keys(circuit))]
     joins = []
-    for device in relays:
+    for device in (*relays, *by_hand):
         others = frozenset(d.key for d in relays) - {device.key}
         states = [frozenset({device.key})] + ([others | {device.key}] if others else [])
         for situation in SITUATIONS:
@@ -67,10 +69,12 @@ def _senses(relay: SeriesDevice, situation: str) -> bool:
 def _join(circuit: Circuit, family: RuleFamily, device: SeriesDevice, situation: str, opened: frozenset[str]) -> Join:
     apart = opened | emergency_keys(circuit)
     sides = [reached(circuit, node, apart) for node in (device.from_node, device.to_node)]
+    if device.to_node in sides[0]:  # joined already, by another way
+        return Join(device.key, situation, 0.0, device_ohm(device), 0.0, ruled_by="dead")
     near, far = ([b for b in circuit.banks if _lands(circuit, b, nodes)] for nodes in sides)
     low, high = (near, far) if situation == "near_empty" else (far, near)
     full_side = sides[1] if situation == "near_empty" else sides[0]
-    shares = tuple((bank.key, EMPTY_SHARE) for bank in low if bank not in high)
+    shares = tuple((bank.key, EMPTY_SHARE) for bank in low)
     case = Case(f"join.{situation}", "20", FULL_SHARE, open_devices=opened, charge_of=shares, strong=True)
     reduced = reduce_quickly(circuit, case, family)
     rested = solve(reduced).voltage_v
@@ -98,7 +102,7 @@ def _ruled(circuit: Circuit, device: SeriesDevice, situation: str, free_v: float
     if device.kind == "vsr":
         joins_v, tolerance_v = (threshold_v(device, name, circuit.system_v)[0] for name in ("joins_v", "tolerance_v"))
         return (0.0, "below_threshold") if high_v < joins_v - tolerance_v else (free_v, "free")
-    if device.by_hand:
+    if device.by_hand or device.kind == "switch":
         return free_v, "hand"
     rule = dict(device.settings).get("joins_below_v" if situation == "near_empty" else "lithium_above_v")
     if rule is None:
