@@ -144,6 +144,17 @@ def test_across_an_open_contactor_by_hand(boat: Bench) -> None:
     assert step.values["difference_v"] == pytest.approx(4 * 3.3218 - agm_v, abs=1e-3)
 
 
+def test_the_emergency_switch_is_seen_open_before_the_relay_is_measured(boat: Bench) -> None:
+    steps = of(boat, "dedicated")
+    codes = [s.code for s in steps]
+    at = codes.index("emergency_open")
+    assert steps[at].items == ("links.vsr.emergency",)
+    relays = [n for n, s in enumerate(steps) if s.code.startswith("prove_open") and s.items == ("links.vsr.relay",)]
+    assert relays
+    assert at < min(relays)
+    assert "emergency_open" not in [s.code for s in of(boat, "vented")]
+
+
 def test_two_equal_sides_prove_nothing(boat: Bench) -> None:
     """House and starter battery of one chemistry rest at one voltage."""
     codes = [s.code for s in of(boat, "vented")]

@@ -72,6 +72,7 @@ STEPS = {
         "one side until the sides differ by more than {tells_v}, or read its auxiliary contact."
     ),
     "prove_side_dead": msg("One side is dead, so a voltage across it proves nothing: read its auxiliary contact."),
+    "emergency_open": msg("See that it is open: it bridges the relay, and with it nothing below would be parted."),
     "open_switch": msg("Open it and lock or tag it."),
     "meter": msg("Prove the meter first on a battery that is live: {rest_v} at its posts."),
     "wait_capacitors": msg(

@@ -27,7 +27,8 @@ def hold(yard: Yard) -> Iterator[Step]:
     fuses = sum(1 for d in yard.circuit.devices if d.kind == "fuse")
     yield Step("hold", "hold_fuses", (), {"fuses_count": fuses})
     yield Step("hold", "hold_insulation", tuple(b.key for b in yard.buses if b.kind in ("main", "start")), {})
-    yield Step("hold", "switches_open", tuple(d.key for d in (*yard.switches, *yard.contactors)), {})
+    parting = tuple(d.key for d in (*yard.switches, *yard.contactors))
+    yield Step("hold", "switches_open", (*parting, *yard.emergency), {})
 
 
 def reconnect(yard: Yard) -> Iterator[Step]:

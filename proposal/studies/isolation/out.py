@@ -56,6 +56,8 @@ def part(yard: Yard) -> Iterator[Step]:
     for contactor in yard.contactors:
         yield Step("part", "open_contactor", (contactor.key,), {})
         yield _across(yard, contactor.key, contactor.from_node, contactor.to_node)
+    if yard.emergency:
+        yield Step("part", "emergency_open", yard.emergency, {})
     for relay in yard.relays:
         yield _across(yard, relay.key, relay.from_node, relay.to_node)
     for switch in yard.switches:

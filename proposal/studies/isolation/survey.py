@@ -69,6 +69,12 @@ class Yard:
         return tuple(sorted(found, key=lambda d: d.circuit == self.reserve))
 
     @cached_property
+    def emergency(self) -> tuple[str, ...]:
+        """Keys of hand switches that bridge a relay and are open in ordinary use."""
+        shut = emergency_keys(self.circuit)
+        return tuple(d.key for d in self.circuit.devices if d.key in shut)
+
+    @cached_property
     def buses(self) -> tuple[Bus, ...]:
         """Buses at which work is done, those ahead of a switch last."""
         found = [b for b in self.circuit.buses if b.kind in ("main", "start", "panel", "unswitched")]
