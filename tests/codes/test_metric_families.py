@@ -185,3 +185,25 @@ def test_w15_an_iso_drop_takes_four_square_millimetres() -> None:
     )
     assert by_formula.label == ours.label == "4 mm²"
     assert "next size 4 mm2" in WORKED["W15"]["printed_in_source"]
+
+
+# --- I2 ≤ 1.45 Iz ----------------------------------------------------------------------------------------------------
+
+with (Path(__file__).parents[1] / "truth" / "fuse_time_limits.csv").open(encoding="utf-8", newline="") as _file:
+    GATES = list(csv.DictReader(_file))
+
+
+def test_fuses_that_fit_in_rating_open_below_1_45_times_it() -> None:
+    """IEC 60364-4-43, 433.1: with In ≤ Iz, I2 ≤ 1.45 Iz holds for classes that open for certain at 1.45 In or less.
+
+    Gates of ISO 8820 and UL 248, from memory in the reference. Class T above 600 A is the one that opens at 1.5 only.
+    """
+    opens: dict[str, float] = {}
+    for gate in GATES:
+        if gate["max_s"].replace(".", "").isdigit() and float(gate["max_s"]) <= 4 * 3600:
+            opens[gate["class"]] = min(opens.get(gate["class"], math.inf), float(gate["multiple_of_rating"]))
+    late = {name for name, multiple in opens.items() if multiple > 1.45}
+    assert late == {"Class T 601-1200 A"}
+    assert len(opens) >= 10
+    for known in (EU, BRITISH):
+        assert "1.45 times their rating" in known.fuse_window(10, 20, 12).citation.clause

@@ -206,6 +206,23 @@ def test_the_rule_of_the_program_against_shipboard_factors(class_c: int) -> None
             assert ours == pytest.approx(factor / other, rel=0.0065 / factor + 0.0065 / other)
 
 
+ASKED = {
+    "engine_space_33CFR_ABYC", "engine_space_ISO", "bundle_AC_33CFR_ABYC", "bundle_ISO", "bundle_NEC",
+    "ambient_IEC60364_PVC70", "ambient_IEC60092_60", "ambient_IEC60092_70", "ambient_IEC60092_85",
+    "ambient_IEC60092_90", "ambient_NEC_75", "ambient_NEC_90", "bundle_IEC60364",
+}  # fmt: skip
+"""Factors that a test here or in `test_tables.py` asks a family, or the square-root rule, for."""
+
+
+def test_no_factor_of_the_table_is_left_out() -> None:
+    every = {row["family"] for row in printed("correction_factors")}
+    assert every - ASKED == {"bundle_DC"}
+    (row,) = printed("correction_factors", family="bundle_DC")
+    assert not row["factor"]  # "no bundling reduction in 33 CFR" below 50 V: a rule without a figure
+    us = family("us_boats")
+    assert us.ampacity(parse_size("4 AWG"), 105, 30, False, 40, system_v=24).bundle_factor == 1
+
+
 # --- the files -------------------------------------------------------------------------------------------------------
 
 
