@@ -44,6 +44,8 @@ def aboard(evidence: Evidence) -> frozenset[str]:
         "storage_above_1_kwh": storage_wh > 1000.0,
         "lead": bool(evidence.lead),
         "solar": any(source.kind == "solar" for source in circuit.sources),
+        "engine": evidence.spec.spec.engine is not None,
+        "no_engine": evidence.spec.spec.engine is None,
         "starter": circuit.starter is not None,
         "parallel": any(len(bank.strings) > 1 for bank in circuit.banks),
         "bundled": any(c.bundled_count > BUNDLED_ABOVE for c in circuit.conductors),

@@ -149,6 +149,8 @@ def test_a_camper_gets_the_notes_on_vehicles_and_a_cabin_those_on_cabins() -> No
 @pytest.mark.parametrize("family_id", ["eu_vehicles", "british"])
 def test_notes_on_caravans_are_not_for_cabins(family_id: str) -> None:
     caravan = {"mains_inlet", "bonding", "smallest_conductor", "living_part"}
+    assert "towed" not in of("eu_vehicles", "camper", ALL_ABOARD - {"no_engine"})
+    assert "living_part" not in of("eu_vehicles", "camper", ALL_ABOARD - {"engine"})
     assert caravan <= of(family_id, "camper")
     assert not caravan & of(family_id, "cabin")
 
@@ -201,8 +203,8 @@ def mixed() -> Evidence:
 
 def test_what_is_aboard(mixed: Evidence) -> None:
     found = aboard(with_vessel(mixed, fuel="diesel", mains_aboard=True))
-    assert {"lithium", "lead", "starter", "fuel", "mains"} <= found
-    assert not {"petrol", "watercraft"} & found
+    assert {"lithium", "lead", "starter", "engine", "fuel", "mains"} <= found
+    assert not {"petrol", "watercraft", "no_engine"} & found
     assert "petrol" in aboard(with_vessel(mixed, fuel="petrol"))
     assert not {"fuel", "petrol", "mains"} & aboard(with_vessel(mixed, fuel="none", mains_aboard=False))
     assert found <= set(get_args(Circumstance))
