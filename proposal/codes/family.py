@@ -113,7 +113,8 @@ class Exemption:
 VesselKind = Literal["boat", "camper", "cabin"]
 Circumstance = Literal[
     "petrol", "fuel", "mains", "lithium", "lithium_above_500_wh", "lithium_from_600_wh", "storage_above_1_kwh", "lead",
-    "solar", "engine", "no_engine", "starter", "parallel", "bundled", "hot", "engine_space", "reaches_50_v", "watercraft",
+    "solar", "engine", "no_engine", "starter", "parallel", "bundled", "hot", "engine_space", "reaches_50_v",
+    "watercraft",
 ]  # fmt: skip
 """What must be there for a note to apply.
 
