@@ -1,5 +1,7 @@
 """Checks 53 and 54: the mains side beside the battery system; joints with earth and hull."""
 
+from dataclasses import replace
+
 import pytest
 
 from proposal.codes.fitting import fitting_limit
@@ -83,6 +85,17 @@ def test_case_conductor_one_size_below_the_dc_conductor(bench):
     finding = next(f for f in found if f.item == "loads.inverter")
     assert (finding.outcome, finding.values["cause"], finding.values["size"]) == ("fires", "case", sizes[at - 1].label)
     assert finding.values["dc_mm2"] == dc.area_mm2
+
+
+@pytest.mark.parametrize(("fitted", "fires"), [("smallest", False), ("smaller", True)])
+def test_case_conductor_beside_the_smallest_dc_conductor_is_no_smaller_itself(bench, fitted, fires):
+    evidence = stated(bench)
+    smallest = evidence.family.sizes[0]
+    size = smallest if fitted == "smallest" else parse_size("0.5 mm2")
+    evidence = stated(bench, case_conductor=size)
+    thin = tuple(replace(c, size=smallest) for c in evidence.circuit.conductors)
+    found = causes(bench, bench.circuit(evidence, conductors=thin))
+    assert {cause for _, _, cause in found} == ({"case"} if fires else set())
 
 
 def test_no_mains_no_inverter_no_question(bench):
