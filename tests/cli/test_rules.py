@@ -5,7 +5,7 @@ from pathlib import Path
 
 from proposal.codes import FAMILIES
 from proposal.rules.registry import CHECKS
-from tests.cli.conftest import Command
+from tests.cli.conftest import PROJECTS, Command
 
 DANGEROUS = "skarn"
 
@@ -34,6 +34,11 @@ def test_the_page_is_markdown_with_a_heading_for_each_check(command: Command) ->
     page = command("rules", "--page").out
     assert page.startswith("# ")
     assert page.count("\n## ") == len(CHECKS)
+
+
+def test_the_page_beside_the_projects_is_todays(command: Command) -> None:
+    # mended by: proposal rules --page > projects/checks.md
+    assert (PROJECTS / "checks.md").read_text(encoding="utf-8") == command("rules", "--page").out
 
 
 def test_an_acceptance_of_a_finding_that_is_none_is_told_with_its_place(command: Command, projects: Path) -> None:
