@@ -1,5 +1,6 @@
 """Banks: what a lithium battery bears, and what happens when a lead cell shorts beside it."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from proposal.circuit.model import Bank, Battery, SeriesDevice
@@ -26,6 +27,13 @@ class _Worst:
     current_a: float
     case: str
     strings_out: int
+
+
+@frozen
+class _Surge:
+    load: str
+    time_s: float
+    worst: _Worst
 
 
 def battery_limit_exceeded(evidence: Evidence) -> Examined:
@@ -108,27 +116,55 @@ def _seconds(evidence: Evidence, bank: Bank, battery: Battery) -> Objection | No
     """Cranking and surges. Up to the lasting limit nothing is asked; above it the peak and its time decide."""
     part = battery.part
     lasting_a = part.discharge_max_a or 0.0
-    worst = _worst(evidence, bank, 1.0, cranking=True, limit_a=part.peak_a)
-    surge = _surge(evidence, bank, lasting_a)
-    if surge.current_a > worst.current_a:
-        worst = surge
-    if not above(worst.current_a, lasting_a):
+    cranking = _worst(evidence, bank, 1.0, cranking=True, limit_a=part.peak_a)
+    surges = [surge for surge in _surges(evidence, bank, lasting_a) if above(surge.worst.current_a, lasting_a)]
+    briefly = [surge.worst for surge in surges] + ([cranking] if above(cranking.current_a, lasting_a) else [])
+    if not briefly:
         return None
+    worst = max(briefly, key=lambda w: w.current_a)
     found = _judge(bank, "peak", "peak_limit", worst, part.peak_a)
-    if found is not None or not is_cranking(worst.case):
-        return found
-    starter = evidence.circuit.starter
+    if found is None and cranking in briefly:
+        found = _too_long(evidence, bank, battery, cranking)
+    longest = max(surges, key=lambda s: (s.time_s, s.worst.current_a), default=None)
+    return found if found is not None or longest is None else _surge_too_long(evidence, bank, battery, longest)
+
+
+def _too_long(evidence: Evidence, bank: Bank, battery: Battery, worst: _Worst) -> Objection | None:
+    """Cranking above the lasting limit for longer than the peak is allowed."""
+    starter, limit_s = evidence.circuit.starter, battery.part.peak_s
     wanted_s = starter.cranking_s if starter is not None else 0.0
     facts: Values = {"cause": "peak_time", "current_a": worst.current_a, "case": worst.case, "time_s": wanted_s}
+    if limit_s is None:
+        return undecided(bank.key, "peak_time", **facts)
+    limit_a = battery.part.discharge_max_a or 0.0
+    return fires(bank.key, **facts, limit_s=limit_s, limit_a=limit_a) if above(wanted_s, limit_s) else None
+
+
+def _surge_too_long(evidence: Evidence, bank: Bank, battery: Battery, surge: _Surge) -> Objection | None:
+    """The longest surge above the lasting limit, against the time that the peak is allowed."""
+    part, worst = battery.part, surge.worst
+    lasting_a = part.discharge_max_a or 0.0
+    together_a = worst.current_a * (len(bank.strings) - worst.strings_out)
+    facts: Values = {
+        "cause": "surge_time", "current_a": worst.current_a, "case": worst.case, "time_s": surge.time_s,
+        "item": surge.load, "limit_a": lasting_a, "strings_out": worst.strings_out, "strings": len(bank.strings),
+        "strings_needed": _count(together_a, lasting_a) + worst.strings_out,
+    }  # fmt: skip
     if part.peak_s is None:
         return undecided(bank.key, "peak_time", **facts)
-    return fires(bank.key, **facts, limit_s=part.peak_s, limit_a=lasting_a) if above(wanted_s, part.peak_s) else None
+    if not above(surge.time_s, part.peak_s):
+        return None
+    if evidence.assumed(surge.load, "inrush_time"):
+        return undecided(bank.key, "inrush_time", **facts, limit_s=part.peak_s)
+    return fires(bank.key, **facts, limit_s=part.peak_s)
 
 
-def _surge(evidence: Evidence, bank: Bank, lasting_a: float) -> _Worst:
-    """Largest current of a string when one load draws its inrush, banks low, the rest at its mean."""
+def _surges(evidence: Evidence, bank: Bank, lasting_a: float) -> Iterator[_Surge]:
+    """Largest current of a string while one load draws its inrush, banks low, the rest at its mean, one string out.
+
+    A constant power draws it at the voltage that is left: I = P_surge/(η·U) with U as solved, the lowest.
+    """
     circuit = evidence.circuit
-    found = _Worst(0.0, "", 0)
     mean = {x.key: x.mean_a for x in circuit.loads if not x.high_current}
     count = len(bank.strings)
     out = 1 if count > 1 else 0
@@ -147,9 +183,7 @@ def _surge(evidence: Evidence, bank: Bank, lasting_a: float) -> _Worst:
         )  # fmt: skip
         solution = solve_quickly(circuit, case, evidence.family)
         amps = max(solution.given_a.get(key, 0.0) for key in bank.strings)
-        if amps > found.current_a:
-            found = _Worst(amps, case_id, out)
-    return found
+        yield _Surge(load.key, load.inrush_s or 0.0, _Worst(amps, case_id, out))
 
 
 def lithium_feeds_shorted_lead(evidence: Evidence) -> Examined:

@@ -127,7 +127,7 @@ def run(decks: list[Deck], folder: Path) -> list[Found]:
     done = subprocess.run(
         ["ngspice", "-b", "-n", "control.cir"], cwd=folder, capture_output=True, text=True, timeout=600, check=False
     )
-    assert "failed" not in done.stderr.lower(), done.stderr[-2000:]
+    assert "aborted" not in done.stderr.lower(), done.stderr[-2000:]
     found = []
     for number, deck in enumerate(decks):
         raw = folder / f"deck{number}.raw"

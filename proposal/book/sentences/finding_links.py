@@ -162,6 +162,23 @@ LINKS["battery_limit_exceeded.peak_time"] = replace(
     known=msg("Each battery string gives {current_a} for {time_s}, {case}; for how long it bears that is not stated."),
 )
 
+LINKS["battery_limit_exceeded.surge_time"] = replace(
+    _LIMIT,
+    found=msg(
+        "While {item} starts, each battery string gives {current_a} for {time_s}, {case}. Counted with {strings_out} "
+        "of them out of service."
+    ),
+    limit=msg("Above {limit_a} its maker allows {limit_s} only."),
+    do=msg(
+        "Choose batteries that bear it for longer. With these, {strings_needed} in parallel are needed instead of "
+        "{strings}."
+    ),
+    known=msg(
+        "While {item} starts, each battery string gives {current_a} for {time_s}, {case}; that is above the {limit_a} "
+        "that it gives for hours."
+    ),
+)
+
 LINKS["lithium_feeds_shorted_lead"] = FindingText(
     msg("Lithium can feed a failed lead battery"),
     msg("Lithium and lead part by themselves before a failed lead cell is fed for long"),
