@@ -104,6 +104,28 @@ def test_surge_of_an_inverter_at_a_low_charge(bench):
     assert bench.found(strong, "battery_limit_exceeded") == []
 
 
+@pytest.mark.parametrize(
+    ("surge_s", "peak_s", "outcome", "find_out"),
+    [
+        (5.0, 5.0, None, None),
+        (5.0, 4.99, "fires", None),
+        (5.0, None, "undecided", "peak_time"),
+        (None, 0.5, "undecided", "inrush_time"),
+    ],
+)
+def test_a_surge_lasts_no_longer_than_the_peak_is_borne(bench, surge_s, peak_s, outcome, find_out):
+    """Below the peak, above what lasts: the inverter's own surge time decides, and an assumed one never alone."""
+    evidence = bench.option("shared", {"loads.windlass.inrush_a": None}, {"inverter_1000.surge_s": surge_s})
+    ratings = {"discharge_max_a": 150.0, "peak_a": 900.0, "peak_s": peak_s, "charge_max_a": 900.0}
+    found = bench.found(with_batteries(bench, evidence, **ratings), "battery_limit_exceeded")
+    assert [f.outcome for f in found] == ([outcome] if outcome else [])
+    for finding in found:
+        values = finding.values
+        assert (values["cause"], values["item"], values.get("find_out")) == ("surge_time", "loads.inverter", find_out)
+        # two strings, one of them out: more than 150 A each, less than 300 A
+        assert (values["strings"], values["strings_out"], values["strings_needed"]) == (2, 1, 3)
+
+
 def test_string_that_carries_most_decides(bench):
     evidence = bench.option("shared")
     uneven = bench.solved(evidence, "usual", "given_a", {f"{LITHIUM}.s1": 90.0, f"{LITHIUM}.s2": 260.0})
