@@ -67,7 +67,7 @@ def _extra_price(evidence: Evidence, circuit_key: str, label: str) -> str | None
 
 
 def area_that_stands(evidence: Evidence, ruling: Ruling) -> str | None:
-    """The family's smallest size that stands the fault until the fuse has opened: S = I·√t/k; None: none does.
+    """The smallest size for sale that stands the fault until the fuse has opened: S = I·√t/k; None: none does.
 
     A larger size lets more current flow, which a fuse clears sooner than in the square of it.
     """
@@ -76,7 +76,8 @@ def area_that_stands(evidence: Evidence, ruling: Ruling) -> str | None:
     if not isinstance(clears_s, float):
         return None
     needed_mm2 = area_needed_mm2(float(v["k_a_root_s_per_mm2"] or 1.0), float(v["current_a"] or 0.0), clears_s)
-    return next((s.label for s in evidence.family.sizes if not above(needed_mm2, s.area_mm2)), None)
+    conductor = evidence.circuit.conductor[str(v["conductor"])]
+    return evidence.smallest_size(conductor, lambda size: not above(needed_mm2, size.area_mm2))
 
 
 def length_that_opens(evidence: Evidence, fuse: SeriesDevice, ruling: Ruling) -> float | None:

@@ -26,6 +26,7 @@ from proposal.studies.sharing.result import Sharing
 from proposal.studies.sharing.study import sharing
 from proposal.studies.switching.result import Store, Switching
 from proposal.studies.switching.study import switching
+from proposal.units import ConductorSize
 
 Severity = Literal["danger", "fault", "advice"]
 Objecting = Literal["fires", "undecided"]
@@ -223,11 +224,11 @@ class Evidence:
         return self.family.fuse_window(0.0, self.ampacity_a(key), self.circuit.system_v).largest_a
 
     def size_with_ampacity(self, conductor: Conductor, current_a: float) -> str | None:
-        """The family's smallest size that carries a current where this conductor runs; None: not even its largest."""
+        """The smallest size for sale that carries a current where this conductor runs; see `smallest_size`."""
         return self._smallest(conductor, lambda found: not above(current_a, found.ampacity_a))
 
     def size_with_fuse(self, conductor: Conductor, rating_a: float) -> str | None:
-        """The family's smallest size that may stand behind a fuse of this rating; None: not even its largest."""
+        """The smallest size for sale that may stand behind a fuse of this rating; see `smallest_size`."""
 
         def allows(found: Ampacity) -> bool:
             window = self.family.fuse_window(0.0, found.ampacity_a, self.circuit.system_v)
@@ -235,17 +236,25 @@ class Evidence:
 
         return self._smallest(conductor, allows)
 
+    def smallest_size(self, conductor: Conductor, meets: Callable[[ConductorSize], bool]) -> str | None:
+        """Of the sizes that meet a demand the smallest for sale, else the smallest; None: none meets it."""
+        sold = set(self.catalogue.cable_sizes(self.family.size_system, conductor.insulation_c))
+        fitting = [size for size in self.family.sizes if meets(size)]
+        return next((size.label for size in fitting if size in sold), fitting[0].label if fitting else None)
+
     def _smallest(self, conductor: Conductor, meets: Callable[[Ampacity], bool]) -> str | None:
         place = self.circuit.place[conductor.place]
-        for size in self.family.sizes:
-            found = self.family.ampacity(
-                size,
-                conductor.insulation_c,
-                place.hottest_c,
-                place.engine_space,
-                conductor.bundled_count,
-                system_v=self.circuit.system_v,
+
+        def fits(size: ConductorSize) -> bool:
+            return meets(
+                self.family.ampacity(
+                    size,
+                    conductor.insulation_c,
+                    place.hottest_c,
+                    place.engine_space,
+                    conductor.bundled_count,
+                    system_v=self.circuit.system_v,
+                )
             )
-            if meets(found):
-                return size.label
-        return None
+
+        return self.smallest_size(conductor, fits)

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import replace
+from decimal import Decimal
 
 import pytest
 
@@ -90,6 +91,36 @@ def test_remedy_names_a_fuse_for_sale_that_passes(bench):
     assert finding.outcome == "fires"
     assert finding.values["better"] == "Strong fuse 175 A"
     assert finding.values["price"] == "40.00"
+
+
+def test_remedy_beyond_the_conductor_names_its_size_and_what_that_costs(bench):
+    """250 A pass a fuse of 250 A without a curve; 6 AWG may not have so large a one; each metre costs 3 more."""
+    spec = {**STATED, "OPTION.pins": {"loads.windlass": "6 AWG"}}
+    dear = {f"awg_{size}.price": Decimal("5.00") for size in ("4", "2", "1", "1_0", "2_0")}
+    evidence = bench.option("vented", spec, dear)
+    key = "loads.windlass.fuse"
+    (point,) = of_fuse(evidence, key).must_pass
+    largest_a = evidence.design.windows[key].largest_a
+    assert largest_a < point.current_a
+    fast = curve((100.0, 7200.0, 14400.0), (point.current_a, 0.5, 1.0), (20.0 * point.current_a, 1e-4, 2e-4))
+    (any_fuse,) = (d.part for d in evidence.circuit.devices if d.key == "banks.starter.fuse")
+    fitted = bench.fit_part(evidence, key, any_fuse.model_copy(update={"rating_a": largest_a, "curve": fast}))
+    finding = bench.only(fitted, "start_melts_fuse", key)
+    assert finding.outcome == "fires"
+    assert finding.values["better"] == "Strong fuse 250 A"
+    conductor = evidence.circuit.conductor["loads.windlass.positive"]
+    assert finding.values["size"] == evidence.size_with_fuse(conductor, 250.0)
+    assert Decimal(finding.values["extra_price"]) == Decimal("3.00") * 2 * Decimal(str(conductor.length_m))
+
+
+def test_remedy_stays_below_what_the_maker_of_the_load_allows(bench):
+    spec = {**STATED, "loads.windlass.maker_fuse_a": 200.0}
+    evidence = bench.option("vented", spec)
+    key = "loads.windlass.fuse"
+    (point,) = of_fuse(evidence, key).must_pass
+    fast = curve((100.0, 7200.0, 14400.0), (point.current_a, 0.5, 1.0), (20.0 * point.current_a, 1e-4, 2e-4))
+    finding = bench.only(bench.fit(evidence, key, curve=fast), "start_melts_fuse", key)
+    assert (finding.values["better"], finding.values["size"], finding.values["extra_price"]) == (None, None, None)
 
 
 # --- 8 ---------------------------------------------------------------------------------------------------------------
