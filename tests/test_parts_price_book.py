@@ -132,7 +132,7 @@ def test_cable_in_every_gauge(catalogue: Catalogue, insulation_c: int) -> None:
 @pytest.mark.parametrize("insulation_c", [70, 90, 105])
 def test_cable_in_every_metric_size_from_1_to_150(catalogue: Catalogue, insulation_c: int) -> None:
     wanted = tuple(size for size in MM2_SIZES if 1 <= size.area_mm2 <= 150)
-    assert catalogue.cable_sizes("mm2", insulation_c) == wanted
+    assert set(wanted) <= set(catalogue.cable_sizes("mm2", insulation_c))
     prices = [found[1].price for size in wanted if (found := catalogue.cable(size, insulation_c))]
     assert all(small is not None and large is not None and small < large for small, large in itertools.pairwise(prices))
 
