@@ -46,7 +46,13 @@ def test_lithium_in_series_needs_its_makers_word_unless_the_sheet_allows_it(benc
         else b
         for b in evidence.circuit.batteries
     )
-    assert ("series" in codes(bench.circuit(evidence, batteries=batteries))) == needed
+    stacked = bench.circuit(evidence, batteries=batteries)
+    assert ("series" in codes(stacked)) == needed
+    held_wh = [
+        next(n.values["energy_wh"] for n in needed_consents(each) if n.code == "lithium_insurer")
+        for each in (evidence, stacked)
+    ]
+    assert held_wh[1] == 2.0 * held_wh[0]
 
 
 def test_holes_are_asked_for_where_runs_leave_the_space_of_their_bank_aboard_boats(bench):
