@@ -5,7 +5,6 @@ from collections.abc import Callable, Mapping
 from proposal.circuit.model import SeriesDevice
 from proposal.rules.amends import another_fuse, area_that_stands, length_that_opens, slower_inner
 from proposal.rules.finding import Evidence, Examined, Objection, fires, undecided
-from proposal.spec.pricebook import FusePart
 from proposal.studies.fuses.equations import MELTING_SHARE
 from proposal.studies.fuses.result import CURVE, Demanded, Ruling
 
@@ -151,8 +150,8 @@ def _once_per_bank(objections: tuple[Objection, ...]) -> tuple[Objection, ...]:
 def _examined(evidence: Evidence, demands: Mapping[Demanded, tuple[Telling, Telling]]) -> Examined:
     """All fuses on some demands, each with what tells a failure and what tells an open point.
 
-    Where nothing but the curve is wanting, the fuses of one class are one point; one that would fail by what is
-    remembered of its class is a point of its own.
+    Where nothing but a curve is wanting, the fuses of one class whose curve it is are one point; one that would fail
+    by what is remembered of its class is a point of its own.
     """
     objections: list[Objection] = []
     unknown: dict[str, dict[str, SeriesDevice]] = {}
@@ -166,8 +165,9 @@ def _examined(evidence: Evidence, demands: Mapping[Demanded, tuple[Telling, Tell
             count += 1
             if ruling.answer == "fails":
                 objections.append(fails(evidence, fuse, ruling))
-            elif ruling.wanting == CURVE and ruling.remembered != "fails" and isinstance(fuse.part, FusePart):
-                unknown.setdefault(fuse.part.fuse_class, {})[fuse.key] = fuse
+            elif ruling.wanting == CURVE and ruling.remembered != "fails":
+                lacking = evidence.circuit.device[str(ruling.facts.get("lacking", fuse.key))]
+                unknown.setdefault(getattr(lacking.part, "fuse_class", ""), {})[lacking.key] = lacking
             elif ruling.answer == "undecided":
                 objections.append(is_open(evidence, fuse, ruling))
     for fuses in unknown.values():

@@ -271,8 +271,12 @@ def test_where_no_curve_tells_the_fuses_of_one_class_are_one_point(bench):
     assert [(f.outcome, f.values["find_out"], f.values["cause"]) for f in found] == [
         ("undecided", "fuse_curve", "class")
     ]
-    asked = sum(1 for d in evidence.design.fuse_demands.values() if d.upstream)
-    assert found[0].values["fuse_count"] == asked
+    # the class's own limits tell when the outer ones have cleared; nothing tells when the inner ones melt
+    inner = {n.fuse for d in evidence.design.fuse_demands.values() for n in d.upstream}
+    rulings = [r for v in evidence.verdicts.values() if (r := v.on("selective")) is not None]
+    lacking = {r.facts["lacking"] for r in rulings}
+    assert lacking <= inner
+    assert found[0].values["fuse_count"] == len(lacking) > 1
 
 
 SHIP = {"lithium_230.trip_a": 600.0, "lithium_230.trip_s": 0.05}

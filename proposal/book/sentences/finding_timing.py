@@ -7,7 +7,10 @@ from proposal.book.sentences.finding_text import FindingText
 
 TIMING: dict[str, FindingText] = {}
 
-_CLASS = msg("Nobody states how fast {part} is. Fuses of its kind that this concerns: {fuse_count}.")
+_CLASS = msg(
+    "How fast {part} is, at every current that can flow here, nobody states for certain. Fuses of its kind that this "
+    "concerns: {fuse_count}."
+)
 """What is known where nothing but the curve is wanting, for all fuses of one class."""
 
 _MELTS = FindingText(

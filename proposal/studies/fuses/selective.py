@@ -25,7 +25,8 @@ def selective(outer: Fitted, inner: Fitted, share: float, fault_a: float) -> Rul
     Parameters: what part of the outer one's current flows in the inner one; the highest fault current [A] through the
     outer. From the lowest current that the outer surely clears up to that: t_clears(I) < t_melts(share·I), at all gates
     of both, between which both are straight in log-log. Two of one class without their maker's curves need none to
-    fail: where the inner one carries as many times its rating, it melts no later.
+    fail: where the inner one carries as many times its rating, it melts no later. `lacking` in the values of an open
+    point: the fuse whose curve is wanting.
     """
     values: Values = {
         "outer": outer.fuse, "inner": inner.fuse, "current_share": share, "fault_a": fault_a,
@@ -37,13 +38,16 @@ def selective(outer: Fitted, inner: Fitted, share: float, fault_a: float) -> Rul
     if not makers and alike and outer.part.rating_a * share >= inner.part.rating_a * (1.0 - ROUNDING):
         return Ruling("selective", "fails", values={**values, "cause": "ratings"})
     if outer.curve is None or not outer.curve.tells_clearing:
-        return Ruling("selective", "undecided", CURVE, values=values)
+        return Ruling("selective", "undecided", CURVE, values={**values, "lacking": outer.fuse})
     if inner.curve is None or not inner.curve.tells_melting:
-        return Ruling("selective", "undecided", CURVE, values=values)
+        return Ruling("selective", "undecided", CURVE, values={**values, "lacking": inner.fuse})
     curves = (outer.curve, inner.curve)
+    values |= {"lacking": outer.fuse if outer.curve.remembered else inner.fuse}
     timed = _timed(outer.curve, inner.curve, share, fault_a)
     if not timed:
-        return ruled("selective", True, curves, values)
+        # so weak a fault melts nothing, or the outer one does not surely open at all, which is told of it besides
+        carried = math.isinf(inner.curve.melting_s(share * fault_a))
+        return ruled("selective", True, curves, values | {"lacking": outer.fuse}, beyond=not carried)
     # beyond its last gate a real fuse may clear sooner than the constant I²t says: what fails there is open
     sure = [found for found in timed if not outer.curve.beyond_gates(found[0])]
     fails_surely = bool(sure) and not _in_time(_slowest(sure))
@@ -52,7 +56,7 @@ def selective(outer: Fitted, inner: Fitted, share: float, fault_a: float) -> Rul
     if _in_time((current_a, clears_s, melts_s)):
         # it may melt sooner there too: what passes is open
         return ruled("selective", True, curves, values, beyond=inner.curve.beyond_gates(share * fault_a))
-    return ruled("selective", False, curves, values, beyond=not fails_surely)
+    return ruled("selective", False, curves, values | {"lacking": outer.fuse}, beyond=not fails_surely)
 
 
 Timed = tuple[float, float, float]
