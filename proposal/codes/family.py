@@ -110,6 +110,7 @@ class Exemption:
     citation: Citation
 
 
+Basis = Literal["", "limits", "factors"]
 VesselKind = Literal["boat", "camper", "cabin"]
 Circumstance = Literal[
     "petrol", "fuel", "mains", "lithium", "lithium_above_500_wh", "lithium_from_600_wh", "storage_above_1_kwh", "lead",
@@ -129,8 +130,8 @@ Wh and kWh are nominal volts × rated ampere-hours of all that is installed. No 
 class CodeNote:
     """One topic of a family, in own words. Without ``checks`` (finding ids that test it) it goes on the test sheet.
 
-    It applies to vessels of one of its ``kinds`` (none named: all) that have everything in ``when``. ``on_limits``: it
-    asks for what limits of the family decide, so that it is no surer than they are.
+    It applies to vessels of one of its ``kinds`` (none named: all) that have everything in ``when``. ``basis``: it is
+    no surer than the family's limits, or than the factors on its ampacities, whatever its own citation's status.
     """
 
     id: str
@@ -141,7 +142,7 @@ class CodeNote:
     checks: tuple[str, ...] = ()
     kinds: tuple[VesselKind, ...] = ()
     when: tuple[Circumstance, ...] = ()
-    on_limits: bool = False
+    basis: Basis = ""
 
     def applies(self, kind: str, has: Collection[str]) -> bool:
         """Whether it holds for a vessel of a kind that has these things aboard."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import functools
 from typing import cast, get_args
 
-from proposal.codes.family import Circumstance, CodeNote, VesselKind
+from proposal.codes.family import Basis, Circumstance, CodeNote, VesselKind
 from proposal.codes.rows import Row, rows
 from proposal.sources import Citation
 
@@ -35,5 +35,5 @@ def _note(family_id: str, row: Row) -> CodeNote:
         checks=tuple(cells["checks"].split()),
         kinds=kinds,
         when=when,
-        on_limits=cells["basis"] == "limits",
+        basis=cast(Basis, cells["basis"]),
     )

@@ -72,26 +72,38 @@ def note_outcomes(evidence: Evidence, runs: Iterable[CheckRun]) -> tuple[Standin
     """
     by_id = {run.check.id: run for run in runs}
     kind, has = evidence.spec.spec.vessel.kind, aboard(evidence)
-    return tuple(_standing(note, kind, has, [by_id[c] for c in note.checks]) for note in evidence.family.code_notes)
+    factors = any(
+        citation.status == "from memory"
+        for found in evidence.design.ampacities.values()
+        for citation in found.citations[1:]
+    )
+    return tuple(
+        _standing(note, kind, has, [by_id[check] for check in note.checks], remembered_factors=factors)
+        for note in evidence.family.code_notes
+    )
 
 
-def _standing(note: CodeNote, kind: str, has: frozenset[str], runs: list[CheckRun]) -> Standing:
+def _standing(
+    note: CodeNote, kind: str, has: frozenset[str], runs: list[CheckRun], *, remembered_factors: bool
+) -> Standing:
     if not note.applies(kind, has):
         of_kind = not note.kinds or kind in note.kinds
         return Standing(note, "not_applicable", "absent" if of_kind else "kind", 0)
     looked_count = sum(run.tested for run in runs)
-    outcome, because = _outcome(note, runs)
+    outcome, because = _outcome(note, runs, remembered_factors=remembered_factors)
     return Standing(note, outcome, because, looked_count)
 
 
-def _outcome(note: CodeNote, runs: list[CheckRun]) -> tuple[NoteOutcome, Because]:
+def _outcome(note: CodeNote, runs: list[CheckRun], *, remembered_factors: bool = False) -> tuple[NoteOutcome, Because]:
     if any(run.fired for run in runs):
         return "failed", "fired"
     if any(run.undecided for run in runs):
         return "undecided", "figure_missing"
     looked = [run for run in runs if run.tested]
-    unsure = note.on_limits or note.citation.status == "from memory"
+    unsure = note.basis == "limits" or note.citation.status == "from memory"
     if unsure and any(_remembered_limit(run) for run in looked):
+        return "undecided", "remembered"
+    if note.basis == "factors" and remembered_factors and looked:
         return "undecided", "remembered"
     if looked:
         return "passed", "found_nothing"

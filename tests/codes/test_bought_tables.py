@@ -116,9 +116,11 @@ def test_the_note_on_the_table_passes_once_it_was_read():
     cells = {(size.label, c): family("iso_boats").ampacity(size, c, 30, False, 1).table_a
              for size in built.family.sizes for c in built.family.insulation_classes_c}  # fmt: skip
     assert outcomes(built)["conductor_current"] == "undecided"
-    standing = outcomes(replace(built, family=built.family.with_bought(Bought(EDITION, cells))))
-    assert standing["conductor_current"] == "passed"
-    assert standing["bundles"] == "undecided"  # its factors were not entered
+    for share in (None, 1.0):
+        standing = outcomes(replace(built, family=built.family.with_bought(Bought(EDITION, cells, share))))
+        assert standing["conductor_current"] == "passed"
+        assert standing["fuse_rating"] == ("undecided" if share is None else "passed")
+        assert standing["bundles"] == "undecided"  # its factors were not entered
 
 
 def outcomes(built: Built) -> dict[str, str]:

@@ -289,4 +289,6 @@ def test_outcomes(cited: Citation, runs: list[CheckRun], outcome: str, because: 
     note = CodeNote("x.y", "t", "c", "Text.", cited)
     assert _outcome(note, runs) == (outcome, because)
     if outcome == "passed" and any(r.tested and r.citation is MEMORY and r.check.id in LIMIT_OF_FAMILY for r in runs):
-        assert _outcome(replace(note, on_limits=True), runs) == ("undecided", "remembered")
+        assert _outcome(replace(note, basis="limits"), runs) == ("undecided", "remembered")
+    on_factors = _outcome(replace(note, basis="factors"), runs, remembered_factors=True)
+    assert on_factors == (("undecided", "remembered") if outcome == "passed" else (outcome, because))
