@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from proposal.book.items import Items
 from proposal.book.language import filled
@@ -10,9 +11,11 @@ from proposal.book.refs import Located
 from proposal.book.sentences import names
 from proposal.book.tables import Cell, Column, Link, Row, Table, Tone, Words
 from proposal.book.writer import Writer, joined, plain
-from proposal.drawings.time_current import Chart, charts_of
 from proposal.results.model import CitationResult, Finding, OptionResult, Results, VesselResult
 from proposal.sources import SOURCES
+
+if TYPE_CHECKING:
+    from proposal.drawings.time_current import Chart
 
 SEVERITY_TONES: dict[str, Tone] = {"danger": "danger", "fault": "caution", "advice": "plain"}
 
@@ -51,8 +54,10 @@ class Faced:
         return ".".join((self.letter.lower(), *parts))
 
     @cached_property
-    def charts(self) -> tuple[Chart, ...]:
+    def charts(self) -> "tuple[Chart, ...]":
         """The time-current charts of its fuses."""
+        from proposal.drawings.time_current import charts_of  # noqa: PLC0415 - the listing draws nothing
+
         return charts_of(self.option.protection)
 
     @cached_property
