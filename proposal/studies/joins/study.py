@@ -25,7 +25,7 @@ from proposal.studies.network.accept import accepts_a
 from proposal.studies.network.assemble import device_ohm
 from proposal.studies.network.case import Case, emergency_keys
 from proposal.studies.network.reach import reached
-from proposal.studies.network.solve import reduce_quickly, solve
+from proposal.studies.network.solve import reduce_quickly, volts_quickly
 
 EMPTY_SHARE = 0.05
 """An emptied bank: below this a lithium bank has cut itself off and a lead bank is at its end. Common practice."""
@@ -77,7 +77,7 @@ def _join(circuit: Circuit, family: RuleFamily, device: SeriesDevice, situation:
     shares = tuple((bank.key, EMPTY_SHARE) for bank in low)
     case = Case(f"join.{situation}", "20", FULL_SHARE, open_devices=opened, charge_of=shares, strong=True)
     reduced = reduce_quickly(circuit, case, family)
-    rested = solve(reduced).voltage_v
+    rested = volts_quickly(circuit, case, reduced)
     ends = (device.from_node, device.to_node) if situation == "near_empty" else (device.to_node, device.from_node)
     low_v, rested_v = (rested.get(node) for node in ends)
     if low_v is None or rested_v is None or not low or not high:

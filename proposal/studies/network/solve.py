@@ -79,6 +79,12 @@ def solve(reduced: Reduced) -> Solution:
     return _solution(_solved(reduced, wire(network.ports, network.emfs, reduced.shape)), ())
 
 
+def volts_quickly(circuit: Circuit, case: Case, reduced: Reduced) -> dict[str, float]:
+    """Voltages by node [V] of a case that `reduce_quickly` reduced, and nothing else of its solution."""
+    wired = wired_of(circuit, case, frame_of(circuit, case), reduced.network.emfs)
+    return dict(zip(reduced.network.nodes, _solved(reduced, wired).volts.tolist(), strict=True))
+
+
 @dataclass(frozen=True)
 class _Solved:
     """A network with its ports settled: voltages by node [V], currents of branches and into nodes [A]."""
