@@ -58,9 +58,9 @@ def assemble(circuit: Circuit, case: Case, family: RuleFamily, warm_c: Sequence[
 def branch_ohms(circuit: Circuit, frame: Frame, family: RuleFamily, temperature_c: Array) -> Array:
     """Resistances [Ω] of the frame's conductors at their temperatures, then of its devices."""
     per_m, of_devices = _unit_ohms(circuit, family)
-    of_conductors = conductor_ohm(per_m[list(frame.conductors)], frame.length_m, temperature_c)
+    of_conductors = conductor_ohm(per_m[frame.of_conductors], frame.length_m, temperature_c)
     of_conductors = np.maximum(of_conductors, LEAST_OHM)
-    return np.concatenate([of_conductors, of_devices[list(frame.devices)]])
+    return np.concatenate([of_conductors, of_devices[frame.of_devices]])
 
 
 def _unit_ohms(circuit: Circuit, family: RuleFamily) -> tuple[Array, Array]:

@@ -4,19 +4,20 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from proposal.circuit.model import Circuit, Conductor
+from proposal.circuit.model import Circuit
 from proposal.studies.network.case import NORMALLY_OPEN, Case
 from proposal.studies.network.result import Resistor
-from proposal.studies.network.shape import Array, Shape, shape_of
+from proposal.studies.network.shape import Array, Numbers, Shape, shape_of
 
 
 @dataclass(frozen=True)
 class Frame:
     """Live nodes and branches of a case.
 
-    `conductors`, `devices`: positions in the circuit of those that are live and closed; `batteries` likewise. `names`
-    stand for the conductors, then the devices, with no resistance yet; `shape` has its branches in that order.
-    `place_c`: temperature of each live conductor while nothing flows in it; `length_m` of each.
+    `conductors`, `devices`: positions in the circuit of those that are live and closed, `of_conductors` and
+    `of_devices` the same as arrays; `batteries` likewise. `names` stand for the conductors, then the devices, with no
+    resistance yet; `shape` has its branches in that order. `place_c`: temperature of each live conductor while nothing
+    flows in it; `length_m` of each.
     """
 
     shape: Shape
@@ -27,6 +28,8 @@ class Frame:
     devices: tuple[int, ...]
     batteries: tuple[int, ...]
     names: tuple[Resistor, ...]
+    of_conductors: Numbers
+    of_devices: Numbers
     place_c: Array
     length_m: Array
 
@@ -40,8 +43,7 @@ def frame_of(circuit: Circuit, case: Case) -> Frame:
         plain = circuit.memo.get((Frame, *joined))
         if plain is None:
             plain = circuit.memo[Frame, *joined] = _make(circuit, case)
-        place_c = [_conductor_c(circuit, circuit.conductors[n], case) for n in plain.conductors]
-        found = circuit.memo[key] = replace(plain, place_c=np.array(place_c))
+        found = circuit.memo[key] = replace(plain, place_c=_place_c(circuit, plain, case))
     return found
 
 
@@ -72,17 +74,23 @@ def _make(circuit: Circuit, case: Case) -> Frame:
         devices,
         batteries,
         tuple(Resistor(key, "", "", 0.0, 0.0) for key in keys),
+        np.array(conductors, dtype=np.intp),
+        np.array(devices, dtype=np.intp),
         np.zeros(0),
         np.array([circuit.conductors[n].length_m for n in conductors]),
     )
 
 
-def _conductor_c(circuit: Circuit, conductor: Conductor, case: Case) -> float:
-    """Temperature of a conductor in a case; see `Temperatures`."""
-    place = circuit.place[conductor.place]
+def _place_c(circuit: Circuit, frame: Frame, case: Case) -> Array:
+    """Temperature of each conductor in a case while nothing flows in it; see `Temperatures`."""
+    conductors = [circuit.conductors[n] for n in frame.conductors]
     if case.temperatures == "limit":
-        return float(conductor.insulation_c)
-    return {"hot": place.hottest_c, "cold": place.coldest_c, "20": 20.0}[case.temperatures]
+        return np.array([float(c.insulation_c) for c in conductors])
+    if case.temperatures == "20":
+        return np.full(len(conductors), 20.0)
+    hot = case.temperatures == "hot"
+    at_c = {key: place.hottest_c if hot else place.coldest_c for key, place in circuit.place.items()}
+    return np.array([at_c[c.place] for c in conductors], dtype=np.float64)
 
 
 def _pins(circuit: Circuit) -> list[str]:

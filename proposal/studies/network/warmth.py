@@ -22,7 +22,7 @@ def warmed_c(circuit: Circuit, frame: Frame, family: RuleFamily, current_a: Arra
     neighbours are taken to be as loaded as it is, which is warmer than they are.
     """
     ampacity_a, limit_c = _bears(circuit, family)
-    at = list(frame.conductors)
+    at = frame.of_conductors
     return conductor_c(frame.place_c, limit_c[at], current_a, ampacity_a[at])
 
 
