@@ -174,3 +174,54 @@ def test_it_counts_what_it_looks_at(bench):
     assert bench.tested(bench.option("shared"), CHECK) == 6
     assert bench.tested(bench.option("dedicated"), CHECK) == 7
     assert bench.tested(bench.option("one"), CHECK) == 4
+
+
+def test_a_relay_that_senses_one_side_answers_to_its_sources_alone(bench):
+    """Solar and shore charge the house, the alternator the start side; joins at 13.7 + 0.05 V."""
+    weak_house = {"sources.solar.charge_v": 13.75}
+    for senses, fires in (("house", True), ("start", False), ("both", True)):
+        causes = found(bench, "dedicated", {**weak_house, "OPTION.vsr.senses": senses})
+        assert ("joins_above_charge" in causes) == fires, senses
+
+
+def test_a_relay_that_nothing_makes_join_is_left_to_the_check_of_relays(bench):
+    low = {f"sources.{name}.charge_v": 13.6 for name in ("solar", "alternator", "shore")}
+    assert "joins_above_charge" not in found(bench, "dedicated", low)
+
+
+def test_thresholds_that_nobody_states_are_not_compared(bench):
+    spec = {"OPTION.vsr.part": "vsr_plain", "sources.solar.charge_v": 12.9, "sources.solar.float_v": 12.7}
+    causes = found(bench, "vented", spec)
+    assert not {"joins_above_charge", "releases_at_float"} & set(causes)
+
+
+def test_the_inverter_is_asked_about_only_where_lithium_may_be_cut_off(bench):
+    asked = {
+        option: {f.values["find_out"] for f in bench.found(bench.option(option), CHECK) if f.outcome == "undecided"}
+        for option in ("one", "converter")
+    }
+    assert asked["one"] == set()
+    assert asked["converter"] == {"inverter_cut_out", "management_voltages"}
+
+
+def test_what_a_remembered_resting_voltage_says_of_an_inverter_is_undecided(bench):
+    """AGM at 20 % rests at 11.94 V from memory, flooded at 12.026 V by the published table."""
+    spec = {"loads.inverter.cuts_out_v": 12.1}
+    assert "inverter_stops_early" in found(bench, "one", spec, outcome="undecided")
+    assert "inverter_stops_early" not in found(bench, "one", spec)
+    assert "inverter_stops_early" in found(bench, "vented", spec)
+    assert "inverter_stops_early" not in found(bench, "vented", {"loads.inverter.cuts_out_v": 12.0})
+
+
+def test_a_management_behind_a_contactor_that_opens_first_is_not_reproached(bench):
+    """Charging at 14.25 V at most is above 14.3 − 0.1 V, but the contactor is there to open before it."""
+    prices = {"lithium_230.cuts_above_v": 14.3}
+    assert "trips_management" not in found(bench, prices=prices)
+    assert "trips_management" in found(bench, spec={"OPTION.contactor.opens_above_v": None}, prices=prices)
+
+
+def test_every_number_of_a_pair_is_told(bench):
+    values = found(bench, spec={"OPTION.contactor.opens_above_v": 14.2})["opens_in_charge"]
+    assert (values["lower_v"], values["lower_tolerance_v"]) == (14.2, pytest.approx(0.05))
+    assert (values["upper_item"], values["upper_v"], values["upper_tolerance_v"]) == (CONTACTOR, 14.2, 0.1)
+    assert values["margin_v"] == pytest.approx((14.2 - 0.1) - (14.2 + 0.05))

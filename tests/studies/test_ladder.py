@@ -67,3 +67,31 @@ def test_every_rung_lies_between_its_ends(boat: Bench) -> None:
         for rung in ladder(boat, option, {"sources.shore.compensation_v_per_k": -0.02}).rungs:
             assert rung.low_v <= rung.value_v <= rung.high_v
             assert rung.tolerance_v >= 0.0
+
+
+def test_loads_bear_and_give_up_where_they_say(boat: Bench) -> None:
+    spec = {"loads.lights.voltage_max_v": 15.0, "loads.fridge.cuts_out_v": 10.4, "loads.inverter.cuts_out_v": 11.5}
+    found = ladder(boat, "one", spec)
+    assert found.of("loads.lights", "bears").value_v == 15.0
+    assert found.of("loads.fridge", "input_min").value_v == 10.4
+    assert found.of("loads.inverter", "input_min").value_v == 11.5
+    assert ("loads.inverter", "input_max") in {(u.item, u.setting) for u in found.unstated}
+    assert ("loads.inverter", "input_min") not in {(u.item, u.setting) for u in found.unstated}
+
+
+def test_what_is_set_on_an_inverter_goes_before_what_its_sheet_says(boat: Bench) -> None:
+    sheet = {"inverter_1000.input_min_v": 10.5, "inverter_1000.input_max_v": 16.5}
+    for cuts_out_v, wanted in ((None, 10.5), (11.8, 11.8)):
+        evidence = boat.option("one", {"loads.inverter.cuts_out_v": cuts_out_v}, sheet)
+        found = voltage_ladder(evidence.spec, evidence.circuit, evidence.catalogue)
+        assert found.of("loads.inverter", "input_min").value_v == wanted
+        assert found.of("loads.inverter", "input_max").value_v == 16.5
+
+
+def test_a_management_counts_for_the_whole_string(boat: Bench) -> None:
+    evidence = boat.option("converter", {}, {"lithium_230.cuts_above_v": 14.6, "lithium_230.cuts_below_v": 10.0})
+    found = voltage_ladder(evidence.spec, evidence.circuit, evidence.catalogue)
+    rung = found.of("banks.lithium", "cuts_above")
+    assert (rung.value_v, rung.low_v, rung.high_v) == (14.6, pytest.approx(14.5), pytest.approx(14.7))
+    assert found.of("banks.lithium", "cuts_below").value_v == 10.0
+    assert found.of("banks.starter", "cuts_below") is None
