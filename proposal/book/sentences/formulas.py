@@ -123,7 +123,7 @@ FORMULAS = (
     ),
     Formula(
         msg("Two fuses in series"),
-        "t_clears,outer(I) < t_melts,inner(s · I)",
+        "t_melts,inner(s · I) > t_clears,outer(I)",
         msg("at every current up to the highest behind the outer one; s is the share that flows in the inner one"),
         _PRACTICE,
     ),
