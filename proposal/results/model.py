@@ -62,6 +62,8 @@ class ConductorResult:
     drop_limit_share: float | None
     fault_from_a: float
     fault_to_a: float
+    least_fault_from_a: float | None
+    least_fault_to_a: float | None
     fuses: tuple[str, ...]
     decided_by: Reason
     rejected: tuple[Rejected, ...]

@@ -130,6 +130,8 @@ def _conductor(
         drop_limit_share=drop.limit_v / circuit.system_v if drop is not None and drop.limit_v is not None else None,
         fault_from_a=design.faults.at(conductor.from_node),
         fault_to_a=design.faults.at(conductor.to_node),
+        least_fault_from_a=design.least_faults.at(conductor.from_node),
+        least_fault_to_a=design.least_faults.at(conductor.to_node),
         fuses=fuses,
         decided_by=choice.decided_by,
         rejected=choice.rejected,

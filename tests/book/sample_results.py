@@ -49,6 +49,8 @@ def conductor(key: str, designation: str, circuit: str, ends: tuple[str, str], *
         drop_limit_share=None,
         fault_from_a=8132.4,
         fault_to_a=6452.1,
+        least_fault_from_a=2240.0,
+        least_fault_to_a=1930.0,
         fuses=("banks.house.fuse",),
         decided_by=Reason("ampacity", {"current_a": 131.456, "case": "charging"}),
         rejected=(Rejected("1 AWG", Reason("ampacity", {"current_a": 131.456, "case": "charging"})),),

@@ -237,7 +237,8 @@ def result_for(circuit: Circuit, seed: int = 0, *, hostile: bool = False) -> Opt
                 insulation_c=c.insulation_c, size=size.label, area_mm2=size.area_mm2, part_id=None, pinned=False,
                 table_a=1.0, temperature_factor=1.0, bundle_factor=1.0, ampacity_a=1.0, design_current_a=1.0,
                 design_case="", cranking_current_a=0.0, resistance_20c_ohm=0.001, drop_v=0.0, loop_drop_v=None,
-                loop_drop_share=None, drop_limit_share=None, fault_from_a=0.0, fault_to_a=0.0, fuses=(),
+                loop_drop_share=None, drop_limit_share=None, fault_from_a=0.0, fault_to_a=0.0,
+                least_fault_from_a=None, least_fault_to_a=None, fuses=(),
                 decided_by=why, rejected=(), citations=(),
             )
         )  # fmt: skip

@@ -68,7 +68,7 @@ EXPECTED = (
     rf"{OWN}\.length_m",
     rf"{OWN}\.resistance_20c_ohm",
     rf"{OWN}\.(?:drop_v|loop_drop_v|loop_drop_share)",
-    rf"{OWN}\.(?:fault_from_a|fault_to_a)",
+    rf"{OWN}\.(?:least_)?(?:fault_from_a|fault_to_a)",
     rf"{OWN}\.(?:decided_by|rejected\[\d\]\.reason)\.values\.drop_v",
     r"\.network\[[\w.]+\]\.branches\[loads\.watermaker\.(?:positive|negative)\]\.resistance_ohm",
     r"\.cases\[[\w.]+\]\.nodes\[loads\.watermaker\.[\w.]+\]\.voltage_v",

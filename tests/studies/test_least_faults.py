@@ -8,8 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from proposal.circuit.designations import assign
 from proposal.circuit.model import Circuit
 from proposal.parts.chemistry import cell_count, cold_resistance_factor, ocv_v
+from proposal.results.rows import conductor_rows
 from proposal.studies.faults.least import LEAST_CHARGE_SHARE, least_case, least_faults
 from proposal.studies.faults.study import fault_currents, standard_currents
 from proposal.studies.network.assemble import AGED_RESISTANCE_FACTOR, CONTACT_OHM, assemble
@@ -196,3 +198,14 @@ def test_a_makers_short_circuit_current_is_not_raised_by_the_standard() -> None:
     network, faults = fault_currents(circuit, RULES)
     assert faults.at("post") == pytest.approx(3350.0, rel=1e-12)
     assert standard_currents(circuit, network)["post"].peak_a < 3350.0
+
+
+@CASES
+def test_both_ends_of_every_conductor_have_a_highest_and_a_least(built: Built) -> None:
+    made = designed(built)
+    rows = conductor_rows(made, built.family, assign({}, [made.circuit]))
+    assert len(rows) == len(made.circuit.conductors)
+    for row in rows:
+        for least_a, highest_a in ((row.least_fault_from_a, row.fault_from_a), (row.least_fault_to_a, row.fault_to_a)):
+            assert least_a is not None
+            assert 0.0 < least_a < highest_a, row.key
