@@ -17,12 +17,15 @@ from proposal.parts.catalogue import Catalogue
 from proposal.parts.fuse_curves import time_curve
 from proposal.spec.pricebook import FusePart
 from proposal.studies.fuses.judge import as_inner, judge
-from proposal.studies.fuses.result import HARD, Demanded, FuseDemand, Ruling
+from proposal.studies.fuses.result import HARD, TAKEN, Demanded, FuseDemand, Ruling
 from proposal.studies.fuses.selective import Fitted
 
 WEIGHT: dict[Demanded, float] = {"far_end": 8.0, "must_pass": 4.0, "cut_off": 2.0, "selective": 1.0}
 REMEMBERED_SHARE = 0.5
-"""What a failure by remembered limits weighs beside a sure one: it decides no check, but others are better."""
+"""What a failure weighs that rests on remembered limits, or on a figure taken for one that is wanting.
+
+It decides no check, but another part is better.
+"""
 UNKNOWN_SHARE = 0.25
 """What an open question weighs, once the first choice has failed there.
 
@@ -87,7 +90,7 @@ def _weight(ruling: Ruling, failed_on: Collection[Demanded]) -> float:
     share = 0.0
     if ruling.answer == "fails":
         share = 1.0
-    elif ruling.demand != "selective" and ruling.remembered == "fails":
+    elif ruling.demand != "selective" and (ruling.remembered == "fails" or ruling.wanting in TAKEN):
         share = REMEMBERED_SHARE
     elif ruling.demand != "selective" and ruling.demand in failed_on and ruling.remembered != "passes":
         share = UNKNOWN_SHARE
@@ -122,7 +125,7 @@ def _lacks(demand: FuseDemand, part: FusePart, fitted: Mapping[str, Fitted]) -> 
 def against(ruling: Ruling) -> Reason:
     """Why a part was turned down."""
     v = ruling.facts
-    if ruling.answer != "fails" and ruling.remembered != "fails":
+    if ruling.answer != "fails" and ruling.remembered != "fails" and ruling.wanting not in TAKEN:
         return Reason("curve_unknown", {})
     if ruling.demand == "must_pass":
         return Reason(

@@ -14,6 +14,8 @@ Demanded = Literal["voltage", "breaking", "rating", "must_pass", "far_end", "sel
 Answer = Literal["passes", "fails", "undecided"]
 CURVE = "fuse_curve"
 """Code of the figure that is wanting where only remembered limits, or none, tell how fast a fuse is."""
+TAKEN = frozenset({"inrush_time", "insulation_compound", "conductor_heating"})
+"""Figures that are wanting where a part fails by what is taken instead."""
 ROUNDING = 1e-6
 """Share by which two figures must differ to be told apart: currents come out of a solved network."""
 HARD: tuple[Demanded, ...] = ("voltage", "breaking", "rating")
