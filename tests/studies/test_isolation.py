@@ -185,3 +185,17 @@ def test_first_join_takes_the_smaller_of_what_it_bears_and_what_is_set(boat: Ben
         assert step.values["difference_v"] == wanted
     (relay,) = [s for s in of(boat, "vented") if s.code.startswith("first_join")]
     assert relay.code == "first_join_unknown"
+
+
+def test_two_banks_that_share_no_pole_have_a_plan_all_the_same(boat: Bench) -> None:
+    """Nothing links start and house: each battery still has its own rested voltage."""
+    steps = of(boat, "composed", {"OPTION.composition.links": {}})
+    rests = {s.items[0]: s.values["rest_v"] for s in steps if s.code == "negative_off"}
+    assert set(rests) == {"banks.house", "banks.starter"}
+    assert all(12.4 < volts < 12.9 for volts in rests.values())
+
+
+def test_a_bus_with_no_switch_before_it_is_live_even_where_it_shares_no_pole(boat: Bench) -> None:
+    spec = {"OPTION.composition.links": {}, "OPTION.banks.starter.switch": False}
+    live = {s.items[0]: s.values["voltage_v"] for s in of(boat, "composed", spec) if s.code == "still_live"}
+    assert live["buses.start"] == pytest.approx(12.57, abs=0.1)

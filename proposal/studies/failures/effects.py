@@ -111,8 +111,14 @@ class Network:
         )
 
     def dead(self, usual: Solution) -> tuple[str, ...]:
-        """Loads with no voltage, switched on or not."""
-        return tuple(x.key for x in self.circuit.loads if self.across_v(usual, x.positive, x.negative) is None)
+        """Loads with no voltage, switched on or not, that had it before."""
+        before = self.flow.solutions["usual"]
+        return tuple(
+            x.key
+            for x in self.circuit.loads
+            if self.across_v(usual, x.positive, x.negative) is None
+            and self.across_v(before, x.positive, x.negative) is not None
+        )
 
     def low(self, usual: Solution) -> tuple[str, ...]:
         """Loads that find less than their drop limit leaves of the system's voltage, and found more before."""

@@ -81,7 +81,7 @@ def prove(yard: Yard) -> Iterator[Step]:
     for load in yard.inverters:
         yield Step("prove", "wait_capacitors", (load.key,), {"residual_v": 1.0})
     for bus in yard.buses:
-        volts = yard.across_v(yard.isolated, bus.positive, bus.negative)
+        volts = yard.left_v(bus)
         if volts is None:
             yield Step("prove", "dead", (bus.key,), {})
         else:

@@ -6,8 +6,10 @@ from functools import cached_property
 from proposal.circuit.model import Bank, Bus, Circuit, Load, SeriesDevice
 from proposal.codes.family import RuleFamily
 from proposal.parts.catalogue import Catalogue
+from proposal.parts.chemistry import cell_count, ocv_v
 from proposal.spec.overlay import EffectiveSpec
 from proposal.studies.network.case import Case, emergency_keys, relay_keys
+from proposal.studies.network.reach import reached
 from proposal.studies.network.result import Solution
 from proposal.studies.network.solve import solve_quickly
 
@@ -81,8 +83,21 @@ class Yard:
         return tuple(sorted(found, key=lambda b: b.kind == "unswitched"))
 
     def rest_v(self, bank: Bank) -> float:
-        """Voltage at the posts of a bank at rest [V]."""
-        return self.isolated.port_v[bank.strings[0]]
+        """Voltage at the posts of a bank at rest [V]; of one that shares no pole with the house, by its chemistry."""
+        battery = self.circuit.battery[bank.strings[0]]
+        alone_v = battery.series_count * ocv_v(bank.chemistry, RESTED_SHARE, cell_count(battery.part))
+        return self.isolated.port_v.get(battery.key, alone_v)
+
+    def left_v(self, bus: Bus) -> float | None:
+        """What is left on a bus with every switch open [V]: of the bank that still reaches it; None where none does."""
+        here = reached(self.circuit, bus.positive, self.opened)
+        bank = next((b for b in self.circuit.banks if self.circuit.battery[b.strings[0]].positive in here), None)
+        return None if bank is None else self.rest_v(bank)
+
+    @cached_property
+    def opened(self) -> frozenset[str]:
+        """Everything that can be opened."""
+        return frozenset(d.key for d in self.circuit.devices if d.kind in ("switch", "contactor", "vsr"))
 
     def across_v(self, solution: Solution, one: str, other: str) -> float | None:
         """Voltage between two nodes [V]; None where one is dead."""
