@@ -14,6 +14,7 @@ from proposal.parts.fuse_curves import Gate, TimeCurve
 from proposal.parts.insulation import withstand
 from proposal.sources import Citation
 from proposal.spec.pricebook import FusePart
+from proposal.studies.faults.result import LeastFaults
 from proposal.studies.faults.study import fault_currents
 from proposal.studies.flow.result import Demand, Flow
 from proposal.studies.fuses.far_end import far_end
@@ -21,6 +22,7 @@ from proposal.studies.fuses.judge import as_inner, judge
 from proposal.studies.fuses.passing import by_fuse, must_pass
 from proposal.studies.fuses.result import FuseDemand, Guarded, MustPass, Neighbour, Trip
 from proposal.studies.fuses.selective import Fitted, selective
+from proposal.studies.fuses.study import fuse_demands
 from proposal.studies.fuses.through import Through, through_fuses
 from proposal.studies.joins.result import Join
 from proposal.studies.network.assemble import CONTACT_OHM
@@ -391,6 +393,63 @@ def test_the_fuse_is_faster_than_the_cut_off(trip_s: float, answer: str) -> None
     ruling = judge(demand, part(100.0), SLOW).on("cut_off")
     assert ruling is not None
     assert ruling.answer == answer
+
+
+def test_a_fuse_that_never_surely_opens_is_slower_than_any_cut_off() -> None:
+    demand = replace(PLAIN, trips=(Trip("bank", 150.0, 60.0),))
+    ruling = judge(demand, part(100.0), SLOW).on("cut_off")
+    assert ruling is not None
+    assert (ruling.answer, ruling.facts["clears_s"]) == ("fails", None)
+
+
+def demands(circuit: Circuit) -> dict[str, FuseDemand]:
+    """What is asked of the fuses, least faults and guards left out."""
+    keys = [d.key for d in circuit.devices]
+    network, _ = fault_currents(circuit, RULES)
+    flow = Flow({}, {}, {key: Demand(10.0, "usual", 0.0) for key in keys})
+    return fuse_demands(
+        circuit, RULES, flow, network, LeastFaults({}, ()), {}, feeds_of_fuses(circuit),
+        dict.fromkeys(keys, WIDE), dict.fromkeys(keys, 1000.0), {},
+    )  # fmt: skip
+
+
+def cutting_off(*trips: tuple[float, float] | None) -> Circuit:
+    """The two batteries as strings of one lithium bank, each with its trip current [A] and time [s]."""
+    circuit = two_banks()
+    batteries = tuple(
+        replace(
+            b, bank="bank", cut_off=True,
+            part=b.part.model_copy(update={"trip_a": t[0], "trip_s": t[1]} if t is not None else {}),
+        )
+        for b, t in zip(circuit.batteries, trips, strict=True)
+    )  # fmt: skip
+    return replace(circuit, batteries=batteries, memo={})
+
+
+SHARES = [1.0 / ohm / sum(1.0 / each for each in WAYS_OHM) for ohm in WAYS_OHM]
+
+
+def test_the_string_that_cuts_out_first_decides() -> None:
+    """One gives more of a fault, the other cuts out at less: first is min over strings of trip over share."""
+    assert SHARES[0] > SHARES[1]
+    (trip,) = demands(cutting_off((600.0, 0.05), (600.0, 0.2)))["branch.fuse"].trips
+    assert (trip.bank, trip.first_a, trip.trip_s) == ("bank", pytest.approx(600.0 / SHARES[0], rel=1e-9), 0.05)
+    (trip,) = demands(cutting_off((600.0, 0.05), (100.0, 0.2)))["branch.fuse"].trips
+    assert (trip.first_a, trip.trip_s) == (pytest.approx(100.0 / SHARES[1], rel=1e-9), 0.2)
+
+
+def test_one_string_that_states_nothing_leaves_it_open() -> None:
+    for trips in ((None, (600.0, 0.05)), ((600.0, 0.05), None)):
+        (trip,) = demands(cutting_off(*trips))["branch.fuse"].trips
+        assert (trip.first_a, trip.trip_s) == (None, None)
+
+
+def test_no_cut_off_to_beat_where_one_battery_stays() -> None:
+    circuit = cutting_off((600.0, 0.05), (600.0, 0.05))
+    stays = (circuit.batteries[0], replace(circuit.batteries[1], cut_off=False))
+    assert demands(replace(circuit, batteries=stays, memo={}))["branch.fuse"].trips == ()
+    main = tuple(replace(d, at_battery=True) for d in circuit.devices)
+    assert demands(replace(circuit, devices=main, memo={}))["branch.fuse"].trips == ()
 
 
 def test_no_cut_off_below_its_current_and_none_known_is_open() -> None:
