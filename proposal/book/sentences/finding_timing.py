@@ -12,6 +12,7 @@ _CLASS = msg(
     "concerns: {fuse_count}."
 )
 """What is known where nothing but the curve is wanting, for all fuses of one class."""
+_CURVE_DECIDES = msg("Only the maker's curve decides.")
 
 _MELTS = FindingText(
     msg("A start can melt the fuse"),
@@ -51,7 +52,7 @@ TIMING["start_melts_fuse.joining"] = replace(
         "{rating_a}. As far as is known it surely bears {limit_a} so long."
     ),
 )
-TIMING["start_melts_fuse.class"] = replace(_MELTS, known=_CLASS)
+TIMING["start_melts_fuse.class"] = replace(_MELTS, found=_CLASS, limit=_CURVE_DECIDES, known=_CLASS)
 
 _OUTLASTS = FindingText(
     msg("A short circuit spoils the conductor before the fuse opens"),
@@ -92,7 +93,7 @@ TIMING["fault_outlasts_conductor.never"] = replace(
         "It costs {price}."
     ),
 )
-TIMING["fault_outlasts_conductor.class"] = replace(_OUTLASTS, known=_CLASS)
+TIMING["fault_outlasts_conductor.class"] = replace(_OUTLASTS, found=_CLASS, limit=_CURVE_DECIDES, known=_CLASS)
 
 _SELECTIVE = FindingText(
     msg("The fuse nearer to the battery can open first"),
@@ -115,7 +116,7 @@ TIMING["fuses_not_selective.ratings"] = replace(
 )
 TIMING["fuses_not_selective.class"] = replace(
     _SELECTIVE, happens=msg("One fault on a branch then takes everything along that hangs on the inner fuse."),
-    known=_CLASS,
+    found=_CLASS, limit=_CURVE_DECIDES, known=_CLASS,
 )  # fmt: skip
 _DARK = replace(
     _SELECTIVE,
