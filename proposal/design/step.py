@@ -13,7 +13,7 @@ from proposal.design.conductors import Ladder, raise_to_rated, start_ladder, wit
 from proposal.design.devices import Picked, bus_current
 from proposal.design.drops import drops
 from proposal.design.fuses import Asked, needed_interrupt_a, with_all_classes
-from proposal.design.joining import joining_currents
+from proposal.design.joining import borne_joins, joining_currents
 from proposal.design.picks import PINNED, ampacities_of, asked_of_fuses, larger, pick_parts, windows_of, with_parts
 from proposal.design.pins import apply_pins
 from proposal.design.protect import Protection, raise_for_protection
@@ -71,8 +71,9 @@ def design(circuit: Circuit, pins: Mapping[str, Pin], catalogue: Catalogue, fami
         if (settled and before) or rounds >= MOST_ROUNDS:
             least = least_faults(circuit, family, guards)
             demands = _fuse_demands(
-                circuit, family, flow, network, least, guards, inner, windows, faults, ampacities, joins
-            )
+                circuit, family, flow, network, least, guards, inner, windows, faults, ampacities,
+                borne_joins(joins, joining),
+            )  # fmt: skip
             if rounds >= MOST_ROUNDS or not _protect(protection, ladder, circuit, family, demands, asked, picked):
                 # solved anew, so that what is published does not depend on the way that led here
                 flow = load_flow(circuit, family)
