@@ -210,6 +210,22 @@ def test_what_is_aboard(mixed: Evidence) -> None:
     assert found <= set(get_args(Circumstance))
 
 
+@pytest.mark.parametrize("strings", [1, 2, 3])
+def test_a_bank_of_several_strings_is_parallel(mixed: Evidence, strings: int) -> None:
+    banks = tuple(replace(bank, strings=bank.strings[:1] * strings) for bank in mixed.circuit.banks)
+    circuit = replace(mixed.circuit, banks=banks, memo={})
+    found = aboard(replace(mixed, design=replace(mixed.design, circuit=circuit)))
+    assert ("parallel" in found) == (strings > 1)
+
+
+@pytest.mark.parametrize("count", [2, 3])
+def test_more_than_two_conductors_together_are_a_bundle(mixed: Evidence, count: int) -> None:
+    conductors = tuple(replace(c, bundled_count=count) for c in mixed.circuit.conductors)
+    circuit = replace(mixed.circuit, conductors=conductors, memo={})
+    found = aboard(replace(mixed, design=replace(mixed.design, circuit=circuit)))
+    assert ("bundled" in found) == (count > 2)
+
+
 @pytest.mark.parametrize(
     ("capacity_ah", "e13", "iso"), [(40.0, False, True), (47.0, True, True), (100.0, True, True), (39.0, False, False)]
 )

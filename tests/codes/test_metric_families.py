@@ -207,3 +207,10 @@ def test_fuses_that_fit_in_rating_open_below_1_45_times_it() -> None:
     assert len(opens) >= 10
     for known in (EU, BRITISH):
         assert "1.45 times their rating" in known.fuse_window(10, 20, 12).citation.clause
+
+
+@pytest.mark.parametrize("known", FAMILIES.values(), ids=list(FAMILIES))
+def test_a_clause_tells_the_figure_that_is_taken(known: RuleFamily) -> None:
+    for critical in (True, False):
+        limit = known.drop_limit(critical)
+        assert f"{100 * limit.value:.0f} %" in limit.citation.clause
