@@ -91,6 +91,17 @@ def test_a_peak_counts_only_while_it_is_allowed(bench, peak_s, limit):
     assert finding.values["limited_by"] == limit
 
 
+def test_the_difference_that_is_allowed_set_at_the_controller_mends_it(bench):
+    """Contactors that make 100 A only; the controller may misread by 0.1 V, as nobody says otherwise."""
+    weak = {f"{part}.make_a": 100.0 for part in ("contactor_150", "contactor_300")}
+    finding = bench.only(bench.option("shared", {}, weak), "equalising_current_high", CONTACTOR)
+    assert (finding.values["situation"], finding.values["limited_by"]) == ("far_empty", "relay_make")
+    allowed_v = finding.values["difference_allowed_v"] - 0.1
+    for off_v, fires in ((-0.01, False), (0.5, True)):
+        spec = {"OPTION.contactor.lithium_above_v": allowed_v + off_v}
+        assert bool(bench.found(bench.option("shared", spec, weak), "equalising_current_high")) is fires
+
+
 def test_what_cannot_happen_is_not_tested(bench):
     evidence = bench.option("dedicated")
     never = [j for j in evidence.joins if not j.occurs]

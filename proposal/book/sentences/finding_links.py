@@ -14,7 +14,8 @@ LINKS["equalising_current_high"] = FindingText(
     msg("{limited_item} bears {limit_a}: {limited_by}."),
     msg("Contacts weld, so that the sides can no longer be parted; or a fuse or the lithium takes itself out."),
     msg(
-        "Join only when the sides are less than {difference_allowed_v} apart. Or add {resistance_more_ohm} to the "
+        "Join only when the sides are less than {difference_allowed_v} apart, what the controller may misread "
+        "included. Or add {resistance_more_ohm} to the "
         "loop, for example by a longer link."
     ),
     msg(
