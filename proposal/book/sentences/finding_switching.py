@@ -43,17 +43,17 @@ SWITCHING["relay_overloaded_for_seconds.not_isolated"] = replace(
 )
 
 SWITCHING["standing_drain_high"] = FindingText(
-    msg("She empties her batteries while nobody is aboard"),
-    msg("What flows with nobody aboard leaves enough charge for as long as she is left alone"),
+    msg("The batteries run empty while nobody is there"),
+    msg("What flows while nobody is there leaves enough charge for as long as that lasts"),
     msg(
-        "With nobody aboard {drain_a} flow all the time, and the batteries lose {lost_a} by themselves: {taken_ah} in "
+        "With nobody there {drain_a} flow all the time, and the batteries lose {lost_a} by themselves: {taken_ah} in "
         "{left_days}. Of that {first_item} draws {first_a}."
     ),
     msg("{usable_ah} may be used: they last {lasts_days}."),
     msg("The batteries are found empty: lead is spoiled by it, and lithium may not take charge any more."),
     msg("Switch off {first_item} when you leave, or have somebody or the sun charge within {lasts_days}."),
     msg(
-        "With nobody aboard {drain_a} flow all the time, and the batteries lose {lost_a} by themselves. {usable_ah} "
+        "With nobody there {drain_a} flow all the time, and the batteries lose {lost_a} by themselves. {usable_ah} "
         "may be used: they last {lasts_days}."
     ),
 )
@@ -63,7 +63,7 @@ _OFF = FindingText(
     msg("The emergency off opens the contactor whatever else fails, and no start lets it go"),
     msg("What is meant to cut {bank} off in an emergency does not open its contactor by itself."),
     msg("It must break the coil's own circuit, or be a switch that carries the current."),
-    msg("With smoke in the boat, the battery goes on feeding the fault."),
+    msg("When something burns, the battery goes on feeding it."),
     msg("Let the emergency off break the circuit of a held coil, or fit a switch by hand in the bank's line."),
     msg("How {bank} is cut off in an emergency, from where people are, is not stated."),
 )
@@ -252,7 +252,7 @@ FIND_OUT_SWITCHING: dict[str, str] = {
     "start_rating": msg("Read from its sheet what it carries for ten seconds."),
     "break_rating": msg("Read from its sheet how much current its contacts can break at this voltage."),
     "opens_while_starting": msg("Find out whether the relay is forced open while the engine cranks."),
-    "left_alone": msg("Ask the owner for how long she is left alone with nothing charging."),
+    "left_alone": msg("Ask the owner for how long nobody is there and nothing charges, at the most."),
     "self_discharge": msg(
         "What the batteries lose by themselves is remembered, not read: ask their maker for the figure."
     ),
