@@ -89,8 +89,7 @@ def turned_alike(
 def candidates(asked: Asked, catalogue: Catalogue) -> Iterator[tuple[str, FusePart, Reason | None]]:
     """Every part with a rating in the window, in the order of the walk; the reason against it, None if it will do."""
     from_a, to_a = asked.smallest_a * (1 - 1e-9), asked.largest_a * (1 + 1e-9)
-    fitting = [pair for pair in catalogue.fuses() if from_a <= pair[1].rating_a <= to_a]
-    for part_id, part in sorted(fitting, key=lambda pair: pair[1].rating_a < asked.cool_a):
+    for part_id, part in catalogue.fuses_rated(from_a, to_a, asked.cool_a):
         yield part_id, part, _against(asked, part)
 
 

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import difflib
 import typing
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cached_property
 from types import MappingProxyType
 from typing import Any, Literal, TypeVar
 
@@ -137,6 +139,16 @@ class Catalogue:
         if fuse_class is None:
             return self._fuses
         return tuple(pair for pair in self._fuses if pair[1].fuse_class == fuse_class)
+
+    def fuses_rated(self, smallest_a: float, largest_a: float, first_a: float) -> tuple[tuple[str, FusePart], ...]:
+        """Fuses and breakers for sale rated in a window [A], both ends included: those of ``first_a`` and more first."""
+        begin, end = bisect_left(self._fuse_ratings, smallest_a), bisect_right(self._fuse_ratings, largest_a)
+        first = min(max(bisect_left(self._fuse_ratings, first_a), begin), max(begin, end))
+        return self._fuses[first:end] + self._fuses[begin:first]
+
+    @cached_property
+    def _fuse_ratings(self) -> list[float]:
+        return [part.rating_a for _, part in self._fuses]
 
     def fuse_candidates(
         self, smallest_a: float, largest_a: float, voltage_v: float

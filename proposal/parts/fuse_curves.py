@@ -104,6 +104,7 @@ class TimeCurve:
         return tuple((g.current_a, g.clears_before_s) for g in self.gates if g.clears_before_s is not None)
 
 
+@functools.lru_cache(maxsize=1024)
 def time_curve(part: FusePart) -> TimeCurve | None:
     """The part's own curve, else that of its class at its rating, else None: nothing is known."""
     if part.curve:
