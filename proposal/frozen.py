@@ -1,10 +1,11 @@
 """Frozen dataclasses that cost little to declare: `__init__` is written at the first instance, the rest is shared.
 
-`dataclass(frozen=True, slots=True)` compiles six methods for each class at import. With hundreds of classes, most of
+`dataclass(frozen=True)` compiles six methods for each class at import. With hundreds of classes, most of
 which a run of `check` makes few instances of, that took a fifth of its time.
 """
 
 from dataclasses import MISSING, Field, FrozenInstanceError, dataclass, field, fields
+from functools import cached_property
 from operator import attrgetter
 from typing import Any, TypeVar, dataclass_transform
 
@@ -15,10 +16,13 @@ T = TypeVar("T")
 def frozen(cls: type[T]) -> type[T]:
     """Make a class what `dataclass(frozen=True, slots=True)` would make of it, fields by keyword only apart.
 
+    A class with a cached property has no slots, for its values need a place.
+
     Its instances compare, hash, print, copy and pickle by their fields, and `dataclasses.replace` and `fields` take
     them. Setting an attribute raises FrozenInstanceError.
     """
-    made: Any = dataclass(init=False, repr=False, eq=False, slots=True)(cls)
+    keeps = any(isinstance(member, cached_property) for member in vars(cls).values())
+    made: Any = dataclass(init=False, repr=False, eq=False, slots=not keeps)(cls)
     compared = [f.name for f in fields(made) if f.compare]
     made._compared = attrgetter(*compared) if compared else type
 
@@ -36,9 +40,9 @@ def frozen(cls: type[T]) -> type[T]:
 def _written_init(made: Any) -> Any:
     """The `__init__` of a class, from its fields."""
     known: dict[str, Any] = {"missing": MISSING}
-    parameters, body = ["self"], ["pass"]
+    slotted = "__slots__" in vars(made)
+    parameters, body = ["self"], ["pass" if slotted else "kept = self.__dict__"]
     for f in fields(made):
-        known[f"set_{f.name}"] = getattr(made, f.name).__set__
         value = f.name
         if f.default_factory is not MISSING:
             known[f"new_{f.name}"] = f.default_factory
@@ -48,7 +52,9 @@ def _written_init(made: Any) -> Any:
             value = f.name if f.init else f"default_{f.name}"
         if f.init:
             parameters.append(f.name + _default(f))
-        body.append(f"set_{f.name}(self, {value})")
+        if slotted:
+            known[f"set_{f.name}"] = getattr(made, f.name).__set__
+        body.append(f"set_{f.name}(self, {value})" if slotted else f"kept[{f.name!r}] = {value}")
     if hasattr(made, "__post_init__"):
         body.append("self.__post_init__()")
     text = f"def __init__({', '.join(parameters)}):\n  " + "\n  ".join(body)

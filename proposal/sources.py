@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
+
+from proposal.frozen import frozen
 
 Status = Literal["corroborated", "from memory", "common practice", "definition"]
 SourceKind = Literal["regulation", "code", "standard", "withdrawn standard", "directive", "guidance", "publication",
                      "maker's data", "practice", "reasoning"]  # fmt: skip
 
 
-@dataclass(frozen=True)
+@frozen
 class Source:
     """One document: short ``id``, ``title`` for the reader, ``edition`` used (empty when undated), ``kind``."""
 
@@ -21,7 +22,7 @@ class Source:
     kind: SourceKind
 
 
-@dataclass(frozen=True)
+@frozen
 class Citation:
     """Where one value or rule stands: ``source`` id, ``clause`` within it and the ``status`` of our reading.
 

@@ -6,6 +6,7 @@ import copy
 import dataclasses
 import pickle
 from dataclasses import FrozenInstanceError, dataclass, field
+from functools import cached_property
 
 import pytest
 
@@ -43,6 +44,20 @@ class Checked:
     def __post_init__(self) -> None:
         if self.amps < 0:
             raise ValueError("negative")
+
+
+@frozen
+class Keeps:
+    """Reckons something once."""
+
+    amps: float
+    ohms: float = field(default=2.0)
+    made: list[int] = field(default_factory=list, init=False, compare=False)
+
+    @cached_property
+    def volts(self) -> float:
+        self.made.append(1)
+        return self.amps * self.ohms
 
 
 @frozen
@@ -100,3 +115,13 @@ def test_it_looks_at_itself_when_it_is_made() -> None:
     assert Checked(1.0).amps == 1.0
     with pytest.raises(ValueError, match="negative"):
         Checked(-1.0)
+
+
+def test_a_class_with_a_cached_property_keeps_its_value_and_stays_frozen() -> None:
+    keeps = Keeps(3.0)
+    assert (keeps.volts, keeps.volts, keeps.made) == (6.0, 6.0, [1])
+    assert keeps == Keeps(3.0)
+    assert dataclasses.replace(keeps, ohms=1.0).volts == 3.0
+    with pytest.raises(FrozenInstanceError):
+        keeps.amps = 1.0  # type: ignore[misc]
+    assert copy.deepcopy(keeps) == keeps

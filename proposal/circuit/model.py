@@ -4,7 +4,7 @@ Every item has a key, the path of names in the spec that it came from. A node is
 or series device joins two nodes of one pole; an end device (battery, load, source) sits between the poles.
 """
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import cached_property
 from typing import Any, Literal
 
@@ -256,7 +256,7 @@ class Controller:
     negative: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Circuit:
     """All of one option's circuit. Order is that of the spec, so equal specs give equal circuits."""
 

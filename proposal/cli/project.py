@@ -1,11 +1,11 @@
 """What several commands do first: find the project, read it with its ledger, compute."""
 
 import os
-from dataclasses import dataclass
 from pathlib import Path
 
 from proposal.circuit.designations import parse_ledger
 from proposal.errors import MachineError, Problem, SpecError, UsageError
+from proposal.frozen import frozen
 from proposal.results.evaluate import Evaluated, evaluate
 from proposal.spec.loading import SPEC_FILE, Project, load_project
 
@@ -13,7 +13,7 @@ LEDGER_FILE = "designations.txt"
 LARGEST_LEDGER_BYTES = 2_000_000
 
 
-@dataclass(frozen=True)
+@frozen
 class Computed:
     """A project as read, its ledger, and everything computed about it."""
 

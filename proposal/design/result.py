@@ -1,7 +1,5 @@
 """What the design step hands on: the circuit with every part chosen, and why."""
 
-from dataclasses import dataclass
-
 from proposal.circuit.model import Circuit
 from proposal.codes.family import Ampacity, FuseWindow
 from proposal.facts import Reason, Rejected
@@ -31,7 +29,7 @@ class Drop:
     limit_v: float | None
 
 
-@dataclass(frozen=True)
+@frozen
 class Design:
     """A circuit in which every part is chosen or named as not found; the studies that it was judged by.
 

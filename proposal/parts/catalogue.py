@@ -6,13 +6,13 @@ import difflib
 import typing
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 from types import MappingProxyType
 from typing import Any, Literal, TypeVar
 
 from proposal.errors import InputError
+from proposal.frozen import frozen
 from proposal.spec.pricebook import (
     BatteryPart,
     BusPart,
@@ -61,7 +61,7 @@ def clashes(book: PriceBook, own: Mapping[str, Part]) -> tuple[str, ...]:
     return tuple(sorted(book.parts.keys() & own.keys()))
 
 
-@dataclass(frozen=True)
+@frozen
 class Catalogue:
     """Parts by id, with an index for every question that the design step asks.
 
@@ -141,7 +141,7 @@ class Catalogue:
         return tuple(pair for pair in self._fuses if pair[1].fuse_class == fuse_class)
 
     def fuses_rated(self, smallest_a: float, largest_a: float, first_a: float) -> tuple[tuple[str, FusePart], ...]:
-        """Fuses and breakers for sale rated in a window [A], both ends included: those of ``first_a`` and more first."""
+        """Fuses and breakers for sale rated in a window [A], both ends included; from ``first_a`` on they come first."""
         begin, end = bisect_left(self._fuse_ratings, smallest_a), bisect_right(self._fuse_ratings, largest_a)
         first = min(max(bisect_left(self._fuse_ratings, first_a), begin), max(begin, end))
         return self._fuses[first:end] + self._fuses[begin:first]

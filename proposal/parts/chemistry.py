@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
+from proposal.frozen import frozen
 from proposal.parts.curves import Curve
 from proposal.parts.tables import row_citation, rows
 from proposal.sources import Citation
@@ -126,7 +126,7 @@ def peukert(chemistry: Chemistry) -> float:
 # --- resistance and fault current ------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Resistance:
     """Internal resistance of one warm, full battery: low for fault currents, high for voltage drops [ohm]."""
 
@@ -138,7 +138,7 @@ class Resistance:
     drop_citation: Citation
 
 
-@dataclass(frozen=True)
+@frozen
 class ShortCircuit:
     """Prospective fault current at the posts; ``assumed`` when it rests on no maker's figure."""
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import bisect
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from proposal.frozen import frozen
 
 
-@dataclass(frozen=True)
+@frozen
 class Curve:
     """Points with rising ``xs``; between them a straight line."""
 

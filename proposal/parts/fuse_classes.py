@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import functools
-from dataclasses import dataclass
 
+from proposal.frozen import frozen
 from proposal.parts.tables import row_citation, rows
 from proposal.sources import Citation
 from proposal.spec.pricebook import FusePart
 
 
-@dataclass(frozen=True)
+@frozen
 class FuseClass:
     """One published row of a class: ratings from ``lowest_a`` to ``highest_a``, ``interrupt_a`` at ``voltage_v``."""
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import functools
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from itertools import pairwise
 
@@ -32,7 +32,7 @@ class Gate:
     clears_before_s: float | None
 
 
-@dataclass(frozen=True)
+@frozen
 class TimeCurve:
     """Gates with rising current, straight lines between them in log-log, constant I²t beyond the last.
 

@@ -6,13 +6,14 @@ Every scalar reaches the model as text, exactly as typed; the types of ``reading
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import Any, Generic, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
 from proposal.errors import MachineError, Problem, SpecError, UsageError
+from proposal.frozen import frozen
 from proposal.reading.fields import Day, Money, Name, PlainText, WholeNumber, YesNo
 from proposal.reading.schema import json_schema
 from proposal.reading.tree import Loc, Place, Tree
@@ -46,7 +47,7 @@ MAX_BYTES = 1_000_000
 MAX_PROBLEMS = 100
 
 
-@dataclass(frozen=True)
+@frozen
 class Document(Generic[M]):
     """A file that was read: its model, and where everything stood."""
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Annotated, Any
 
@@ -15,6 +14,7 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
 from proposal.errors import InputError
+from proposal.frozen import frozen
 from proposal.reading.tree import Unquoted, clip
 
 MAX_TEXT = 4000
@@ -43,7 +43,7 @@ def taken_for(text: str) -> str:
     return "a number" if _NUMBER_1_2.fullmatch(text) else ""
 
 
-@dataclass(frozen=True)
+@frozen
 class Written:
     """Marks a field that is read from text by ``read`` and described to editors by ``schema``."""
 

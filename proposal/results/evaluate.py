@@ -1,7 +1,6 @@
 """Spec → results: the one pure function that check, book, search, comparison and recomputation all call."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from proposal.circuit.build import build_circuit
@@ -13,6 +12,7 @@ from proposal.codes.family import RuleFamily
 from proposal.design.result import Design
 from proposal.design.step import design
 from proposal.errors import Problem, SpecError
+from proposal.frozen import frozen
 from proposal.parts.catalogue import Catalogue, clashes
 from proposal.parts.references import cable_complaints, part_complaints
 from proposal.reading import Document
@@ -51,7 +51,7 @@ from proposal.studies.joins.study import first_currents
 from proposal.studies.ladder.study import voltage_ladder
 
 
-@dataclass(frozen=True)
+@frozen
 class Evaluated:
     """Results of a project, the designed circuit of each option for its drawings, and all designations by key."""
 
@@ -60,7 +60,7 @@ class Evaluated:
     designations: dict[str, str]
 
 
-@dataclass(frozen=True)
+@frozen
 class _Prepared:
     spec: EffectiveSpec
     family: RuleFamily

@@ -1,7 +1,6 @@
 """What a check is given and what it hands back: the case file of one option; objections as codes with typed values."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
@@ -90,7 +89,7 @@ def above(value: float, limit: float) -> bool:
     return value > limit + ROUNDING * abs(limit)
 
 
-@dataclass(frozen=True)
+@frozen
 class Evidence:
     """Everything about one option that a check may look at: results only, nothing that chooses."""
 

@@ -1,9 +1,9 @@
 """Reads a project: the vessel's spec, the installer's file and the price book, every problem of all files at once."""
 
-from dataclasses import dataclass
 from pathlib import Path
 
 from proposal.errors import Problem, SpecError, UsageError
+from proposal.frozen import frozen
 from proposal.reading import Document, read
 from proposal.spec.installer import Installer
 from proposal.spec.pricebook import PriceBook
@@ -17,7 +17,7 @@ LARGEST_SPEC_BYTES = 300_000
 LARGEST_PRICE_BOOK_BYTES = 3_000_000
 
 
-@dataclass(frozen=True)
+@frozen
 class Project:
     """A folder that was read: spec, installer, price book, each with its positions."""
 

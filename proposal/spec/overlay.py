@@ -1,7 +1,6 @@
 """An option laid over the common base: the one effective spec from which everything above is made."""
 
-from dataclasses import dataclass
-
+from proposal.frozen import frozen
 from proposal.spec.equipment import Load, Source
 from proposal.spec.installer import Installer
 from proposal.spec.options import Bank, Option
@@ -9,7 +8,7 @@ from proposal.spec.pricebook import Part
 from proposal.spec.project import Spec
 
 
-@dataclass(frozen=True)
+@frozen
 class Pin:
     """A part or size that is given for an item; `stays` where it is fitted today and not bought."""
 
@@ -19,7 +18,7 @@ class Pin:
     loc: tuple[str | int, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class EffectiveSpec:
     """Base and option in one; `pins` by item key; `family` the id of its rules, None: the usual ones for its kind."""
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import difflib
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated, Any
 
+from proposal.frozen import frozen
 from proposal.units import quantities as q
 from proposal.units import sizes
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 UNKNOWN = "unknown"
 
 
-@dataclass(frozen=True)
+@frozen
 class Quantity:
     """Marks a field that takes a quantity of ``kind`` as text (None: a conductor size).
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
+from proposal.frozen import frozen
 from proposal.units.quantities import LONGEST_TEXT, SPACE, UnitError, plain
 
 SAE = "SAE"
@@ -15,7 +15,7 @@ MM2_PER_CMIL = 5.067075e-4
 """One circular mil, a circle of a thousandth of an inch, in mm²; by definition π/4 · 0.0254² mm²."""
 
 
-@dataclass(frozen=True)
+@frozen
 class ConductorSize:
     """A standard conductor size; sizes are ordered by ``area_mm2`` [mm²]."""
 

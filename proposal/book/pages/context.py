@@ -1,7 +1,6 @@
 """What every page needs: the results, a writer, and each option with its letter and the names of its items."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -11,6 +10,7 @@ from proposal.book.refs import Located
 from proposal.book.sentences import names
 from proposal.book.tables import Cell, Column, Link, Row, Table, Tone, Words
 from proposal.book.writer import Writer, joined, plain
+from proposal.frozen import frozen
 from proposal.results.model import CitationResult, Finding, OptionResult, Results, VesselResult
 from proposal.sources import SOURCES
 
@@ -30,7 +30,7 @@ def letter_of(number: int) -> str:
     return letters
 
 
-@dataclass(frozen=True)
+@frozen
 class Faced:
     """An option with its letter, path and item names."""
 
@@ -72,7 +72,7 @@ class Faced:
         return conductors | {d.key for d in self.option.devices}
 
 
-@dataclass(frozen=True)
+@frozen
 class Book:
     """The results and the means to write pages about them."""
 

@@ -1,7 +1,7 @@
 """A network with one thing changed, against the same network as it was."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import cached_property
 
 from proposal.circuit.model import Circuit
@@ -32,7 +32,7 @@ class Change:
 NOTHING = Change()
 
 
-@dataclass(frozen=True)
+@frozen
 class Network:
     """The circuit with its named cases and their solutions as they are without a failure."""
 

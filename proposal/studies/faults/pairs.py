@@ -1,14 +1,14 @@
 """All faults of a reduced network at once: each node shorted to its mate, and nothing else changed."""
 
-from dataclasses import dataclass
 from functools import cached_property
 
 from proposal.circuit.model import Circuit
+from proposal.frozen import frozen
 from proposal.studies.network.reduced import Reduced, Seen
 from proposal.studies.network.shape import Array, Pair
 
 
-@dataclass(frozen=True)
+@frozen
 class Shorts:
     """Bolted faults between `pairs` of nodes, charge sources giving their current before and during them.
 

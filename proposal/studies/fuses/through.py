@@ -1,11 +1,11 @@
 """Which fuses stand in series, and what part of a fault behind one flows through the others."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
 from proposal.circuit.model import Circuit, SeriesDevice
+from proposal.frozen import frozen
 from proposal.studies.fuses.result import Neighbour
 from proposal.studies.network.reduced import reduce_network
 from proposal.studies.network.result import Network
@@ -16,7 +16,7 @@ LEAST_SHARE = 0.02
 """A neighbour that takes less of a fault is none. Common practice."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Through:
     """Highest fault currents through each fuse for a bolted fault just behind it, and its neighbours.
 

@@ -1,10 +1,10 @@
 """What the steps ask of a circuit: which bank keeps the pump alive, what stands where, what a meter shows."""
 
-from dataclasses import dataclass
 from functools import cached_property
 
 from proposal.circuit.model import Bank, Bus, Circuit, Load, SeriesDevice
 from proposal.codes.family import RuleFamily
+from proposal.frozen import frozen
 from proposal.parts.catalogue import Catalogue
 from proposal.parts.chemistry import cell_count, ocv_v
 from proposal.spec.overlay import EffectiveSpec
@@ -17,7 +17,7 @@ RESTED_SHARE = 0.9
 """Charge of batteries that have rested before work begins. Common practice, no source."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Yard:
     """An option about to be worked on, and its network with everything parted that can be parted."""
 

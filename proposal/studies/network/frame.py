@@ -1,16 +1,17 @@
 """What of a network follows from topology and case alone: made once, used for every set of sizes."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from proposal.circuit.model import Circuit
+from proposal.frozen import frozen
 from proposal.studies.network.case import NORMALLY_OPEN, Case
 from proposal.studies.network.result import Resistor
 from proposal.studies.network.shape import Array, Numbers, Shape, shape_of
 
 
-@dataclass(frozen=True)
+@frozen
 class Frame:
     """Live nodes and branches of a case.
 

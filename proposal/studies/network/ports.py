@@ -1,10 +1,10 @@
 """The laws of loads and charge sources, settled over the trunk of a reduced network."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
+from proposal.frozen import frozen
 from proposal.studies.network.corners import Corners, Lines
 from proposal.studies.network.result import Port
 from proposal.studies.network.shape import Array, Numbers, entering, places_of, stamped
@@ -16,7 +16,7 @@ LEAST_V = 1e-3
 LEAST_TURN = 1e-12
 
 
-@dataclass(frozen=True)
+@frozen
 class Trunk:
     """What the ports of a network see: Y·V = J, and where each of them stands.
 
@@ -64,7 +64,7 @@ class Trunk:
         return self.matrix_s - stamped(self.size, places, siemens)
 
 
-@dataclass(frozen=True)
+@frozen
 class Settled:
     """Current that each port gives [A], none for loads that found no voltage; voltages by row of the trunk [V].
 
@@ -82,7 +82,7 @@ class Settled:
     corners: Corners
 
 
-@dataclass(frozen=True)
+@frozen
 class Laws:
     """Ports by law: `steady_a` [A] of constant currents, numbers of the `bent` ones and of constant powers."""
 
@@ -204,7 +204,7 @@ class _Tangents:
         return np.asarray(self.offset_a + self.slope_s * at_v)
 
 
-@dataclass(frozen=True)
+@frozen
 class _Straight:
     """The bent ports among themselves, every other one on its line: U = base + Z·i(U) [V, Ω]."""
 

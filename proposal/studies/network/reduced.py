@@ -1,16 +1,16 @@
 """A network's linear part: nodal analysis over its trunk, and what is seen between any of its nodes."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
+from proposal.frozen import frozen
 from proposal.studies.network.result import Network
 from proposal.studies.network.shape import Array, Numbers, Pair, Shape, entering, shape_of, stamped
 
 
-@dataclass(frozen=True)
+@frozen
 class Seen:
     """What is seen between pairs of nodes while constant currents flow and no other port is at work.
 
@@ -34,7 +34,7 @@ class Seen:
         return np.asarray(self.given_a[:, None] + self.given_share * self.fault_a)
 
 
-@dataclass(frozen=True)
+@frozen
 class Loop:
     """What a link between two nodes closes: resistance [Ω], and the part of its current in each branch and battery.
 
@@ -45,7 +45,7 @@ class Loop:
     shares: dict[str, float]
 
 
-@dataclass(frozen=True)
+@frozen
 class Reduced:
     """A network and its linear part, Y·V = J over the nodes of its trunk, what hangs on limbs left out.
 

@@ -5,17 +5,18 @@ takes, so it needs no equation: only the trunk, which grows with banks, links an
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
+
+from proposal.frozen import frozen
 
 Array = npt.NDArray[np.float64]
 Numbers = npt.NDArray[np.intp]
 Pair = tuple[str, str]
 
 
-@dataclass(frozen=True)
+@frozen
 class Shape:
     """Topology of a network by the numbers of its nodes, the reference among them.
 

@@ -1,11 +1,12 @@
 """Solves a reduced network: nodal analysis for what is linear, and the laws of its ports on top."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from proposal.circuit.model import Circuit
 from proposal.codes.family import RuleFamily
+from proposal.frozen import frozen
 from proposal.studies.network.assemble import assemble, branch_ohms, emfs_of
 from proposal.studies.network.case import Case
 from proposal.studies.network.frame import frame_of
@@ -85,7 +86,7 @@ def volts_quickly(circuit: Circuit, case: Case, reduced: Reduced) -> dict[str, f
     return dict(zip(reduced.network.nodes, _solved(reduced, wired).volts.tolist(), strict=True))
 
 
-@dataclass(frozen=True)
+@frozen
 class _Solved:
     """A network with its ports settled: voltages by node [V], currents of branches and into nodes [A]."""
 

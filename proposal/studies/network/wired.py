@@ -1,9 +1,9 @@
 """The loads and charge sources of a case, and where their pins are in its network."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from proposal.circuit.model import Circuit, Converter, Source
+from proposal.frozen import frozen
 from proposal.studies.network.case import STARTER, Case
 from proposal.studies.network.frame import Frame
 from proposal.studies.network.ports import Laws, laws_of
@@ -14,7 +14,7 @@ CHARGER_DROOP_V = 0.05
 """Fall of a charger's voltage from no load to its limit; small beside any threshold. Common practice, no source."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Wired:
     """Ports of a case whose two ends are live; with the bounds of its batteries, their laws and nodes at their pins."""
 
