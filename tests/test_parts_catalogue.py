@@ -98,6 +98,16 @@ def test_fuse_candidates_rise_by_rating_then_breaking_capacity_then_price(catalo
     assert ids(catalogue.fuse_candidates(80, 100, 14.4)) == ["weak_80", "weak_100_cheap", "weak_100", "strong_100"]
 
 
+@pytest.mark.parametrize("first_a", [0.0, 59.9, 60.0, 100.0, 1e6])
+@pytest.mark.parametrize(("smallest_a", "largest_a"), [(0.0, 1e6), (60.0, 100.0), (60.1, 99.9), (100.0, 60.0)])
+def test_fuses_rated_are_those_of_the_window_with_the_cool_ones_first(
+    catalogue: Catalogue, smallest_a: float, largest_a: float, first_a: float
+) -> None:
+    fitting = [pair for pair in catalogue.fuses() if smallest_a <= pair[1].rating_a <= largest_a]
+    wanted = sorted(fitting, key=lambda pair: pair[1].rating_a < first_a)
+    assert list(catalogue.fuses_rated(smallest_a, largest_a, first_a)) == wanted
+
+
 def test_fuse_candidates_leave_out_what_cannot_interrupt_at_that_voltage(catalogue: Catalogue) -> None:
     assert ids(catalogue.fuse_candidates(80, 100, 58.0)) == ["weak_100_cheap", "strong_100"]
     assert ids(catalogue.fuse_candidates(80, 100, 58.4)) == ["strong_100"]

@@ -141,7 +141,7 @@ class Catalogue:
         return tuple(pair for pair in self._fuses if pair[1].fuse_class == fuse_class)
 
     def fuses_rated(self, smallest_a: float, largest_a: float, first_a: float) -> tuple[tuple[str, FusePart], ...]:
-        """Fuses and breakers for sale rated in a window [A], both ends included; from ``first_a`` on they come first."""
+        """Fuses and breakers for sale rated in a window [A], ends included; from ``first_a`` on they come first."""
         begin, end = bisect_left(self._fuse_ratings, smallest_a), bisect_right(self._fuse_ratings, largest_a)
         first = min(max(bisect_left(self._fuse_ratings, first_a), begin), max(begin, end))
         return self._fuses[first:end] + self._fuses[begin:first]

@@ -6,8 +6,8 @@ from proposal.circuit.model import Circuit, SeriesDevice
 from proposal.codes.family import RuleFamily
 from proposal.studies.network.assemble import assemble
 from proposal.studies.network.case import Case, relay_keys
-from proposal.studies.network.reduced import reduce_network
-from proposal.studies.network.result import Network, Port
+from proposal.studies.network.reduced import Reduced, reduce_network
+from proposal.studies.network.result import Port
 from proposal.studies.network.solve import solve
 
 RESTED_SHARE = 0.99
@@ -26,17 +26,20 @@ def releasing_load_a(circuit: Circuit, family: RuleFamily, relay: SeriesDevice, 
     network = assemble(circuit, case, family)
     if relay.to_node not in network.nodes or relay.from_node not in network.nodes:
         return None
-    low_a, low_v = 0.0, _sensed_v(circuit, network, relay, 0.0) - releases_v
+    far_negative = circuit.node[relay.to_node].mate
+    probe = Port("probe", relay.to_node, far_negative, "current")
+    reduced = reduce_network(replace(network, ports=(*network.ports, probe)))
+    low_a, low_v = 0.0, _sensed_v(circuit, reduced, relay, 0.0) - releases_v
     if low_v <= 0.0:
         return None
     high_a = 1.0
-    while (high_v := _sensed_v(circuit, network, relay, high_a) - releases_v) > 0.0:
+    while (high_v := _sensed_v(circuit, reduced, relay, high_a) - releases_v) > 0.0:
         low_a, low_v, high_a = high_a, high_v, 4.0 * high_a
         if high_a > 1e6:
             return None
     for _ in range(MOST_STEPS):
         load_a = (low_a * high_v - high_a * low_v) / (high_v - low_v)
-        off_v = _sensed_v(circuit, network, relay, load_a) - releases_v
+        off_v = _sensed_v(circuit, reduced, relay, load_a) - releases_v
         if abs(off_v) < NEAR_V:
             return load_a
         if off_v > 0.0:
@@ -46,10 +49,10 @@ def releasing_load_a(circuit: Circuit, family: RuleFamily, relay: SeriesDevice, 
     return 0.5 * (low_a + high_a)
 
 
-def _sensed_v(circuit: Circuit, network: Network, relay: SeriesDevice, load_a: float) -> float:
-    """Voltage at the side that a relay senses [V] with a load beyond it."""
-    far_negative = circuit.node[relay.to_node].mate
-    probe = Port("probe", relay.to_node, far_negative, "current", load_a)
-    volts = solve(reduce_network(replace(network, ports=(*network.ports, probe)))).voltage_v
+def _sensed_v(circuit: Circuit, reduced: Reduced, relay: SeriesDevice, load_a: float) -> float:
+    """Voltage at the side that a relay senses [V] while the last port, the probe beyond it, takes a load."""
+    *others, probe = reduced.network.ports
+    network = replace(reduced.network, ports=(*others, replace(probe, current_a=load_a)))
+    volts = solve(replace(reduced, network=network)).voltage_v
     node = relay.to_node if relay.senses == "to" else relay.from_node
     return volts[node] - volts[circuit.node[node].mate]
