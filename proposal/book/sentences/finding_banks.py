@@ -133,7 +133,10 @@ BANKS["lead_never_full.energy"] = replace(
         "day are left to fill it."
     ),
     limit=msg("Lead wants a full charge at least every {limit_days}."),
-    do=msg("Fill it at least every {limit_days}: let {source} run {hours_h}, or make the array larger."),
+    do=msg(
+        "Fill it at least every {limit_days}: with a larger array, or a source that runs when it is told to. {source} "
+        "would have to run {hours_h}."
+    ),
 )
 BANKS["lead_never_full.time"] = replace(
     _NEVER_FULL,
