@@ -44,12 +44,15 @@ def would_do(design: Design, device) -> list[FusePart]:
     fault_a = max(design.faults.at(device.from_node), design.faults.at(device.to_node))
     least_a = max(fault_a, device.part.interrupt_a if device.part is not None else 0.0)
     top_a = min(window.largest_a, device.maker_fuse_a or window.largest_a)
+    # where a joining current asks for more with one part and not with the other, the stronger one stays
+    asked_a = design.choices[device.key].decided_by.values.get("smallest_a")
+    from_a = max(window.smallest_a, asked_a if isinstance(asked_a, float) else 0.0)
     return [
         part
         for part in SOLD.values()
         if part.voltage_max_v >= high_v
         and part.interrupt_a >= least_a
-        and window.smallest_a * (1 + 1e-6) <= part.rating_a <= top_a * (1 - 1e-6)
+        and from_a * (1 + 1e-6) <= part.rating_a <= top_a * (1 - 1e-6)
     ]
 
 
