@@ -47,7 +47,7 @@ def pair(published: Callable[[str], Published], tmp_path_factory: pytest.TempPat
 
 def _name(item: Any, number: int) -> str:
     """How an entry of a list is called, so that a path says what moved."""
-    names = (item.get(name) for name in ("key", "id", "case", "node")) if isinstance(item, dict) else ()
+    names = (item.get(name) for name in ("key", "id", "item", "case", "node")) if isinstance(item, dict) else ()
     return str(next((name for name in names if name), number))
 
 
@@ -77,6 +77,7 @@ EXPECTED = (
     r"\.faults\[loads\.watermaker\.pin\.(?:positive|negative)\]\.least_a",
     r"\.least_faults\[loads\.watermaker\.pin\.positive\]\.(?:current_a|through_fuse_a)",
     r"\.protection\[loads\.watermaker\.fuse\]\..+",
+    r"\.voltages\[loads\.watermaker\]\..+",
     r"\.price_lines\[part\.cable_awg_12_105c\]\.(?:quantity|amount)",
     r"\.price_lines\[labour\.conductors\]\.(?:quantity|amount)",
     r"\.price_lines\[contingency\]\.(?:unit_price|amount)",
