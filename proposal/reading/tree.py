@@ -52,7 +52,7 @@ class Tree:
         self.broken = self._has_hidden_characters(text)
         if self.broken:
             return
-        self._events: Iterator[Any] = iter(yaml.parse(text, Loader=yaml.CSafeLoader))
+        self._events: Iterator[Any] = iter(yaml.CSafeLoader(text).get_event, None)
         try:
             self._read()
         except _StopError:
