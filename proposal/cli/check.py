@@ -16,7 +16,8 @@ def run(arguments: argparse.Namespace) -> int:
     """Print findings, or all results; 1 if a danger fires that nobody has accepted."""
     from proposal.cli.project import compute
 
-    results = compute(arguments.project).evaluated.results
+    # the listing shows findings alone: what only pages show is not computed
+    results = compute(arguments.project, sheets=arguments.json).evaluated.results
     if arguments.json:
         from proposal.results.codec import to_json
 

@@ -68,9 +68,9 @@ def made_by() -> str:
     return f"proposal {__version__}"
 
 
-def compute(argument: str) -> Computed:
-    """Read and evaluate a project. Raises UsageError, SpecError, MachineError."""
+def compute(argument: str, *, sheets: bool = True) -> Computed:
+    """Read and evaluate a project, `sheets` as in `evaluate`. Raises UsageError, SpecError, MachineError."""
     folder = folder_of(argument)
     project = load_project(folder)
     ledger = read_ledger(folder)
-    return Computed(project, ledger, evaluate(project, ledger, made_by()))
+    return Computed(project, ledger, evaluate(project, ledger, made_by(), sheets=sheets))

@@ -1,6 +1,7 @@
 """Spec → results: the one pure function that check, book, search, comparison and recomputation all call."""
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from proposal.circuit.build import build_circuit
@@ -68,10 +69,11 @@ class _Prepared:
     design: Design
 
 
-def evaluate(project: Project, ledger: Mapping[str, str], made_by: str) -> Evaluated:
+def evaluate(project: Project, ledger: Mapping[str, str], made_by: str, *, sheets: bool = True) -> Evaluated:
     """Compute everything about a project.
 
-    Parameters: project as read; ledger of designations by key; made_by, the tool's name and version.
+    Parameters: project as read; ledger of designations by key; made_by, the tool's name and version; `sheets`: False
+    leaves empty what pages and JSON show besides and no finding rests on, see `_with_sheets`.
     Raises SpecError, all problems at once, where parts, pins, banks and arrangement do not fit together.
     Pure: equal input gives equal results.
     """
@@ -96,7 +98,7 @@ def evaluate(project: Project, ledger: Mapping[str, str], made_by: str) -> Evalu
             misfits += error.complaints
     _raise_if_any(_problems(project.spec, misfits))
     names = assign(ledger, [p.design.circuit for p in prepared])
-    options = tuple(_option(p, project, installer, names) for p in prepared)
+    options = tuple(_option(p, project, installer, names, sheets=sheets) for p in prepared)
     family = prepared[0].family
     limits = limits_row(spec, options)
     results = Results(RESULTS_VERSION, made_by, _vessel(spec, installer, family), _survey(spec), limits, options)
@@ -124,7 +126,9 @@ def _prepare(spec: Spec, installer: Installer, option_id: str, catalogue: Catalo
     )
 
 
-def _option(prepared: _Prepared, project: Project, installer: Installer, names: Mapping[str, str]) -> OptionResult:
+def _option(
+    prepared: _Prepared, project: Project, installer: Installer, names: Mapping[str, str], *, sheets: bool
+) -> OptionResult:
     spec, family, made = prepared.spec, prepared.family, prepared.design
     circuit = made.circuit
     joins = first_currents(circuit, family)
@@ -133,9 +137,7 @@ def _option(prepared: _Prepared, project: Project, installer: Installer, names: 
     runs = run_checks(evidence)
     findings = finding_rows(runs, spec, circuit, names, project.spec)
     lines, totals = price_option(spec, made, prepared.catalogue, installer)
-    cases = {case.id: case for case in flow_cases(circuit)}
-    networks = (*made.flow.networks.values(), made.fault_network, *least_networks(circuit, family).values())
-    return OptionResult(
+    option = OptionResult(
         id=spec.option_id,
         title=spec.option.title,
         pitch=spec.option.pitch,
@@ -146,8 +148,8 @@ def _option(prepared: _Prepared, project: Project, installer: Installer, names: 
         loads=load_rows(made, held, names),
         sources=source_rows(made, names),
         cases=tuple(case_row(made.flow.networks[key], s) for key, s in made.flow.solutions.items()),
-        faults=fault_rows(made),
-        least_faults=least_fault_rows(made.least_faults),
+        faults=(),
+        least_faults=(),
         joins=join_rows(evidence),
         starts=start_rows(made),
         energy=energy_row(held, spec, circuit),
@@ -159,13 +161,31 @@ def _option(prepared: _Prepared, project: Project, installer: Installer, names: 
         checks=check_rows(runs),
         code_notes=note_rows(evidence, runs),
         assumptions=assumption_rows(circuit),
-        network=tuple(network_row(n) for n in networks),
+        network=(),
         ladder=ladder_row(voltage_ladder(spec, circuit, prepared.catalogue)),
-        switching=switching_rows(
-            switching_plan(spec, circuit, prepared.catalogue, family, made.flow, apart_v(evidence))
-        ),
-        failures=failure_rows(failures(circuit, family, cases, made.flow), spec, circuit),
+        switching=(),
+        failures=(),
         choose_if=spec.option.choose_if,
+    )
+    return _with_sheets(option, prepared, evidence, names) if sheets else option
+
+
+def _with_sheets(
+    option: OptionResult, prepared: _Prepared, evidence: Evidence, names: Mapping[str, str]
+) -> OptionResult:
+    """Faults, networks, failures, and the sheets of fuses, voltages and switching: no finding rests on these rows."""
+    spec, family, made = prepared.spec, prepared.family, prepared.design
+    circuit = made.circuit
+    cases = {case.id: case for case in flow_cases(circuit)}
+    networks = (*made.flow.networks.values(), made.fault_network, *least_networks(circuit, family).values())
+    plan = switching_plan(spec, circuit, prepared.catalogue, family, made.flow, apart_v(evidence))
+    return replace(
+        option,
+        faults=fault_rows(made),
+        least_faults=least_fault_rows(made.least_faults),
+        network=tuple(network_row(n) for n in networks),
+        switching=switching_rows(plan),
+        failures=failure_rows(failures(circuit, family, cases, made.flow), spec, circuit),
         protection=protection_rows(made, names),
         switched=switched_rows(evidence.switching, circuit),
         surges=surge_rows(evidence.switching),

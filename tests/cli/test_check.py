@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from proposal.book.listing import findings_listing
+from proposal.cli.project import compute
 from tests.cli.conftest import Command, change, tree
 from tests.cli.schema_check import violations
 
@@ -67,6 +69,18 @@ def test_a_wrong_result_would_be_seen(command: Command, projects: Path) -> None:
         conductor.update(kept)
     del conductor["size"]
     assert [where for where, _ in violations(results, schema)] == ["options.0.conductors.0"]
+
+
+@pytest.mark.parametrize("name", ["skarn", "marram"])
+def test_what_the_listing_leaves_out_changes_no_word_of_it(projects: Path, name: str) -> None:
+    whole, bare = (compute(str(projects / name), sheets=sheets).evaluated.results for sheets in (True, False))
+    assert findings_listing(bare) == findings_listing(whole)
+    for full, option in zip(whole.options, bare.options, strict=True):
+        assert full.failures
+        assert full.faults
+        assert option.failures == option.faults == ()
+        assert option.findings == full.findings
+        assert option.checks == full.checks
 
 
 def test_check_writes_nothing(command: Command, projects: Path) -> None:
