@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import functools
 import math
+from bisect import bisect_left
 from dataclasses import replace
 from functools import cached_property
 from itertools import pairwise
@@ -74,14 +75,14 @@ class TimeCurve:
             return math.inf if points else 0.0
         if current_a <= points[0][0] * (1.0 + _EDGE):
             return points[0][1]
-        return _between(points, current_a) if self.tells_melting else 0.0
+        return self._melting_line.at(current_a) if self.tells_melting else 0.0
 
     def clearing_s(self, current_a: float) -> float:
         """The time in s by which it has surely cleared ``current_a`` [A]; infinite where no gate says so."""
         points = self._clearing
         if not points or current_a < points[0][0] * (1.0 - _EDGE):
             return math.inf
-        return _between(points, current_a)
+        return self._clearing_line.at(current_a)
 
     def melting_a(self, time_s: float) -> float | None:
         """The smallest current [A] that may melt it within ``time_s``; None where no gate tells."""
@@ -98,6 +99,14 @@ class TimeCurve:
     @cached_property
     def _melting(self) -> tuple[tuple[float, float], ...]:
         return tuple((g.current_a, g.melts_after_s) for g in self.gates if g.melts_after_s is not None)
+
+    @cached_property
+    def _melting_line(self) -> _Line:
+        return _Line(self._melting)
+
+    @cached_property
+    def _clearing_line(self) -> _Line:
+        return _Line(self._clearing)
 
     @cached_property
     def _clearing(self) -> tuple[tuple[float, float], ...]:
@@ -146,23 +155,35 @@ def _seconds(cell: str) -> float | None:
         return None
 
 
-def _between(points: tuple[tuple[float, float], ...], current_a: float) -> float:
-    """Time at a current at or above the first point: log-log between points, constant I²t beyond the last.
+class _Line:
+    """Time over current through some points: log-log between them, constant I²t beyond the last.
 
     From a point that is carried without end up to the next, the next one's time: more is not known.
     """
-    for (low_a, low_s), (high_a, high_s) in pairwise(points):
-        if current_a <= high_a * (1.0 + _EDGE):
-            if math.isinf(low_s) and current_a > low_a * (1.0 + _EDGE):
-                return high_s
-            share = math.log(current_a / low_a) / math.log(high_a / low_a)
-            return low_s * math.pow(high_s / low_s, min(max(share, 0.0), 1.0))
-    last_a, last_s = points[-1]
-    return last_s * (last_a / current_a) ** 2
+
+    def __init__(self, points: tuple[tuple[float, float], ...]) -> None:
+        self._last = points[-1]
+        self._edges = [high_a * (1.0 + _EDGE) for high_a, _ in points[1:]]
+        self._pieces = [
+            (low_a, low_s, math.log(high_a / low_a), high_s / low_s, high_s)
+            for (low_a, low_s), (high_a, high_s) in pairwise(points)
+        ]
+
+    def at(self, current_a: float) -> float:
+        """The time [s] at a current at or above the first point."""
+        number = bisect_left(self._edges, current_a)
+        if number == len(self._edges):
+            last_a, last_s = self._last
+            return last_s * (last_a / current_a) ** 2
+        low_a, low_s, span, ratio, high_s = self._pieces[number]
+        if math.isinf(low_s) and current_a > low_a * (1.0 + _EDGE):
+            return high_s
+        share = math.log(current_a / low_a) / span
+        return low_s * math.pow(ratio, min(max(share, 0.0), 1.0))
 
 
 def _reached(points: tuple[tuple[float, float], ...], time_s: float) -> float:
-    """The smallest current whose time is ``time_s`` or less: ``_between`` turned round."""
+    """The smallest current whose time is ``time_s`` or less: `_Line.at` turned round."""
     if time_s >= points[0][1]:
         return points[0][0]
     for (low_a, low_s), (high_a, high_s) in pairwise(points):

@@ -64,9 +64,9 @@ def _demands(circuit: Circuit, solutions: dict[str, Solution]) -> dict[str, Dema
         case = "rated" if largest_a > 0.0 or not lasting else lasting[0][0]
         above_a = max(NOTHING_A, largest_a * (1.0 + 1e-9))
         for case_id, currents in lasting:
-            amps = abs(currents.get(key, 0.0))
-            if amps > above_a:
-                largest_a, case, above_a = amps, case_id, amps * (1.0 + 1e-9)
-        cranking_a = max((abs(c.get(key, 0.0)) for c in cranking), default=0.0)
+            amps = currents.get(key, 0.0)
+            if not -above_a <= amps <= above_a:
+                largest_a, case, above_a = abs(amps), case_id, abs(amps) * (1.0 + 1e-9)
+        cranking_a = max([abs(c.get(key, 0.0)) for c in cranking], default=0.0)
         demands[key] = Demand(largest_a, case, cranking_a if cranking_a > NOTHING_A else 0.0)
     return demands

@@ -1,7 +1,7 @@
 """A network's linear part: nodal analysis over its trunk, and what is seen between any of its nodes."""
 
 from collections.abc import Sequence
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -165,14 +165,26 @@ class Reduced:
 
 def reduce_network(network: Network) -> Reduced:
     """The linear part of a network: its resistances and batteries. See Reduced."""
-    shape = shape_of(
+    shape = _shape(
         network.nodes,
         network.reference,
-        [(r.from_node, r.to_node) for r in network.resistors],
-        [(e.positive, e.negative) for e in network.emfs],
-        [pin for p in network.ports for pin in (p.positive, p.negative)],
+        tuple((r.from_node, r.to_node) for r in network.resistors),
+        tuple((e.positive, e.negative) for e in network.emfs),
+        tuple(pin for p in network.ports for pin in (p.positive, p.negative)),
     )
     return Reduced(network, shape, np.array([r.resistance_ohm for r in network.resistors]))
+
+
+@lru_cache(maxsize=64)
+def _shape(
+    nodes: tuple[str, ...],
+    reference: str,
+    branches: tuple[Pair, ...],
+    batteries: tuple[Pair, ...],
+    pins: tuple[str, ...],
+) -> Shape:
+    """The shape of a network: a design step reduces networks of one shape again and again."""
+    return shape_of(nodes, reference, branches, batteries, pins)
 
 
 def thevenin(reduced: Reduced, positive: str, negative: str) -> tuple[float, float]:
