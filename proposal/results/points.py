@@ -67,6 +67,7 @@ def _sharing(evidence: Evidence, found: Sharing, names: Mapping[str, str]) -> Sh
         StringResult(s.key, names[s.key], s.share, s.path_ohm, s.usual_a, s.most_a, s.case) for s in found.strings
     )
     outs = tuple(
-        StringOutResult(o.key, names[o.key], o.case, o.current_a, limit_a, o.voltage_v, o.dark) for o in found.outs
+        StringOutResult(o.key, names[o.key], o.case, o.current_a, limit_a, o.voltage_v, o.dark)
+        for o in evidence.strings_out(found)
     )
     return SharingResult(found.bank, bank.title, bank.chained, found.spread, strings, outs)

@@ -20,9 +20,9 @@ from proposal.studies.flow.cases import flow_cases, is_cranking
 from proposal.studies.fuses.judge import fitted_of, judge
 from proposal.studies.fuses.result import Verdict
 from proposal.studies.joins.result import Join
-from proposal.studies.network.case import emergency_keys
-from proposal.studies.sharing.result import Sharing
-from proposal.studies.sharing.study import sharing
+from proposal.studies.network.case import Case, emergency_keys
+from proposal.studies.sharing.result import Sharing, StringOut
+from proposal.studies.sharing.study import sharing, strings_out
 from proposal.studies.switching.result import Store, Switching
 from proposal.studies.switching.study import switching
 from proposal.units import ConductorSize
@@ -120,10 +120,18 @@ class Evidence:
         return energy(self.spec, self.circuit)
 
     @cached_property
+    def lasting(self) -> dict[str, Case]:
+        """The cases of load flow that last, by id."""
+        return {case.id: case for case in flow_cases(self.circuit) if not is_cranking(case.id)}
+
+    @cached_property
     def sharing(self) -> tuple[Sharing, ...]:
-        """How the strings of each bank share its current, and what happens when one is out."""
-        lasting = {c.id: c for c in flow_cases(self.circuit) if not is_cranking(c.id)}
-        return sharing(self.circuit, self.family, lasting, self.design.flow)
+        """How the strings of each bank share its current."""
+        return sharing(self.circuit, self.family, self.lasting, self.design.flow)
+
+    def strings_out(self, shared: Sharing) -> tuple[StringOut, ...]:
+        """What happens when a string of a bank is out."""
+        return strings_out(self.circuit, self.family, self.lasting, self.design.flow, shared)
 
     @cached_property
     def verdicts(self) -> dict[str, Verdict]:

@@ -47,7 +47,6 @@ class Sharing:
     bank: str
     spread: float
     strings: tuple[StringShare, ...]
-    outs: tuple[StringOut, ...]
     chain: Chain | None
 
     @property

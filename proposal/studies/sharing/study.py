@@ -1,4 +1,4 @@
-"""Solves each bank of several strings: shares, and the same with one string out."""
+"""Solves each bank of several strings: how they share, and what happens with one of them out."""
 
 from collections.abc import Mapping
 from dataclasses import replace
@@ -38,20 +38,34 @@ def _sharing(circuit: Circuit, family: RuleFamily, cases: Mapping[str, Case], fl
         usual_a = flow.solutions["usual"].given_a.get(key, 0.0)
         strings.append(StringShare(key, given[key], together_ohm / given[key], usual_a, most_a, case))
     spread = spread_of(tuple(s.path_ohm for s in strings))
-    hardest = max(strings, key=lambda s: (s.most_a, s.key)).case
-    asked = dict.fromkeys(("usual", hardest))
-    missing = bank.strings if spread > ALIKE else bank.strings[:1]
-    outs = [_out(circuit, family, cases[case], flow, bank, key) for key in missing for case in asked]
     chain = _chain(reduced, bank) if bank.chained else None
-    return Sharing(bank.key, spread, tuple(strings), tuple(outs), chain)
+    return Sharing(bank.key, spread, tuple(strings), chain)
 
 
-def _out(circuit: Circuit, family: RuleFamily, case: Case, flow: Flow, bank: Bank, key: str) -> StringOut:
+def strings_out(
+    circuit: Circuit, family: RuleFamily, cases: Mapping[str, Case], flow: Flow, shared: Sharing
+) -> tuple[StringOut, ...]:
+    """Each string of a bank out in turn, with everything on and in the case in which one gives most.
+
+    Where all paths are alike the first stands for any.
+    """
+    hardest = max(shared.strings, key=lambda s: (s.most_a, s.key)).case
+    missing = shared.strings if shared.spread > ALIKE else shared.strings[:1]
+    asked = dict.fromkeys(("usual", hardest))
+    keys = tuple(s.key for s in shared.strings)
+    return tuple(
+        _out(circuit, family, cases[case], flow, shared.bank, keys, out.key) for out in missing for case in asked
+    )
+
+
+def _out(
+    circuit: Circuit, family: RuleFamily, case: Case, flow: Flow, bank: str, strings: tuple[str, ...], key: str
+) -> StringOut:
     fewer = replace(case, batteries_out=case.batteries_out | {key})
     solution = solve_quickly(circuit, fewer, family)
     whole = flow.solutions[case.id]
-    current_a = max(solution.given_a.get(other, 0.0) for other in bank.strings if other != key)
-    plus, minus = (solution.voltage_v.get(f"{bank.key}.terminal.{pole}") for pole in ("positive", "negative"))
+    current_a = max(solution.given_a.get(other, 0.0) for other in strings if other != key)
+    plus, minus = (solution.voltage_v.get(f"{bank}.terminal.{pole}") for pole in ("positive", "negative"))
     voltage_v = plus - minus if plus is not None and minus is not None else None
     dark = tuple(x.key for x in circuit.loads if x.key in whole.port_v and x.key not in solution.port_v)
     return StringOut(key, case.id, current_a, voltage_v, dark)
