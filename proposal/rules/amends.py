@@ -3,6 +3,7 @@
 import math
 
 from proposal.circuit.model import SeriesDevice
+from proposal.facts import Values
 from proposal.frozen import frozen
 from proposal.parts.chemistry import cell_count, ocv_v
 from proposal.parts.fuse_curves import TimeCurve, time_curve
@@ -75,7 +76,7 @@ def area_that_stands(evidence: Evidence, ruling: Ruling) -> str | None:
     clears_s = v["clears_s"]
     if not isinstance(clears_s, float):
         return None
-    needed_mm2 = area_needed_mm2(float(v["k_a_root_s_per_mm2"] or 1.0), float(v["current_a"] or 0.0), clears_s)
+    needed_mm2 = area_needed_mm2(_number(v, "k_a_root_s_per_mm2"), _number(v, "current_a"), clears_s)
     conductor = evidence.circuit.conductor[str(v["conductor"])]
     return evidence.smallest_size(conductor, lambda size: not above(needed_mm2, size.area_mm2))
 
@@ -89,10 +90,10 @@ def length_that_opens(evidence: Evidence, fuse: SeriesDevice, ruling: Ruling) ->
     curve = time_curve(fuse.part) if isinstance(fuse.part, FusePart) else None
     bank = evidence.bank.get(str(v["bank"]))
     conductor = evidence.circuit.conductor[str(v["conductor"])]
-    least_a, through_a = float(v["current_a"] or 0.0), float(v["through_a"] or 0.0)
-    if curve is None or bank is None or conductor.size is None or v.get("cause") != "far_end" or not least_a:
+    least_a, through_a = _number(v, "current_a"), _number(v, "through_a")
+    if curve is None or bank is None or conductor.size is None or v.get("cause") != "far_end":
         return None
-    k, area_mm2 = float(v["k_a_root_s_per_mm2"] or 1.0), float(v["area_mm2"] or 1.0)
+    k, area_mm2 = _number(v, "k_a_root_s_per_mm2"), _number(v, "area_mm2")
     enough_a = _opens_in_time(curve, least_a, through_a / least_a, k, area_mm2)
     if enough_a is None:
         return None
@@ -101,7 +102,7 @@ def length_that_opens(evidence: Evidence, fuse: SeriesDevice, ruling: Ruling) ->
     per_m = evidence.family.resistance_20c_ohm_per_m(conductor.size).value
     pair_ohm = conductor_ohm(per_m, _loop_m(evidence, conductor.circuit), float(conductor.insulation_c))
     spare_ohm = emf_v / least_a - emf_v / enough_a
-    left = 1.0 - spare_ohm / pair_ohm if pair_ohm > 0.0 else 0.0
+    left = 1.0 - spare_ohm / pair_ohm
     return conductor.length_m * left if left > 0.0 else None
 
 
@@ -137,10 +138,18 @@ def slower_inner(evidence: Evidence, ruling: Ruling) -> float | None:
     v = ruling.facts
     fitted = fitted_of(evidence.circuit)
     outer, inner = fitted[str(v["outer"])], fitted[str(v["inner"])]
-    share, fault_a = float(v["current_share"] or 0.0), float(v["fault_a"] or 0.0)
+    share, fault_a = _number(v, "current_share"), _number(v, "fault_a")
     for _, part in evidence.catalogue.fuses(inner.part.fuse_class):
         if part.rating_a > inner.part.rating_a:
             found = selective(outer, Fitted(inner.fuse, part, time_curve(part)), share, fault_a)
             if found.answer != "fails":
                 return part.rating_a
     return None
+
+
+def _number(values: Values, name: str) -> float:
+    """A number that a ruling always hands out. Raises TypeError for anything else."""
+    found = values[name]
+    if not isinstance(found, float):
+        raise TypeError(f"{name} is {found!r}, no number")
+    return found

@@ -6,7 +6,9 @@ from decimal import Decimal
 
 import pytest
 
+from proposal.parts.chemistry import cell_count, ocv_v
 from proposal.spec.pricebook import CurvePoint
+from proposal.studies.network.equations import conductor_ohm
 
 SIZES = ("18", "16", "14", "12", "10", "8", "6", "4", "2", "1", "1_0", "2_0", "3_0", "4_0")
 PVC = {f"awg_{size}.compound": "pvc" for size in SIZES}
@@ -184,6 +186,16 @@ def test_remedies_are_a_size_that_stands_and_a_length_that_opens(bench):
     needed_mm2 = guarded.current_a * math.sqrt(finding.values["clears_s"]) / K_PVC_105
     assert sizes[finding.values["least_size"]] >= needed_mm2
     assert max((a for a in sizes.values() if a < sizes[finding.values["least_size"]]), default=0.0) < needed_mm2
+    # by hand: it clears in c·(I₀/I)³, and (k·S/I)² is stood: alike at c·I₀³/(k·S)²; of U/I the own part shrinks
+    clears_s, stands_a2s = finding.values["clears_s"], (K_PVC_105 * guarded.area_mm2) ** 2
+    enough_a = clears_s * guarded.current_a**3 / stands_a2s
+    battery = evidence.circuit.batteries[0]
+    emf_v = battery.series_count * ocv_v(battery.part.chemistry, 0.2, cell_count(battery.part))
+    own = evidence.circuit.conductor["sources.solar.positive"]
+    per_m = evidence.family.resistance_20c_ohm_per_m(own.size).value
+    own_ohm = conductor_ohm(per_m, 2.0 * own.length_m, 105.0)
+    by_hand_m = own.length_m * (1.0 - (emf_v / guarded.current_a - emf_v / enough_a) / own_ohm)
+    assert finding.values["length_m"] == pytest.approx(by_hand_m, rel=1e-9)
     # shortened to that length the same fuse opens in time, by the whole computation, and half a metre more does not
     route = evidence.circuit.conductor["sources.solar.positive"].length_m
     shape = evidence.circuit.device[FUSE].part.curve

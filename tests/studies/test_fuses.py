@@ -1,7 +1,9 @@
 """What is asked of fuses, on circuits drawn by hand, and how parts answer, on curves drawn by hand."""
 
 import math
+from collections.abc import Mapping
 from dataclasses import replace
+from types import MappingProxyType
 
 import pytest
 from hypothesis import given
@@ -14,7 +16,7 @@ from proposal.parts.fuse_curves import Gate, TimeCurve
 from proposal.parts.insulation import withstand
 from proposal.sources import Citation
 from proposal.spec.pricebook import FusePart
-from proposal.studies.faults.result import LeastFaults
+from proposal.studies.faults.result import LeastFault, LeastFaults
 from proposal.studies.faults.study import fault_currents
 from proposal.studies.flow.result import Demand, Flow
 from proposal.studies.fuses.far_end import far_end
@@ -27,6 +29,7 @@ from proposal.studies.fuses.through import Through, through_fuses
 from proposal.studies.joins.result import Join
 from proposal.studies.network.assemble import CONTACT_OHM
 from proposal.studies.network.result import Solution
+from proposal.studies.protection.result import Feed, Feeds
 from proposal.studies.protection.study import feeds_of_fuses
 from tests.studies.hand import OHM_PER_M, RULES, Hand, battery_part
 
@@ -96,6 +99,17 @@ def test_a_fault_behind_a_bank_fuse_flows_through_it_from_its_own_battery_alone(
     assert through.fault_a["a.fuse"] == pytest.approx(FULL_V / (BATTERY_OHM + FUSE_OHM), rel=1e-9)
     assert "a.fuse" not in through.upstream
     assert {n.fuse for n in through.downstream()["a.fuse"]} == {"branch.fuse"}
+
+
+@pytest.mark.parametrize(("share", "counts"), [(0.0201, True), (0.0199, False)])
+def test_a_way_that_takes_hardly_any_of_a_fault_is_none(share: float, counts: bool) -> None:
+    """The second battery so far away that it gives this share: R₂ = R₁·(1 − s)/s."""
+    circuit = two_banks()
+    far_m = (WAYS_OHM[0] * (1.0 - share) / share - BATTERY_OHM - FUSE_OHM) / OHM_PER_M
+    conductors = tuple(replace(c, length_m=far_m) if c.key == "b.main" else c for c in circuit.conductors)
+    through = found(replace(circuit, conductors=conductors, memo={}))
+    assert ("b.fuse" in {n.fuse for n in through.upstream["branch.fuse"]}) is counts
+    assert ("b" in dict(through.strings["branch.fuse"])) is counts
 
 
 def test_the_two_fuses_of_one_conductor_are_no_neighbours() -> None:
@@ -402,15 +416,45 @@ def test_a_fuse_that_never_surely_opens_is_slower_than_any_cut_off() -> None:
     assert (ruling.answer, ruling.facts["clears_s"]) == ("fails", None)
 
 
-def demands(circuit: Circuit) -> dict[str, FuseDemand]:
-    """What is asked of the fuses, least faults and guards left out."""
+def demands(
+    circuit: Circuit, least: tuple[LeastFault, ...] = (), guards: Mapping[str, Feeds] = MappingProxyType({})
+) -> dict[str, FuseDemand]:
+    """What is asked of the fuses, from least faults and guards by hand."""
     keys = [d.key for d in circuit.devices]
     network, _ = fault_currents(circuit, RULES)
     flow = Flow({}, {}, {key: Demand(10.0, "usual", 0.0) for key in keys})
     return fuse_demands(
-        circuit, RULES, flow, network, LeastFaults({}, ()), {}, feeds_of_fuses(circuit),
-        dict.fromkeys(keys, WIDE), dict.fromkeys(keys, 1000.0), {},
+        circuit, RULES, flow, network, LeastFaults({}, least), guards, feeds_of_fuses(circuit),
+        dict.fromkeys(keys, WIDE), dict.fromkeys(keys, 1000.0), {"branch.out": 70.0},
     )  # fmt: skip
+
+
+OWN = LeastFault("branch.out", "end", "branch.fuse", 300.0, 200.0, "a")
+OF_OTHERS = LeastFault("a.main", "a_fused", "b.fuse", 90.0, 80.0, "b")
+
+
+def guarded_by(circuit: Circuit, guards: Mapping[str, Feeds] = MappingProxyType({})) -> dict[str, tuple[str, ...]]:
+    made = demands(circuit, (OWN, OF_OTHERS), guards)
+    return {key: tuple(g.conductor for g in demand.guarded) for key, demand in made.items() if demand.guarded}
+
+
+def test_a_fuse_guards_its_own_conductor_and_those_that_nothing_else_parts_from_it() -> None:
+    circuit = two_banks()
+    (own,) = demands(circuit, (OWN,))["branch.fuse"].guarded
+    assert (own.current_a, own.through_a, own.bank, own.ampacity_a, own.area_mm2) == (300.0, 200.0, "a", 70.0, 35.0)
+    assert own.withstand == withstand(105, None, 35.0)
+    assert guarded_by(circuit) == {"branch.fuse": ("branch.out",), "b.fuse": ("a.main",)}
+
+
+def test_a_fuse_guards_no_conductor_of_others_that_a_battery_feeds_or_that_only_cranks() -> None:
+    circuit = two_banks()
+    bare = {"a.main": Feeds((Feed("battery", "a", 0.1),), ()), "branch.out": Feeds((Feed("battery", "a", 0.1),), ())}
+    assert guarded_by(circuit, bare) == {"branch.fuse": ("branch.out",)}
+    for purpose in ("starter", "string"):
+        turned = tuple(replace(c, purpose=purpose) for c in circuit.conductors)
+        assert guarded_by(replace(circuit, conductors=turned, memo={})) == {"branch.fuse": ("branch.out",)}
+    thin = tuple(replace(c, size=None) if c.key == "branch.out" else c for c in circuit.conductors)
+    assert guarded_by(replace(circuit, conductors=thin, memo={})) == {"b.fuse": ("a.main",)}
 
 
 def cutting_off(*trips: tuple[float, float] | None) -> Circuit:
