@@ -43,7 +43,7 @@ def test_fault_of_a_string_of_cells() -> None:
     assert chemistry.battery_fault_a(240, 110 * 0.0005) == pytest.approx(expected("W36"), rel=2e-3)
 
 
-def test_least_fault_current_from_a_cranking_rating() -> None:
+def test_from_memory_least_fault_current_from_a_cranking_rating() -> None:
     # W38, SAE J537 definition: 650 A at -18 °C, 12.6 V falling to 7.2 V
     least_a = chemistry.CRANKING_OPEN_V / chemistry.resistance_from_cranking_ohm(650)
     assert least_a == pytest.approx(expected("W38"), rel=1e-3)

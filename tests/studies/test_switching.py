@@ -28,7 +28,9 @@ from proposal.studies.switching.result import Store, Switched, Switching
 from proposal.studies.switching.study import switching
 from tests.generate import cell, designed
 from tests.studies.hand import OHM_PER_M, RULES, Hand, battery_part
+from tests.truth.reference import printed
 
+WORKED = {row["id"]: row for row in printed("worked_examples")}
 LEAD = {"chemistry": "agm", "voltage": "12 V", "resistance": "4 mohm"}
 POSITIVE = st.floats(1e-3, 1e3)
 
@@ -153,14 +155,18 @@ def test_closing_is_the_largest_first_current() -> None:
     assert (found.closing.current_a, found.closing.case) == (largest.current_a, largest.situation)
 
 
-@pytest.mark.parametrize(("coil", "unpowered"), [("held", "opens"), ("latching", "stays")])
-def test_power_and_daily_charge_of_a_coil(coil: str, unpowered: str) -> None:
-    """0.45 A held all day is 10.8 Ah (P = U·I = 5.4 W at 12 V)."""
-    made = fitted(joined().circuit(), "links.vsr.relay", part=relay_part(coil=coil, coil_current="0.45 A"))
+@pytest.mark.parametrize(("coil", "coil_a", "unpowered"), [("held", 0.45, "opens"), ("latching", 0.0005, "stays")])
+def test_w63_w64_coils_over_a_day_and_without_power(coil: str, coil_a: float, unpowered: str) -> None:
+    """Sellers' pages: 0.45 A all day is 10.8 Ah, 0.5 mA of a latching relay 0.012 Ah; that one stays without power."""
+    made = fitted(joined().circuit(), "links.vsr.relay", part=relay_part(coil=coil, coil_current=f"{coil_a} A"))
     found = met(made, "links.vsr.relay").coil
     assert found is not None
-    assert (found.power_w, found.ah_per_day) == (pytest.approx(5.4), pytest.approx(10.8))
-    assert (found.unpowered, found.least_v) == (unpowered, None)  # there is no engine
+    held_ah, latching_ah = (float(word) for word in WORKED["W63"]["expected"].split(" ; "))
+    assert found.ah_per_day == pytest.approx(held_ah if coil == "held" else latching_ah)
+    assert found.power_w == pytest.approx(coil_a * 12.0)
+    latched, held = WORKED["W64"]["expected"].split(" ; ")
+    assert {"closed": "stays", "open": "opens"}[held if coil == "held" else latched] == found.unpowered == unpowered
+    assert found.least_v is None  # there is no engine
 
 
 # --- capacitors ------------------------------------------------------------------------------------------------------

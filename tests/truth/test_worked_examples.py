@@ -1,7 +1,7 @@
 """Published worked examples: id, method and source of each stand in worked_examples.csv beside this file.
 
-Those of rule families and parts stand with their own tests (W20, W21, W24, W28, W43, W79; W36, W38, W39, W48,
-W55, W59), with the rows whose status is "from memory" apart.
+Some stand with the tests of what they are about; test_whole_reference finds each of them. Rows whose status is "from
+memory" have their own tests, which say so in their names.
 """
 
 import csv
@@ -11,6 +11,7 @@ import pytest
 
 from proposal.codes import family
 from proposal.codes.conductors import stranded_resistance_20c_ohm_per_m
+from proposal.rules.solar import IRRADIANCE_FACTOR
 from proposal.studies.energy.equations import charge_hours, load_wh_per_day
 from proposal.studies.network.equations import conductor_ohm, constant_power_v
 from proposal.studies.network.reduced import reduce_network, thevenin
@@ -97,6 +98,24 @@ def test_w77_which_classes_may_guard_a_flooded_bank_of_800_cca(interrupt_a, pass
     least = family("us_boats").minimum_interrupt_a(800.0, main=True)
     assert least is not None
     assert (interrupt_a >= least.value) is passes
+
+
+def test_from_memory_w54_a_duty_cycle_in_ampere_hours():
+    # IEEE 485, style of its Annex A, from memory: current by minutes
+    assert ROWS["W54"]["status"] == "from memory"
+    duty = ((320.0, 1), (100.0, 29), (280.0, 30), (200.0, 60), (40.0, 59), (120.0, 1))
+    assert [f"{int(amps)}" in ROWS["W54"]["inputs"] for amps, _ in duty] == [True] * 6
+    total_wh = sum(load_wh_per_day(amps * 12.0, minutes / 60.0, 1.0, 0.0) for amps, minutes in duty)
+    assert total_wh / 12.0 == pytest.approx(float(ROWS["W54"]["expected"]), abs=0.1)
+
+
+def test_from_memory_w71_the_current_that_a_conductor_of_an_array_is_laid_for():
+    # NEC 690.8(A)(1) and (B), from memory: 1.25 for the brightest days, and 1.25 for a current of hours
+    assert ROWS["W71"]["status"] == "from memory"
+    window = family("nec_cabins").fuse_window(IRRADIANCE_FACTOR * 9.0, 100.0, 24.0)
+    assert window.smallest_a == pytest.approx(float(ROWS["W71"]["expected"]), abs=1e-3)
+    assert window.smallest_citation is not None
+    assert window.smallest_citation.status == "from memory"
 
 
 CIRCULAR_MIL_MM2 = 5.067075e-4
