@@ -68,14 +68,24 @@ def test_abyc_105_degree_rows(row: dict[str, str]) -> None:
     assert US.ampacity(size, 105, 30, False, 2, system_v=48).ampacity_a == float(row["outside"])
 
 
-@pytest.mark.parametrize("class_c", US_CLASSES)
-def test_33cfr_engine_space_factors(class_c: int) -> None:
+def engine_space_factor_as_printed(class_c: int) -> str:
+    """Its status."""
     row = factors("engine_space_33CFR_ABYC")[f"insulation {class_c} C, ambient 30->50 C"]
     found = US.ampacity(parse_size("1/0 AWG"), class_c, 50, True, 1)
     assert found.temperature_factor == float(row["factor"])
     assert found.citations[-1].status == row["status"]
     if class_c < 200:  # the square-root rule cannot give the 1.0 that is remembered for 200 °C
         assert found.temperature_factor == pytest.approx(math.sqrt((class_c - 50) / (class_c - 30)), rel=0.01)
+    return row["status"]
+
+
+def test_33cfr_engine_space_factor_of_105_degrees() -> None:
+    assert engine_space_factor_as_printed(105) == "corroborated"
+
+
+@pytest.mark.parametrize("class_c", [class_c for class_c in US_CLASSES if class_c != 105])
+def test_from_memory_33cfr_engine_space_factors(class_c: int) -> None:
+    assert engine_space_factor_as_printed(class_c) == "from memory"
 
 
 def test_33cfr_bundle_rows() -> None:
