@@ -1,7 +1,5 @@
 """Solves a reduced network: nodal analysis for what is linear, and the laws of its ports on top."""
 
-from dataclasses import replace
-
 import numpy as np
 
 from proposal.circuit.model import Circuit
@@ -9,13 +7,13 @@ from proposal.codes.family import RuleFamily
 from proposal.frozen import frozen
 from proposal.studies.network.assemble import assemble, branch_ohms, emfs_of
 from proposal.studies.network.case import Case
-from proposal.studies.network.frame import frame_of
+from proposal.studies.network.frame import Frame, frame_of
 from proposal.studies.network.ports import Settled, Trunk, settle
 from proposal.studies.network.reduced import Reduced
 from proposal.studies.network.result import Network, Solution
 from proposal.studies.network.shape import Array, entering
 from proposal.studies.network.warmth import MOST_PASSES, SETTLED_K, SETTLED_ON_THE_WAY_K, warmed_c
-from proposal.studies.network.wired import Wired, wire, wired_of
+from proposal.studies.network.wired import Wired, coils_a, ports_of, wire
 
 
 def reduce_case(circuit: Circuit, case: Case, family: RuleFamily) -> Reduced:
@@ -25,22 +23,48 @@ def reduce_case(circuit: Circuit, case: Case, family: RuleFamily) -> Reduced:
     return Reduced(network, frame_of(circuit, case).shape, ohms)
 
 
+@frozen
+class _Standing:
+    """What no size and no part touches of a case, but for coils: its resistors bear their names alone."""
+
+    frame: Frame
+    network: Network
+    wired: Wired
+
+
+def _standing(circuit: Circuit, case: Case) -> _Standing:
+    """A case from the circuit's memo."""
+    key = (_Standing, case, coils_a(circuit))
+    found = circuit.memo.get(key)
+    if not isinstance(found, _Standing):
+        frame = frame_of(circuit, case)
+        emfs = emfs_of(circuit, case, frame)
+        wired = wire(ports_of(circuit, case, frame), emfs, frame.shape)
+        network = Network(
+            case.id,
+            case.temperatures,
+            circuit.reference,
+            frame.nodes,
+            frame.dead,
+            frame.names,
+            emfs,
+            wired.ports,
+            frame.open_devices,
+        )
+        found = circuit.memo[key] = _Standing(frame, network, wired)
+    return found
+
+
 def reduce_quickly(circuit: Circuit, case: Case, family: RuleFamily) -> Reduced:
     """The reduced network of a case; its resistors bear their names alone. Conductors as warm as their places."""
-    frame = frame_of(circuit, case)
-    emfs = emfs_of(circuit, case, frame)
-    network = Network(
-        case.id,
-        case.temperatures,
-        circuit.reference,
-        frame.nodes,
-        frame.dead,
-        frame.names,
-        emfs,
-        wired_of(circuit, case, frame, emfs).ports,
-        frame.open_devices,
-    )
-    return Reduced(network, frame.shape, branch_ohms(circuit, frame, family, frame.place_c))
+    standing = _standing(circuit, case)
+    return _at(circuit, standing, family, standing.frame.place_c)
+
+
+def _at(circuit: Circuit, standing: _Standing, family: RuleFamily, temperature_c: Array) -> Reduced:
+    """The reduced network of a case with its conductors at temperatures."""
+    ohms = branch_ohms(circuit, standing.frame, family, temperature_c)
+    return Reduced(standing.network, standing.frame.shape, ohms)
 
 
 def solve_quickly(circuit: Circuit, case: Case, family: RuleFamily, near: Solution | None = None) -> Solution:
@@ -50,23 +74,21 @@ def solve_quickly(circuit: Circuit, case: Case, family: RuleFamily, near: Soluti
     those move by less than 0.1 K; `warm_c` of the solution are those that it was solved at. `near`: the solution of the
     same case of a circuit that differs in sizes and parts alone, from which to begin; then 1 K is near enough.
     """
-    reduced, frame = reduce_quickly(circuit, case, family), frame_of(circuit, case)
-    wired = wired_of(circuit, case, frame, reduced.network.emfs)
+    standing = _standing(circuit, case)
+    frame, wired = standing.frame, standing.wired
     warm_c, begin, settled_k = frame.place_c, None, SETTLED_K
     if near is not None and near.solved:
         begin, settled_k = near.settled, SETTLED_ON_THE_WAY_K
         if case.heats:
             before_a = np.array(list(near.current_a.values())[: len(warm_c)])
             warm_c = warmed_c(circuit, frame, family, before_a)
-            reduced = replace(reduced, branch_ohm=branch_ohms(circuit, frame, family, warm_c))
-    found = _solved(reduced, wired, begin)
+    found = _solved(_at(circuit, standing, family, warm_c), wired, begin)
     for _ in range(MOST_PASSES if case.heats else 0):
         warmer_c = warmed_c(circuit, frame, family, found.branch_a[: len(warm_c)])
         if np.max(np.abs(warmer_c - warm_c), initial=0.0) < settled_k:
             break
         warm_c = warmer_c
-        reduced = replace(reduced, branch_ohm=branch_ohms(circuit, frame, family, warm_c))
-        found = _solved(reduced, wired, found.outcome)
+        found = _solved(_at(circuit, standing, family, warm_c), wired, found.outcome)
     return _solution(found, tuple(warm_c.tolist()))
 
 
@@ -82,8 +104,8 @@ def solve(reduced: Reduced) -> Solution:
 
 def volts_quickly(circuit: Circuit, case: Case, reduced: Reduced) -> dict[str, float]:
     """Voltages by node [V] of a case that `reduce_quickly` reduced, and nothing else of its solution."""
-    wired = wired_of(circuit, case, frame_of(circuit, case), reduced.network.emfs)
-    return dict(zip(reduced.network.nodes, _solved(reduced, wired).volts.tolist(), strict=True))
+    found = _solved(reduced, _standing(circuit, case).wired)
+    return dict(zip(reduced.network.nodes, found.volts.tolist(), strict=True))
 
 
 @frozen

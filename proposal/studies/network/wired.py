@@ -32,15 +32,6 @@ def wire(ports: Sequence[Port], emfs: Sequence[Emf], shape: Shape) -> Wired:
     )
 
 
-def wired_of(circuit: Circuit, case: Case, frame: Frame, emfs: Sequence[Emf]) -> Wired:
-    """The ports of a case from the circuit's memo; of all parts only the coils of contactors touch them."""
-    key = (Wired, case, _coils(circuit))
-    found = circuit.memo.get(key)
-    if not isinstance(found, Wired):
-        found = circuit.memo[key] = wire(ports_of(circuit, case, frame), emfs, frame.shape)
-    return found
-
-
 def _bounds(emfs: Sequence[Emf]) -> list[Port]:
     """For each battery that takes only so much, a port that gives back what it would take above that."""
     return [
@@ -50,8 +41,8 @@ def _bounds(emfs: Sequence[Emf]) -> list[Port]:
     ]
 
 
-def _coils(circuit: Circuit) -> tuple[float, ...]:
-    """What the coil of each controller's contactor takes [A]."""
+def coils_a(circuit: Circuit) -> tuple[float, ...]:
+    """What the coil of each controller's contactor takes [A]: all that chosen parts change of the ports of a case."""
     return tuple(getattr(circuit.device[c.contactor].part, "coil_a", 0.0) for c in circuit.controllers)
 
 
