@@ -190,13 +190,27 @@ def test_nec_standard_ratings_from_memory() -> None:
     assert next_standard_rating_a(801).value == 801
 
 
-@pytest.mark.parametrize("row", printed("nec_ch9_table8", stranding="stranded"), ids=lambda row: row["awg"])
-def test_nec_chapter_9_table_8(row: dict[str, str]) -> None:
+def stranded(status: str) -> pytest.MarkDecorator:
+    found = printed("nec_ch9_table8", stranding="stranded", status=status)
+    return pytest.mark.parametrize("row", found, ids=[row["awg"] for row in found])
+
+
+def stranded_resistance_as_printed(row: dict[str, str]) -> None:
     found = NEC.resistance_20c_ohm_per_m(parse_size(f"{row['awg']} AWG"))
     assert found.value * 1000 * (1 + 0.00393 * 55) == pytest.approx(float(row["ohm_per_km_75C"]), rel=1e-12)
     assert found.citation.status == row["status"]
     # the same row as the code prints it, per 1000 ft
     assert found.value * 304.8 * (1 + 0.00393 * 55) == pytest.approx(float(row["ohm_per_kft_75C"]), rel=2e-4)
+
+
+@stranded("corroborated")
+def test_nec_chapter_9_table_8(row: dict[str, str]) -> None:
+    stranded_resistance_as_printed(row)
+
+
+@stranded("from memory")
+def test_from_memory_nec_chapter_9_table_8(row: dict[str, str]) -> None:
+    stranded_resistance_as_printed(row)
 
 
 @pytest.mark.parametrize("row", printed("nec_ch9_table8", stranding="solid"), ids=lambda row: row["awg"])
