@@ -9,7 +9,7 @@ from proposal.studies.faults.result import LeastFault, LeastFaults
 from proposal.studies.network.assemble import assemble
 from proposal.studies.network.case import Case
 from proposal.studies.network.result import Network
-from proposal.studies.network.solve import reduce_case
+from proposal.studies.network.solve import reduce_quickly
 from proposal.studies.protection.result import Feeds
 
 LEAST_CHARGE_SHARE = 0.2
@@ -43,13 +43,13 @@ def least_faults(circuit: Circuit, family: RuleFamily, guards: Mapping[str, Feed
     by_node: dict[str, tuple[str, float]] = {}
     seen: dict[tuple[str, str], LeastFault] = {}
     for bank in (one.key for one in circuit.banks):
-        reduced = reduce_case(circuit, least_case(circuit, bank), family)
+        reduced = reduce_quickly(circuit, least_case(circuit, bank), family)
         found = shorts(circuit, reduced)
         amps = found.current_a.tolist()
         for node, number in found.number.items():
             if node not in by_node or amps[number] < by_node[node][1]:
                 by_node[node] = bank, amps[number]
-        siemens = {r.key: 1.0 / r.resistance_ohm for r in reduced.network.resistors}
+        siemens = {key: 1.0 / ohm for key, ohm in reduced.ohms.items()}
         live = [item for item in asked if item[1] in found.number and item[2] in siemens]
         ends = [(circuit.device[fuse].from_node, circuit.device[fuse].to_node) for _, _, fuse in live]
         across_v = found.between([node for _, node, _ in live], ends).tolist()

@@ -10,10 +10,9 @@ from proposal.frozen import frozen
 from proposal.studies.flow.result import Flow
 from proposal.studies.fuses.result import MustPass
 from proposal.studies.joins.result import Join
-from proposal.studies.network.assemble import assemble
 from proposal.studies.network.case import Case, relay_keys
 from proposal.studies.network.equations import constant_power_v
-from proposal.studies.network.reduced import reduce_network
+from proposal.studies.network.solve import reduce_quickly
 
 ASSUMED_TIME = "inrush_time"
 """Code of the assumption that a duration was not stated."""
@@ -102,12 +101,12 @@ def _peaks(
     strong = not inrushes[0].constant_power
     charge_share = 1.0 if strong else LOW_CHARGE_SHARE
     case = Case("inrush", "20", charge_share, open_devices=open_devices, for_fault=strong, limit_lead=False)
-    reduced = reduce_network(assemble(circuit, case, family))
+    reduced = reduce_quickly(circuit, case, family)
     if not reduced.network.emfs:
         return {}
     alive = {*reduced.network.nodes, circuit.reference}
     live = [x for x in inrushes if x.positive in alive and x.negative in alive]
-    ohms = {r.key: r.resistance_ohm for r in reduced.network.resistors}
+    ohms = reduced.ohms
     fuses = [d for d in circuit.devices if d.kind == "fuse" and d.key in ohms]
     if not live or not fuses:
         return {}

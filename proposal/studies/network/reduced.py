@@ -67,6 +67,11 @@ class Reduced:
         return np.array([e.emf_v for e in self.network.emfs])
 
     @cached_property
+    def ohms(self) -> dict[str, float]:
+        """Resistance of each conductor and device [Ω] by key."""
+        return dict(zip([r.key for r in self.network.resistors], self.branch_ohm.tolist(), strict=True))
+
+    @cached_property
     def limb_ohm(self) -> Array:
         """Resistance of each node's own way to the trunk [Ω], by node."""
         return self.shape.limb_ohm(self.branch_ohm)
