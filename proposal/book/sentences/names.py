@@ -118,7 +118,12 @@ CASES_OF_LOAD = {"full": msg("{load} at full"), "surge": msg("{load} starting")}
 """Cases of one load, by the first part of their id."""
 CASE_OTHER = msg("another case")
 
-TEMPERATURES = {"hot": msg("hottest"), "cold": msg("coldest"), "20": msg("20 °C"), "limit": msg("their limit")}
+TEMPERATURES = {
+    "hot": msg("hottest, and warmed by their current"),
+    "cold": msg("coldest"),
+    "20": msg("20 °C"),
+    "limit": msg("their limit"),
+}
 
 SITUATIONS = {
     "near_empty": msg("Its own bank empty, the other side being charged"),
