@@ -1,13 +1,15 @@
 """What is left when something opens: of a charge source's batteries, and of the loads when lithium is gone."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import cache
 
 from proposal.circuit.model import Circuit, Source
 from proposal.codes.family import RuleFamily
 from proposal.studies.flow.result import Flow
 from proposal.studies.network.case import Case, emergency_keys
 from proposal.studies.network.reach import reached
+from proposal.studies.network.reduced import Reduced
 from proposal.studies.network.solve import reduce_quickly, solve_quickly
 from proposal.studies.switching.equations import held_v
 from proposal.studies.switching.result import CHARGING, Dark, Event, Loss
@@ -21,9 +23,13 @@ def losses(circuit: Circuit, family: RuleFamily, flow: Flow) -> tuple[Loss, ...]
     Their voltage then: what they are set to, and the current that they gave forced into what is left for as long as
     their field or choke holds it, U = E + I·R [V], conductors hot, batteries as for voltage drops.
     """
-    return tuple(
-        loss for source in circuit.sources if source.kind in KINDS for loss in _of_source(circuit, family, flow, source)
-    )
+
+    @cache
+    def left_by(opened: frozenset[str], out: frozenset[str]) -> Reduced:
+        return reduce_quickly(circuit, Case("losing", "hot", 1.0, open_devices=opened, batteries_out=out), family)
+
+    sources = [s for s in circuit.sources if s.kind in KINDS]
+    return tuple(loss for source in sources for loss in _of_source(circuit, flow, source, left_by))
 
 
 def _events(circuit: Circuit) -> Iterator[tuple[Event, str, frozenset[str], frozenset[str]]]:
@@ -37,7 +43,10 @@ def _events(circuit: Circuit) -> Iterator[tuple[Event, str, frozenset[str], froz
                 yield "switch" if device.kind == "switch" else "relay", device.key, frozenset({device.key}), frozenset()
 
 
-def _of_source(circuit: Circuit, family: RuleFamily, flow: Flow, source: Source) -> Iterator[Loss]:
+def _of_source(
+    circuit: Circuit, flow: Flow, source: Source, left_by: Callable[[frozenset[str], frozenset[str]], Reduced]
+) -> Iterator[Loss]:
+    """`left_by`: the network that devices opened and strings out leave."""
     apart = emergency_keys(circuit)
     before = reached(circuit, source.positive, apart)
     given = [flow.solutions[case].given_a.get(source.key, 0.0) for case in CHARGING if case in flow.solutions]
@@ -52,8 +61,7 @@ def _of_source(circuit: Circuit, family: RuleFamily, flow: Flow, source: Source)
         if not left:
             yield Loss(source.key, event, item, (), current_a, None, None)
             continue
-        case = Case("losing", "hot", 1.0, open_devices=opened, batteries_out=out)
-        seen = reduce_quickly(circuit, case, family).seen([(source.positive, source.negative)])
+        seen = left_by(opened, out).seen([(source.positive, source.negative)])
         ohm = float(seen.resistance_ohm[0])
         yield Loss(source.key, event, item, left, current_a, ohm, held_v(source.charge_v, current_a, ohm))
 
