@@ -58,9 +58,12 @@ class Trunk:
         """What stands between the rows of some ports, for voltages (or columns of them) by row."""
         return np.asarray(row_v[self.positive[chosen]] - row_v[self.negative[chosen]])
 
-    def leaning(self, chosen: Numbers, siemens: Array) -> Array:
-        """The matrix with some ports on lines that give so much more per volt [A/V]."""
-        places = places_of(self.size, self.positive[chosen], self.negative[chosen])
+    def places(self, chosen: Numbers) -> Numbers:
+        """Where conductances between the pins of some ports stand in the matrix."""
+        return places_of(self.size, self.positive[chosen], self.negative[chosen])
+
+    def leaning(self, places: Numbers, siemens: Array) -> Array:
+        """The matrix with ports at some places on lines that give so much more per volt [A/V]."""
         return self.matrix_s - stamped(self.size, places, siemens)
 
 
@@ -133,7 +136,7 @@ def _newton(laws: Laws, trunk: Trunk, off: list[str], before: Settled | None) ->
     steady_a = trunk.injected_a + trunk.entering(slice(None), laws.steady_a)
     right = np.empty((trunk.size, 1 + len(bent)))
     right[:, 0], right[:, 1:] = steady_a, trunk.columns(bent)
-    bent_ohm = np.diag(trunk.own_ohm[bent])
+    bent_ohm, places = np.diag(trunk.own_ohm[bent]), trunk.places(power)
     power_w, own_ohm = laws.power_w[power], trunk.own_ohm[power]
     corners = Corners([laws.ports[n] for n in bent])
     if before is None or not len(power):
@@ -148,7 +151,7 @@ def _newton(laws: Laws, trunk: Trunk, off: list[str], before: Settled | None) ->
             tangents = _Tangents(power_w, own_ohm, power_v)
             if len(power):
                 right[:, 0] = steady_a + trunk.entering(power, tangents.trunk_a)
-                found = trunk.solved(trunk.leaning(power, tangents.trunk_s), right)
+                found = trunk.solved(trunk.leaning(places, tangents.trunk_s), right)
             straight = _Straight(trunk.across(bent, found[:, 0]), trunk.across(bent, found[:, 1:]) + bent_ohm)
             bent_v = corners.settle(straight.volts, idle_v) if len(bent) else idle_v
         except (ArithmeticError, np.linalg.LinAlgError):
