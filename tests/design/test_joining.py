@@ -108,3 +108,20 @@ def test_what_does_not_happen_asks_for_nothing() -> None:
     _, faults = fault_currents(made.circuit, rules)
     never = [replace(j, current_a=0.0, ruled_by="not_sensed") for j in first_currents(made.circuit, rules)]
     assert joining_currents(made.circuit, never, faults, catalogue, rules) == {}
+
+
+@pytest.mark.parametrize("pinned", [True, False])
+def test_a_thin_conductor_may_grow_for_a_joining_current_unless_it_is_pinned(pinned: bool) -> None:
+    made, rules, catalogue = marram()
+    _, faults = fault_currents(made.circuit, rules)
+    joins = first_currents(made.circuit, rules)
+    fuse = "banks.lead.fuse"
+    guarded = made.circuit.device[fuse].guards
+    thin = tuple(
+        replace(c, size=rules.sizes[0], pinned=pinned) if c.key in guarded else c for c in made.circuit.conductors
+    )
+    found = joining_currents(
+        replace(made.circuit, conductors=thin, memo={}), joins, faults, catalogue, rules
+    )  # fmt: skip
+    assert (fuse in found) is not pinned
+    assert CONTACTOR in found

@@ -193,3 +193,24 @@ def test_a_dc_dc_charger_with_a_dead_input_gives_nothing() -> None:
                 bus = next((b for b in failure.buses if b.bus == link.from_bus), None)
                 if bus is not None and bus.charging_v is None:
                     assert link.key not in dict(failure.charging)
+
+
+def test_a_source_is_stranded_until_a_relay_joins_it_to_a_battery_by_hand() -> None:
+    """A charger beyond a relay: with the relay open in use it finds nothing to start on, charging or not."""
+    hand = Hand().battery("banks.b.s1", "bus", bank="banks.b").load("loads.l", "bus", 5.0)
+    circuit = hand.device("vsr", "banks.b.vsr", "bus", "far").source("sources.far", "far", 10.0).circuit()
+    network, _ = by_hand(circuit)
+    charging = network.flow.solutions["charging"]
+    joined = network.solve("usual", Change(closed=frozenset({"banks.b.vsr"})))
+    apart = network.solve("usual", Change(opened=frozenset({"banks.b.vsr"})))
+    assert "sources.far" in charging.given_a
+    assert network.stranded(joined, charging) == ()
+    assert network.stranded(apart, charging) == ("sources.far",)
+    assert network.stranded(apart, charging, ("sources.far",)) == ()
+
+
+@pytest.mark.parametrize("arrangement", ["lead_and_lithium", "house_and_starter"])
+def test_only_the_bank_that_starts_the_engine_fails_as_a_start(arrangement: str) -> None:
+    circuit, _, rows = found(cell(arrangement, 12))
+    assert circuit.starter is not None
+    assert {f.item for f in rows if f.cause == "battery_out"} == {circuit.starter.bus}

@@ -313,6 +313,13 @@ def test_a_near_fault_can_be_harder_than_a_far_one() -> None:
     assert far_end(guarded(1000.0), 1000.0, shape).answer == "passes"
 
 
+def test_heat_and_not_time_makes_the_hardest_fault() -> None:
+    """20 s at 100 A let 2·10⁵ A²s through, 0.5 s at 4000 A 8·10⁶: the shorter one is the harder."""
+    shape = curve((100.0, 10.0, 20.0), (4000.0, 0.2, 0.5))
+    ruling = far_end(guarded(100.0), 4000.0, shape)
+    assert (ruling.facts["current_a"], ruling.facts["clears_s"]) == (4000.0, pytest.approx(0.5))
+
+
 def test_a_compound_that_nobody_states_leaves_open_what_the_better_one_would_stand() -> None:
     """k = 115 in PVC and, computed, 155 in cross-linked insulation of 70 °C."""
     shape = curve((1000.0, 5.0, 10.0), (2000.0, 0.25, 0.5), (4000.0, 0.001, 0.01))
@@ -370,6 +377,15 @@ def test_where_the_inner_one_carries_a_part_it_melts_later() -> None:
     inner = curve((200.0, 100.0, 200.0), (1000.0, 0.08, 0.2), (2000.0, 0.02, 0.1))
     assert pair(outer, inner, 1.0).answer == "fails"
     assert pair(outer, inner, 0.5).answer == "passes"
+
+
+def test_the_current_with_the_longest_clearing_beside_the_melting_is_told_wherever_it_lies() -> None:
+    """The outer clears in 20 s at 100 A and 30 ms at 2000 A; the inner melts in 10 s or 25 s, 0.3 s or 10 ms there."""
+    outer = curve((100.0, 10.0, 20.0), (2000.0, 0.01, 0.03))
+    for melts_s, current_a in (((10.0, 0.3), 100.0), ((25.0, 0.01), 2000.0)):
+        inner = curve((100.0, melts_s[0], 2 * melts_s[0]), (2000.0, melts_s[1], 2 * melts_s[1]))
+        ruling = pair(outer, inner)
+        assert (ruling.answer, ruling.facts["current_a"]) == ("fails", pytest.approx(current_a))
 
 
 def test_a_fault_past_the_inner_curve_is_open() -> None:

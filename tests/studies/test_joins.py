@@ -246,3 +246,9 @@ def test_heat_of_a_falling_current_at_its_ends(share: float, seconds: float) -> 
 def test_the_less_it_falls_the_longer_it_heats(share: float, decay_s: float) -> None:
     assert as_first_s(0.0, decay_s) <= as_first_s(share, decay_s) * (1 + 1e-9)
     assert as_first_s(share, decay_s) <= as_first_s(1.0, decay_s) * (1 + 1e-9)
+
+
+def test_nothing_flows_through_a_relay_beside_a_closed_way() -> None:
+    hand = Hand().battery("banks.a", "one").battery("banks.b", "other").cable("links.l.positive", "one", "other")
+    joins = first_currents(hand.device("vsr", "links.r.vsr", "one", "other").circuit(), RULES)
+    assert [(j.ruled_by, j.difference_v, j.current_a) for j in joins] == [("dead", 0.0, 0.0)] * 2

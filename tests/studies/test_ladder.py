@@ -2,6 +2,7 @@
 
 import pytest
 
+from proposal.parts.chemistry import citation
 from proposal.studies.ladder.equations import compensated_v
 from proposal.studies.ladder.study import voltage_ladder
 from tests.rules.conftest import Bench
@@ -48,6 +49,9 @@ def test_banks_rest_where_their_tables_say(boat: Bench) -> None:
     assert vented.of("banks.house", "rest_full").citation.status == "corroborated"
     shared = ladder(boat, "shared", {})
     assert shared.of("banks.lithium", "rest_half").value_v == pytest.approx(4 * 3.2781)
+    # the cell's curve says nothing of a rested full cell: that is the trade's value, and cited apart for lead alone
+    assert shared.of("banks.lithium", "rest_full").citation == citation("rest_voltage", "lithium")
+    assert citation("rest_voltage", "lithium") != citation("full_rest_voltage", "lithium")
     assert shared.of("banks.lead", "rest_full").citation.status == "from memory"
 
 
