@@ -148,8 +148,8 @@ def _newton(laws: Laws, trunk: Trunk, off: list[str], before: Settled | None) ->
     step_limit_v = 0.25 * max(1.0, 0.0, *np.abs(idle_v).tolist(), *np.abs(power_v).tolist())
     for iteration in range(1, MOST_ITERATIONS + 1):
         try:
-            tangents = _Tangents(power_w, own_ohm, power_v)
             if len(power):
+                tangents = _Tangents(power_w, own_ohm, power_v)
                 right[:, 0] = steady_a + trunk.entering(power, tangents.trunk_a)
                 found = trunk.solved(trunk.leaning(places, tangents.trunk_s), right)
             straight = _Straight(trunk.across(bent, found[:, 0]), trunk.across(bent, found[:, 1:]) + bent_ohm)
@@ -160,16 +160,16 @@ def _newton(laws: Laws, trunk: Trunk, off: list[str], before: Settled | None) ->
             break  # past maximum power a tangent gives more current for less voltage than the network can
         bent_a = straight.given_a(corners.lines(), bent_v)
         trunk_v = found[:, 0] + found[:, 1:] @ bent_a
+        given = laws.steady_a.copy()
+        given[bent] = bent_a
+        if not len(power):
+            return Settled(given, trunk_v, tuple(off), iteration, laws.keys, power_v, idle_v, corners)
         moved_v = tangents.volts(trunk.across(power, trunk_v)) - power_v
         step_v = np.minimum(np.maximum(moved_v, -step_limit_v), step_limit_v)
         power_v = power_v + step_v
         if max(map(abs, step_v.tolist()), default=0.0) < SETTLED_V:
-            given = laws.steady_a.copy()
-            given[bent] = bent_a
             given[power] = tangents.given_a(power_v)
             return Settled(given, trunk_v, tuple(off), iteration, laws.keys, power_v, idle_v, corners)
-    if not len(power):
-        raise ArithmeticError("a network of chargers did not settle")
     idle = trunk.solved(trunk.matrix_s, steady_a)
     return _first_to_collapse(laws, trunk, power, trunk.across(power, idle))
 
