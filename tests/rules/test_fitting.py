@@ -117,7 +117,10 @@ def test_it_moves_an_inch_at_most(bench, moves_m, fires):
     found = loose(bench, moves_m=moves_m)
     assert [(f.item, f.values["cause"]) for f in found] == ([("banks.lead", "moves")] if fires else [])
     for finding in found:
-        assert finding.values["limit_m"] == 0.0254
+        assert (finding.values["limit_m"], finding.values["moved_m"]) == (0.0254, moves_m)
+        assert finding.values["mass_kg"] == sum(
+            b.series_count * b.part.mass_kg for b in bench.option("one", SAFE).circuit.batteries
+        )
         assert finding.citation.clause.startswith("183.420")
 
 

@@ -95,6 +95,20 @@ def test_remedy_names_a_fuse_for_sale_that_passes(bench):
     assert finding.values["price"] == "40.00"
 
 
+@pytest.mark.parametrize("weak", [{"interrupt_a": 50.0}, {"voltage_max_v": 10.0}], ids=lambda weak: next(iter(weak)))
+def test_remedy_leaves_out_a_fuse_that_is_too_weak(bench, weak):
+    """Of two that let the start pass, the smaller one would not break the fault or bear the voltage."""
+    slow = curve((200.0, 7200.0, 14400.0), (5000.0, 1.0, 2.0), (50000.0, 0.01, 0.02))
+    prices = {"fuse_175.curve": slow, "fuse_200.curve": slow}
+    prices |= {f"fuse_175.{name}": value for name, value in weak.items()}
+    evidence = bench.option("vented", STATED, prices)
+    key = "loads.windlass.fuse"
+    (point,) = of_fuse(evidence, key).must_pass
+    fast = curve((200.0, 7200.0, 14400.0), (point.current_a, 0.5, 1.0), (20.0 * point.current_a, 1e-4, 2e-4))
+    finding = bench.only(bench.fit(evidence, key, curve=fast), "start_melts_fuse", key)
+    assert finding.values["better"] == "Strong fuse 200 A"
+
+
 def test_remedy_beyond_the_conductor_names_its_size_and_what_that_costs(bench):
     """250 A pass a fuse of 250 A without a curve; 6 AWG may not have so large a one; each metre costs 3 more."""
     spec = {**STATED, "OPTION.pins": {"loads.windlass": "6 AWG"}}

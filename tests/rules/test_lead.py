@@ -114,6 +114,13 @@ def test_short_season_and_accepted_engine_time_answer_it(bench):
     assert bench.found(season(bench, 300.0, **{"system.engine_h_per_day": 5.0}), "lead_never_full") == []
 
 
+def test_an_hour_of_engine_makes_up_what_the_alternator_gives_in_it(bench):
+    """40 A for long at 14.4 V."""
+    without = bench.found(season(bench, 300.0), "lead_never_full")[0].values["lacking_wh"]
+    (finding,) = bench.found(season(bench, 300.0, **{"system.engine_h_per_day": 1.0}), "lead_never_full")
+    assert finding.values["lacking_wh"] == pytest.approx(without - 40.0 * 14.4)
+
+
 def test_starter_battery_is_soon_full_again(bench):
     evidence = bench.option("vented", {**set_to(14.4, **box(usual_c=25.0)), "sources.solar.power_w": 10.0})
     assert {f.item for f in bench.found(evidence, "lead_never_full")} == {"banks.house"}

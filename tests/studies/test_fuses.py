@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from proposal.circuit.assumed import Assumed
 from proposal.circuit.model import Circuit, Starter
 from proposal.codes.family import FuseWindow
 from proposal.parts.chemistry import cell_count, full_rest_v, ocv_v
@@ -143,6 +144,14 @@ def test_an_inrush_is_never_below_what_is_stated() -> None:
     (point,) = must_pass(starting(900.0), RULES, NO_FLOW)["branch.fuse"]
     assert (point.duration_s, point.duration_assumed) == (0.5, False)
     assert point.current_a == pytest.approx(900.0, rel=1e-12)
+
+
+@pytest.mark.parametrize(("code", "assumed"), [("inrush_time", True), ("hot_current", False)])
+def test_a_time_of_inrush_that_was_assumed_is_told_as_such(code: str, assumed: bool) -> None:
+    circuit = starting(900.0)
+    circuit = replace(circuit, assumed=(Assumed(circuit.loads[0].key, code, ()),), memo={})
+    (point,) = must_pass(circuit, RULES, NO_FLOW)["branch.fuse"]
+    assert point.duration_assumed is assumed
 
 
 def test_electronics_draw_more_for_their_power_at_a_low_voltage() -> None:

@@ -199,3 +199,18 @@ def test_a_bus_with_no_switch_before_it_is_live_even_where_it_shares_no_pole(boa
     spec = {"OPTION.composition.links": {}, "OPTION.banks.starter.switch": False}
     live = {s.items[0]: s.values["voltage_v"] for s in of(boat, "composed", spec) if s.code == "still_live"}
     assert live["buses.start"] == pytest.approx(12.57, abs=0.1)
+
+
+@EACH
+def test_strings_are_made_even_where_a_bank_has_several(built: Built) -> None:
+    circuit, steps = plan(built)
+    even = {item for s in steps if s.code == "strings_even" for item in s.items}
+    assert even == {b.key for b in circuit.banks if len(b.strings) > 1}
+
+
+@EACH
+def test_without_anything_that_stays_every_conductor_is_new(built: Built) -> None:
+    circuit, steps = plan(built)
+    (replaced,) = [s for s in steps if s.code == "replaced"]
+    assert not [s for s in steps if s.code == "stays"]
+    assert replaced.values["conductors_count"] == len(circuit.conductors) > 0
