@@ -55,5 +55,9 @@ def relay_keys(circuit: Circuit, kind: str) -> frozenset[str]:
 
 
 def emergency_keys(circuit: Circuit) -> frozenset[str]:
-    """Keys of the hand switches that are open in ordinary use."""
-    return frozenset(d.key for d in circuit.devices if d.key.endswith(f".{NORMALLY_OPEN}"))
+    """Keys of the hand switches that are open in ordinary use, from the circuit's memo."""
+    found: frozenset[str] | None = circuit.memo.get(emergency_keys)
+    if found is None:
+        found = frozenset(d.key for d in circuit.devices if d.key.endswith(f".{NORMALLY_OPEN}"))
+        circuit.memo[emergency_keys] = found
+    return found
