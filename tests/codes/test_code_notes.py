@@ -9,6 +9,7 @@ from typing import get_args
 
 import pytest
 
+from proposal.circuit.model import SourceKind
 from proposal.codes import FAMILIES, family
 from proposal.codes.family import Circumstance, CodeNote, VesselKind
 from proposal.rules.finding import Evidence, Outcome, RawFinding
@@ -208,6 +209,14 @@ def test_what_is_aboard(mixed: Evidence) -> None:
     assert "petrol" in aboard(with_vessel(mixed, fuel="petrol"))
     assert not {"fuel", "petrol", "mains"} & aboard(with_vessel(mixed, fuel="none", mains_aboard=False))
     assert found <= set(get_args(Circumstance))
+
+
+@pytest.mark.parametrize("kind", ["solar", "shore"])
+def test_an_array_and_no_other_source_is_solar(mixed: Evidence, kind: SourceKind) -> None:
+    sources = tuple(replace(source, kind=kind) for source in mixed.circuit.sources)
+    circuit = replace(mixed.circuit, sources=sources, memo={})
+    found = aboard(replace(mixed, design=replace(mixed.design, circuit=circuit)))
+    assert ("solar" in found) == (kind == "solar")
 
 
 @pytest.mark.parametrize("strings", [1, 2, 3])

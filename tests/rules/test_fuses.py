@@ -297,6 +297,7 @@ def test_where_no_curve_tells_the_fuses_of_one_class_are_one_point(bench):
     assert [(f.outcome, f.values["find_out"], f.values["cause"]) for f in found] == [
         ("undecided", "fuse_curve", "class")
     ]
+    assert found[0].values["part"] == evidence.circuit.device[found[0].item].part.title
     # the class's own limits tell when the outer ones have cleared; nothing tells when the inner ones melt
     inner = {n.fuse for d in evidence.design.fuse_demands.values() for n in d.upstream}
     rulings = [r for v in evidence.verdicts.values() if (r := v.on("selective")) is not None]

@@ -1,5 +1,7 @@
 """Checks 22, 23, 25 and 26: batteries of one bank."""
 
+from dataclasses import replace
+
 import pytest
 
 from proposal.units import parse_size
@@ -204,3 +206,14 @@ def test_with_an_assumed_resistance_a_doubtful_spread_is_undecided(bench):
     spec |= {"OPTION.pins": {f"banks.lead.s{n}": "6 AWG" for n in (2, 3)}, "OPTION.banks.lead.links_m": 0.4}
     finding = bench.only(bench.option("one", spec, prices), "parallel_paths_uneven", LEAD)
     assert (finding.outcome, finding.values["find_out"]) == ("undecided", "battery_resistance")
+
+
+@pytest.mark.parametrize(
+    ("spread", "outcome"), [(0.0499, None), (0.0501, "undecided"), (0.1999, "undecided"), (0.2001, "fires")]
+)
+def test_an_assumed_resistance_may_be_half_or_twice_as_much(bench, spread, outcome):
+    prices = {"lithium_230.resistance_ohm": None}
+    evidence = bench.option("one", {"OPTION.banks.lead.battery": "lithium_230"}, prices)
+    (found,) = evidence.sharing
+    vars(evidence)["sharing"] = (replace(found, spread=spread),)
+    assert [f.outcome for f in bench.found(evidence, "parallel_paths_uneven")] == ([outcome] if outcome else [])

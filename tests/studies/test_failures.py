@@ -20,6 +20,7 @@ from proposal.studies.network.case import Case
 from proposal.studies.network.result import Solution
 from proposal.studies.network.solve import solve_quickly
 from tests.generate import CELLS, Built, cell, designed
+from tests.rules.conftest import Bench
 from tests.studies.hand import OHM_PER_M, RULES, Hand
 from tests.truth.again import solve_again
 
@@ -214,3 +215,11 @@ def test_only_the_bank_that_starts_the_engine_fails_as_a_start(arrangement: str)
     circuit, _, rows = found(cell(arrangement, 12))
     assert circuit.starter is not None
     assert {f.item for f in rows if f.cause == "battery_out"} == {circuit.starter.bus}
+
+
+def test_at_home_is_what_the_house_switches_darken() -> None:
+    """Neither the windlass of the start side nor the bilge pump that stays on."""
+    evidence = Bench().option("vented")
+    circuit = evidence.circuit
+    network = Network(circuit, evidence.family, {c.id: c for c in flow_cases(circuit)}, evidence.design.flow)
+    assert network.at_home == {f"loads.{name}" for name in ("fridge", "lights", "radio", "inverter")}

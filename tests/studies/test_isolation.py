@@ -214,3 +214,10 @@ def test_without_anything_that_stays_every_conductor_is_new(built: Built) -> Non
     (replaced,) = [s for s in steps if s.code == "replaced"]
     assert not [s for s in steps if s.code == "stays"]
     assert replaced.values["conductors_count"] == len(circuit.conductors) > 0
+
+
+def test_the_capacitors_are_filled_once_and_before_the_first_switch_to_their_bus(boat: Bench) -> None:
+    steps = of(boat, "vented")
+    (gently,) = [n for n, s in enumerate(steps) if s.code == "precharge"]
+    assert steps[gently].items == ("loads.inverter",)
+    assert gently < places(steps, "close_switch")["banks.house.switch"]
