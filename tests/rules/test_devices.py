@@ -46,6 +46,13 @@ def test_main_of_a_flooded_bank_of_800_cca_needs_3000_a(bench, interrupt_a, pass
         assert "Table V-A" in finding.citation.clause
 
 
+@pytest.mark.parametrize(("system_v", "fires"), [(12.0, True), (24.0, True), (48.0, False)])
+def test_the_table_of_cranking_ratings_ends_at_24_v(bench, system_v, fires):
+    weak = bench.fit(with_faults(bench.option("vented"), 500.0), "banks.starter.fuse", interrupt_a=1000)
+    found = bench.found(bench.circuit(weak, system_v=system_v), "breaking_capacity_low", "banks.starter.fuse")
+    assert [f.values["cause"] for f in found] == (["table"] if fires else [])
+
+
 @pytest.mark.parametrize(("interrupt_a", "passes"), [(1499, False), (1500, True)])
 def test_branch_of_a_flooded_bank_of_800_cca_needs_1500_a(bench, interrupt_a, passes):
     evidence = bench.fit(with_faults(bench.option("vented"), 500.0), "loads.lights.fuse", interrupt_a=interrupt_a)

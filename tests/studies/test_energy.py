@@ -87,6 +87,8 @@ def test_without_engine_or_generator_nothing_makes_it_up(bench):
     day = only_day(bench.option("shared", {"sources": sources}))
     assert (day.made_up_by, day.engine_wh, day.engine_h) == ("", 0.0, None)
     assert day.balance_wh < 0.0
+    sunny = only_day(bench.option("shared", {"sources": sources, "climate.seasons.summer.sun_h": 12.0}))
+    assert (sunny.engine_wh, sunny.engine_h) == (0.0, 0.0)
 
 
 def test_the_season_with_the_lowest_balance_decides(bench):
