@@ -2,7 +2,7 @@
 
 import pytest
 
-from proposal.design.drops import WORTH_SHARE
+from proposal.design.drops import WORTH_SHARE, Losses
 from tests.rules.conftest import Bench
 
 RADIO = "loads.radio"
@@ -73,3 +73,12 @@ def test_it_ends_with_a_run_of_a_mile(bench):
     evidence = radio(bench, 1600.0)
     assert evidence.design.rounds < 60
     assert area_mm2(evidence) > area_mm2(radio(bench, 10.0))
+
+
+def test_what_a_larger_conductor_loses_cools_with_its_area():
+    """1 V over 10 mm² at 70 °C in a place of 30 °C: with 20 mm² the rise of 40 K falls by 2^1.2, copper 0.393 %/K."""
+    lost = Losses({"way": 1.0}, {"way": 5.0}, {"way": 10.0}, {"way": 30.0}, {"way": 70.0})
+    assert lost.at_area("way", 10.0) == pytest.approx(1.0)
+    warm_c = 30.0 + 40.0 / 2.0**1.2
+    half_v = 0.5 * (1.0 + 0.00393 * (warm_c - 20.0)) / (1.0 + 0.00393 * 50.0)
+    assert lost.at_area("way", 20.0) == pytest.approx(half_v, rel=1e-9)
