@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass, field, replace
 
+from proposal.circuit.laid import ampacity_of
 from proposal.circuit.model import Circuit, Conductor
-from proposal.codes.family import Ampacity, RuleFamily
+from proposal.codes.family import RuleFamily
 from proposal.design.result import Choice
 from proposal.facts import Reason, Rejected
 from proposal.parts.catalogue import Catalogue
@@ -102,15 +103,6 @@ def raise_to_rated(ladder: Ladder, circuit: Circuit) -> None:
         ):
             step += 1
         ladder.raise_to(conductor.circuit, step, Reason("ampacity", {"current_a": wanted_a, "case": "rated"}))
-
-
-def ampacity_of(conductor: Conductor, size: ConductorSize, circuit: Circuit, family: RuleFamily) -> Ampacity:
-    """Ampacity of a conductor if it had a size, at its place's hottest temperature and with its bundle."""
-    place = circuit.place[conductor.place]
-    return family.ampacity(
-        size, conductor.insulation_c, place.hottest_c, place.engine_space, conductor.bundled_count,
-        system_v=circuit.system_v,
-    )  # fmt: skip
 
 
 def raise_for_ampacity(ladder: Ladder, circuit: Circuit, flow: Flow) -> bool:

@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
+from proposal.circuit.laid import ampacity_of
 from proposal.circuit.model import Circuit, Conductor, SeriesDevice
 from proposal.codes.family import RuleFamily, highest_system_v
-from proposal.design.conductors import ampacity_of
 from proposal.design.fuses import needed_interrupt_a
 from proposal.parts.catalogue import Catalogue
 from proposal.studies.faults.result import Faults

@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
+from proposal.circuit.laid import ampacity_of
 from proposal.circuit.model import Circuit
 from proposal.codes.family import Ampacity, FuseWindow, RuleFamily
-from proposal.design.conductors import ampacity_of
 from proposal.design.devices import Picked, bus_current, pick_bus, pick_series, with_part
 from proposal.design.fuses import (
     Asked,

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from functools import cached_property
 from typing import Literal
 
+from proposal.circuit.laid import ampacity_of
 from proposal.circuit.model import Bank, Battery, Circuit, Conductor, Load, SeriesDevice
 from proposal.codes.family import Ampacity, RuleFamily, highest_system_v
 from proposal.design.result import Design
@@ -250,18 +251,6 @@ class Evidence:
         return next((size.label for size in fitting if size in sold), fitting[0].label if fitting else None)
 
     def _smallest(self, conductor: Conductor, meets: Callable[[Ampacity], bool]) -> str | None:
-        place = self.circuit.place[conductor.place]
-
-        def fits(size: ConductorSize) -> bool:
-            return meets(
-                self.family.ampacity(
-                    size,
-                    conductor.insulation_c,
-                    place.hottest_c,
-                    place.engine_space,
-                    conductor.bundled_count,
-                    system_v=self.circuit.system_v,
-                )
-            )
-
-        return self.smallest_size(conductor, fits)
+        return self.smallest_size(
+            conductor, lambda size: meets(ampacity_of(conductor, size, self.circuit, self.family))
+        )

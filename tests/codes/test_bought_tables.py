@@ -7,11 +7,11 @@ from dataclasses import replace
 
 import pytest
 
+from proposal.circuit.laid import ampacity_of
 from proposal.codes import FAMILIES, family
 from proposal.codes.bounds import DROP_AT_MOST, FUSE_AT_MOST, ampacity_at_most
 from proposal.codes.chosen import bought, chosen_family, installer_complaints
 from proposal.codes.family import Ampacity, Bought, FuseWindow, RuleFamily
-from proposal.design.conductors import ampacity_of
 from proposal.design.step import design
 from proposal.reading import read_text
 from proposal.rules.finding import Evidence, RawFinding

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from proposal.circuit.laid import ampacity_of
 from proposal.circuit.model import Circuit
 from proposal.codes.family import RuleFamily
 from proposal.studies.network.equations import conductor_c
@@ -31,14 +32,7 @@ def _bears(circuit: Circuit, family: RuleFamily) -> tuple[Array, Array]:
     memo = ("bears", family.id)
     found = circuit.own_memo.get(memo)
     if found is None:
-        amps = []
-        for c in circuit.conductors:
-            place = circuit.place[c.place]
-            ampacity = family.ampacity(
-                c.size or family.sizes[0], c.insulation_c, place.hottest_c, place.engine_space, c.bundled_count,
-                system_v=circuit.system_v,
-            )  # fmt: skip
-            amps.append(ampacity.ampacity_a)
+        amps = [ampacity_of(c, c.size or family.sizes[0], circuit, family).ampacity_a for c in circuit.conductors]
         limits_c = [float(c.insulation_c) for c in circuit.conductors]
         found = circuit.own_memo[memo] = np.array(amps), np.array(limits_c)
     return found
