@@ -161,6 +161,14 @@ class AlternatorSource(SourceBase):
     limited: YesNo = Field(False, description="A regulator limits its current to the hot rating")
     surge_protected: YesNo | None = Field(None, description="Bears losing its battery while it charges")
     decay_s: DurationS | None = Field(None, alias="field_decay", description="Until its field has died away")
+    speed_share: Share | None = Field(
+        None,
+        alias="at_usual_speed",
+        description="Of nameplate at the usual engine speed; absent: 80 % is assumed",
+    )
+    hot_after_s: DurationS | None = Field(
+        None, alias="hot_after", description="Until it has fallen to its hot current; absent: 30 min is assumed"
+    )
     side: Side = "house"
     route: Name
 

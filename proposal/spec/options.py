@@ -62,8 +62,20 @@ class ContactorLink(Section):
     lithium_above_v: VoltageV | None = Field(
         None, alias="lithium_above", description="Highest lithium voltage above the bus at which it joins; absent: any"
     )
+    joins_above_v: VoltageV | None = Field(
+        None, alias="joins_above", description="Bus voltage that shows that something charges, at which it joins"
+    )
     opens_above_v: VoltageV | None = Field(None, alias="opens_above")
     opens_below_v: VoltageV | None = Field(None, alias="opens_below")
+    opens_full_share: Share | None = Field(
+        None, alias="opens_at_full", description="Counted charge at which it opens as full; absent: by voltage alone"
+    )
+    opens_empty_share: Share | None = Field(
+        None, alias="opens_at_empty", description="Counted charge at which it opens as empty; absent: by voltage alone"
+    )
+    holds_s: DurationS | None = Field(
+        None, alias="holds", description="Shortest time between two switchings; absent: 30 s is assumed"
+    )
     parts_on_discharge: YesNo = Field(
         False, description="Opens by itself when lithium feeds lead above 0.05 C for ten minutes with no charge source"
     )

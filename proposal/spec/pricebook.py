@@ -117,6 +117,16 @@ class BatteryPart(PartBase):
     switch_max_v: VoltageV | None = Field(
         None, alias="switch_voltage_max", description="Highest voltage that its management's switch can break"
     )
+    separate_switches: YesNo | None = Field(
+        None, description="Its management can end charging and go on discharging; absent: yes is assumed"
+    )
+    cell_spread_v: VoltageV | None = Field(
+        None, alias="cell_spread", description="Highest cell above the mean near full; absent: 50 mV is assumed"
+    )
+    heater_w: PowerW | None = Field(None, alias="heater", description="What its heater draws")
+    self_discharge_per_month: Share | None = Field(None, alias="self_discharge", description="A month at 25 °C")
+    cycles: WholeNumber | None = Field(None, ge=1, description="Full cycles to 80 % depth that the maker promises")
+    calendar_years: WholeNumber | None = Field(None, ge=1, le=50, description="Life on float that the maker promises")
 
 
 class CablePart(PartBase):

@@ -52,6 +52,15 @@ class System(Section):
         None, alias="left_alone", description="Longest time that nobody is aboard and nothing charges"
     )
     insulation_c: TemperatureC = Field(105.0, alias="insulation", description="Temperature class of new conductors")
+    engine_runs: Literal["as_needed", "every_day"] | None = Field(
+        None, description="For charging; absent: every day in a camper, elsewhere when the house is low in the evening"
+    )
+    engine_below_share: Share | None = Field(
+        None, alias="engine_below", description="House charge below which engine or generator is run; absent: 50 %"
+    )
+    left_on: Name | None = Field(
+        None, description="Load forgotten when everybody leaves; absent: the largest that runs for long"
+    )
 
 
 class Place(Section):
