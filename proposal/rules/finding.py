@@ -15,6 +15,7 @@ from proposal.parts.chemistry import battery_resistance
 from proposal.rules.paths import Ways, ways
 from proposal.sources import Citation
 from proposal.spec.overlay import EffectiveSpec
+from proposal.studies.behaviour.result import Behaviour
 from proposal.studies.energy.result import Energy
 from proposal.studies.energy.study import energy
 from proposal.studies.flow.cases import flow_cases, is_cranking
@@ -99,6 +100,8 @@ class Evidence:
     family: RuleFamily
     joins: tuple[Join, ...]
     catalogue: Catalogue
+    behaviour: Behaviour | None = None
+    """What the days show; None where nobody asked for them."""
 
     @property
     def circuit(self) -> Circuit:
