@@ -8,6 +8,7 @@ from typing import Literal
 
 from proposal.facts import Reason, Rejected, Values
 from proposal.frozen import frozen
+from proposal.studies.behaviour.result import Behaviour
 
 RESULTS_VERSION = 1
 
@@ -878,6 +879,7 @@ class OptionResult:
     surges: tuple[SurgeResult, ...] = ()
     voltages: tuple[VoltagePoint, ...] = ()
     sharing: tuple[SharingResult, ...] = ()
+    behaviour: Behaviour | None = None
 
 
 @frozen

@@ -69,10 +69,15 @@ def test_units_stand_in_the_names_of_all_numbers():
         "_version",
         "_lines",
         "_day",
+        "_l",
+        "_years",
+        "_cycles",
+        "_per_month",
     ]
     bare = {
         "days", "critical_only_days", "number", "tested", "fired", "undecided", "quantity", "unit_price", "amount",
-        "material", "labour", "contingency", "net", "tax", "total",
+        "material", "labour", "contingency", "net", "tax", "total", "seed", "count", "steps", "switchings", "capped",
+        "unsettled", "day", "nights_low", "cut_offs",
     }  # fmt: skip
     for name, part in schema()["$defs"].items():
         for field, kind in part.get("properties", {}).items():

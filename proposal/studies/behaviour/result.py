@@ -353,7 +353,7 @@ class Trouble:
 
 
 @frozen
-class Assumption:
+class DayAssumption:
     """A figure that the days rest on and nobody stated."""
 
     item: str
@@ -380,6 +380,6 @@ class Behaviour:
     years: Years
     what_if: WhatIf
     troubles: tuple[Trouble, ...]
-    assumptions: tuple[Assumption, ...]
+    assumptions: tuple[DayAssumption, ...]
     tolerance_v: float
     """Root-sum-square of threshold, sensor and hysteresis: a margin below it is uncertain."""
