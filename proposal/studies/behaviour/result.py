@@ -340,7 +340,15 @@ class WhatIf:
 
 @frozen
 class Trouble:
-    """Something that must never be quiet, with time and place: chatter, collapse, never_full, never_restarts, …"""
+    """Something that must never be quiet, with time and place; `run`: a season's id, no_charge, neglect or year.
+
+    `item` is a relay, load, bank or charge source. `values` by code, of which any may be missing:
+    chatter count, within_s · collapse power_w, voltage_v · bank_never_full longest_days, charge_v ·
+    charger_never_restarts restart_v, lowest_v, lowest_share · absorption_held held_h, loads_a ·
+    absorption_cut_short after_h, relay · join_missed difference_v, rule_v, falls_s (how fast the bus fell past the
+    bank) · management_opens cause (cell_high, cell_low, cold, current), voltage_v · source_stranded peak_v, limit_v ·
+    never_joins, never_parts days.
+    """
 
     code: Literal[
         "chatter", "collapse", "bank_never_full", "charger_never_restarts", "absorption_held", "absorption_cut_short",
