@@ -14,6 +14,7 @@ from pydantic import BaseModel, Field, ValidationError
 
 from proposal import units
 from proposal.units import (
+    ANGLE,
     AWG_SIZES,
     CAPACITANCE,
     CHARGE,
@@ -48,9 +49,9 @@ PINT_NAMES = {
     "kWh": "kilowatt_hour", "min": "minute", "days": "day", "s": "second", "lb": "pound", "g": "gram", "ft": "foot",
     "%/K": "percent/kelvin", "%/°C": "percent/kelvin", "%/C": "percent/kelvin",
     "cm2": "cm**2", "cm²": "cm**2", "mm2": "mm**2", "mm²": "mm**2", "in2": "inch**2", "uF": "microfarad",
-    "µF": "microfarad", "V/°C": "V/kelvin", "mV/°C": "mV/kelvin",
+    "µF": "microfarad", "°": "degree", "deg": "degree", "V/°C": "V/kelvin", "mV/°C": "mV/kelvin",
 }  # fmt: skip
-PINT_CANONICAL = {"°C": "degC", "fraction": "dimensionless", "1/K": "1/kelvin"}
+PINT_CANONICAL = {"°": "degree", "°C": "degC", "fraction": "dimensionless", "1/K": "1/kelvin"}
 
 
 @pytest.fixture(scope="module")
@@ -99,6 +100,8 @@ def test_every_unit_agrees_with_pint(registry: Any, kind: Kind, spelling: str) -
         (SHARE, "100%", 1.0),
         (PER_KELVIN, "-0.27 %/K", -0.0027),
         (DAYS, "1 day", 1.0),
+        (ANGLE, "-61.4 °", -61.4),
+        (ANGLE, "180deg", 180.0),
     ],
 )
 def test_texts_become_the_nearest_float(kind: Kind, text: str, value: float) -> None:
@@ -140,6 +143,9 @@ def test_texts_become_the_nearest_float(kind: Kind, text: str, value: float) -> 
         (LENGTH, "99 km", "is beyond what a length can be here"),
         (TEMPERATURE, "-300 °C", "is beyond what a temperature can be here"),
         (TEMPERATURE, "0 K", "is beyond what a temperature can be here"),
+        (ANGLE, "361 °", "is beyond what an angle can be here"),
+        (ANGLE, "12.6", "has no unit; write 12.6 °"),
+        (ANGLE, "12 °C", "is a temperature where an angle belongs"),
         (SHARE, "140 %", "is beyond what a share can be here"),
         (CURRENT, "inf A", "is not a current"),
         (CURRENT, "nan A", "is not a current"),

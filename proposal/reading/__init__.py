@@ -14,7 +14,7 @@ from pydantic import BaseModel, ValidationError
 
 from proposal.errors import MachineError, Problem, SpecError, UsageError
 from proposal.frozen import frozen
-from proposal.reading.fields import Day, Money, Name, PlainText, WholeNumber, YesNo
+from proposal.reading.fields import Day, Money, MonthDay, Name, PlainText, WholeNumber, YesNo
 from proposal.reading.schema import json_schema
 from proposal.reading.tree import Loc, Place, Tree
 from proposal.reading.wording import Fault, problems_found, problems_of
@@ -29,6 +29,7 @@ __all__ = [
     "Loc",
     "Migrate",
     "Money",
+    "MonthDay",
     "Name",
     "Place",
     "PlainText",

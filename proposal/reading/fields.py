@@ -21,6 +21,7 @@ MAX_TEXT = 4000
 _NAME = "^[a-z][a-z0-9_]{0,39}$"
 _WHOLE = "^(?:0|[1-9][0-9]{0,8})$"
 _MONEY = "^[0-9]{1,12}(?:[.][0-9]{1,4})?$"
+_MONTH_DAY = "^(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])$"
 _DAY = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"
 # YAML 1.2 and JSON read more as numbers than YAML 1.1 does: 1e3, 0o17.
 _NUMBER_1_2 = re.compile(r"[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?|0o[0-7]+|0x[0-9a-fA-F]+")
@@ -108,6 +109,16 @@ def _day(value: object) -> datetime.date:
         raise InputError("is not a day of the calendar", "year-month-day, e.g. 2026-05-31") from None
 
 
+def _month_day(value: object) -> int:
+    example = "month-day, e.g. 12-15 for the 15th of December"
+    if not isinstance(value, str) or not re.fullmatch(_MONTH_DAY, value):
+        raise InputError("is not a day of the year", example)
+    try:  # of a year without a 29th of February, as all years of this program are
+        return datetime.date.fromisoformat(f"2023-{value}").timetuple().tm_yday - 1
+    except ValueError:
+        raise InputError("is not a day of every year", example) from None
+
+
 PlainText = Annotated[str, Written(_text, (("type", "string"), ("minLength", 1), ("maxLength", MAX_TEXT)))]
 Name = Annotated[str, Written(_name, (("type", "string"), ("pattern", _NAME), ("examples", ("house_bank",))))]
 YesNo = Annotated[bool, Written(_yes_no, (("enum", (True, False, "yes", "no")),))]
@@ -121,3 +132,5 @@ Day = Annotated[
     datetime.date,
     Written(_day, (("type", "string"), ("format", "date"), ("pattern", _DAY), ("examples", ("2026-05-31",)))),
 ]
+MonthDay = Annotated[int, Written(_month_day, (("type", "string"), ("pattern", _MONTH_DAY), ("examples", ("12-15",))))]
+"""A day of every year as the days since the 1st of January, 0 to 364."""

@@ -7,6 +7,7 @@ from pydantic import Field, model_validator
 from proposal.reading import Fault, Name, PlainText, WholeNumber, YesNo
 from proposal.spec.pricebook import Section
 from proposal.units import (
+    AngleDeg,
     CurrentA,
     DurationH,
     DurationS,
@@ -99,6 +100,9 @@ class Load(Section):
     ignition_protected: YesNo | None = Field(None, description="Tested not to ignite petrol vapour or gas around it")
     maker_fuse_a: CurrentA | None = Field(None, alias="maker_fuse", description="Largest fuse the maker allows")
     high_current: YesNo = Field(False, description="Windlass, thruster, inverter: full load is a case of its own")
+    when: Literal["any", "morning", "day", "evening", "night"] | None = Field(
+        None, description="Time of day of its hours; absent: any"
+    )
 
     @model_validator(mode="after")
     def _power_or_current(self) -> "Load":
@@ -143,6 +147,13 @@ class SolarSource(SourceBase):
     touchable: YesNo | None = Field(None, description="Bare live parts of the array side can be touched")
     array_switch: YesNo | None = Field(None, description="A switch between array and controller")
     performance: Share = Field(0.75, description="Share of nameplate that reaches the battery in full sun")
+    shading: Share = Field(0.0, description="Share lost to shade of rig, trees or roof besides")
+    tilt_deg: AngleDeg | None = Field(
+        None, alias="tilt", ge=0, le=90, description="0 °: flat; absent: flat, at a cabin as steep as its latitude"
+    )
+    azimuth_deg: AngleDeg | None = Field(
+        None, alias="azimuth", ge=0, le=360, description="It faces: 90 ° east, 180 ° south; absent: to the equator"
+    )
     controller: Name = Field(description="Solar controller in the price book or under parts")
     charge_v: VoltageV = Field(alias="voltage", description="Absorption voltage set at the controller")
     coldest_place: Name = Field(alias="place", description="Where the array is; one of climate.places")

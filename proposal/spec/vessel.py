@@ -4,9 +4,9 @@ from typing import Literal
 
 from pydantic import Field
 
-from proposal.reading import Day, Name, PlainText, WholeNumber, YesNo
+from proposal.reading import Day, MonthDay, Name, PlainText, WholeNumber, YesNo
 from proposal.spec.pricebook import Section
-from proposal.units import AreaCm2, Days, DurationH, ResistanceOhm, Share, Size, TemperatureC, VoltageV
+from proposal.units import AngleDeg, AreaCm2, Days, DurationH, ResistanceOhm, Share, Size, TemperatureC, VoltageV
 
 
 class Client(Section):
@@ -87,6 +87,16 @@ class Season(Section):
     sun_h: DurationH = Field(alias="sun", description="Full-sun hours per day on the array as it is mounted")
     temperature_c: TemperatureC = Field(alias="temperature", description="Usual day temperature")
     use: Share = Field(1.0, description="Share of days on which people live aboard, the loads marked standby apart")
+    begins_day: MonthDay | None = Field(
+        None, alias="begins", description="First day; absent: when the one before it ends, the first on 1 January"
+    )
+
+
+class Position(Section):
+    """Where the vessel is kept, for the height of the sun."""
+
+    latitude_deg: AngleDeg = Field(alias="latitude", ge=-90, le=90, description="North positive")
+    longitude_deg: AngleDeg = Field(0.0, alias="longitude", ge=-180, le=180, description="East positive")
 
 
 class Climate(Section):
@@ -94,6 +104,7 @@ class Climate(Section):
 
     seasons: dict[Name, Season] = Field(min_length=1)
     places: dict[Name, Place] = Field(min_length=1)
+    position: Position | None = Field(None, description="Absent: every day is taken as twelve hours long")
 
 
 class Fitted(Section):

@@ -1,6 +1,7 @@
 """Quantities as people write them, into numbers and back."""
 
 from proposal.units.fields import (
+    AngleDeg,
     AreaCm2,
     CapacitanceF,
     ChargeAh,
@@ -40,6 +41,7 @@ from proposal.units.fields import (
     VoltageV,
 )
 from proposal.units.quantities import (
+    ANGLE,
     AREA,
     CAPACITANCE,
     CHARGE,
@@ -74,6 +76,7 @@ from proposal.units.sizes import (
 )
 
 __all__ = [
+    "ANGLE",
     "AREA",
     "AWG_SIZES",
     "CAPACITANCE",
@@ -95,6 +98,7 @@ __all__ = [
     "SHARE",
     "TEMPERATURE",
     "VOLTAGE",
+    "AngleDeg",
     "AreaCm2",
     "CapacitanceF",
     "ChargeAh",

@@ -90,6 +90,7 @@ Days = Annotated[float, Quantity(q.DAYS)]
 AreaCm2 = Annotated[float, Quantity(q.AREA)]
 CapacitanceF = Annotated[float, Quantity(q.CAPACITANCE)]
 PerKelvinV = Annotated[float, Quantity(q.PER_KELVIN_V)]
+AngleDeg = Annotated[float, Quantity(q.ANGLE)]
 Size = Annotated[sizes.ConductorSize, Quantity(None)]
 
 MaybeLengthM = Annotated[float | None, Quantity(q.LENGTH, maybe=True)]

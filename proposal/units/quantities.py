@@ -128,11 +128,12 @@ PER_KELVIN_V = _kind(
     10.0,
     lowest=-10.0,
 )
+ANGLE = _kind("angle", {"°": "1", "deg": "1"}, ("12.6 °", "-61.4 °"), 360.0, lowest=-360.0)
 DAYS = _kind("number of days", {"days": "1", "day": "1"}, ("2 days", "1 day"), 36_525.0)
 
 KINDS = (
     *(LENGTH, CURRENT, VOLTAGE, CHARGE, ENERGY, POWER, TEMPERATURE, DURATION_H, DURATION_S, RESISTANCE),
-    *(MASS, SHARE, PER_KELVIN, DAYS, AREA, CAPACITANCE, PER_KELVIN_V),
+    *(MASS, SHARE, PER_KELVIN, DAYS, AREA, CAPACITANCE, PER_KELVIN_V, ANGLE),
 )
 
 

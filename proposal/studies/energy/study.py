@@ -66,7 +66,8 @@ def _sources_wh(spec: EffectiveSpec, circuit: Circuit, season: Season) -> tuple[
     for source in circuit.sources:
         written = spec.source(source.key)
         if isinstance(written, SolarSource):
-            given.append((source.key, solar_wh_per_day(written.power_w, season.sun_h, written.performance)))
+            reaches = written.performance * (1.0 - written.shading)
+            given.append((source.key, solar_wh_per_day(written.power_w, season.sun_h, reaches)))
         elif isinstance(written, WindSource):
             given.append((source.key, written.mean_w * HOURS_PER_DAY))
         elif isinstance(written, ShoreSource):
