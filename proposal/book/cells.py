@@ -18,6 +18,7 @@ SHORT_S = 0.1
 """Below this a duration is told in milliseconds."""
 LONG_S = 120.0
 """From here on a duration is told in minutes."""
+DAY_S = 86400.0
 EN_DASH = "\u2013"
 NOT_KNOWN = msg("not known")
 DAYS = msgs("day", "days")
@@ -61,6 +62,7 @@ UNITS: dict[str, Unit] = {
     "count": Unit("", 1.0, (0, 0, 0, 0)),
     "studs": Unit("", 1.0, (0, 0, 0, 0)),
     "hours_of_days": Unit(msg("h"), 24.0, (1, 1, 1, 0)),
+    "clock": Unit(""),
     "kwh": Unit("kWh", 0.001, (2, 2, 1, 0)),
 }
 """By the last part of a numeric name that is a unit: `design_current_a`, `resistance_20c_ohm`, `wh_per_day`."""
@@ -68,7 +70,9 @@ UNITS: dict[str, Unit] = {
 
 @cache
 def unit_of(name: str) -> str:
-    """The unit key of a numeric name; empty where it has none."""
+    """The unit key of a numeric name; empty where it has none. `clock_s` is a time of day."""
+    if name.endswith("clock_s"):
+        return "clock"
     return next((part for part in reversed(name.split("_")) if part in UNITS), "")
 
 
@@ -108,6 +112,8 @@ class Cells:
         value instead of “not known”.
         """
         key = unit or unit_of(name)
+        if key == "clock" and value is not None:
+            return self.clock(value, ref)
         if value is not None and not unit:
             key = _told_in(key, value)
         printed = self._units.get(key, "")
@@ -124,6 +130,15 @@ class Cells:
     def count(self, value: int, ref: str) -> Cell:
         """A whole number without a unit."""
         return Cell(self._plain(value, 0), value, "", 0, ref)
+
+    def clock(self, seconds: float, ref: str) -> Cell:
+        """The time of day, seconds after some midnight, as the locale writes it, to the minute before it: 18:40."""
+        import datetime  # noqa: PLC0415
+
+        from babel.dates import format_time  # noqa: PLC0415 - heavy
+
+        hours, minutes = divmod(int(seconds % DAY_S) // 60, 60)
+        return Cell(format_time(datetime.time(hours, minutes), "short", locale=self.locale), seconds, "", 0, ref)
 
     def tiny(self, name: str, value: float, ref: str) -> Cell:
         """A number near zero in powers of ten, unscaled."""

@@ -55,6 +55,8 @@ def cells() -> Cells:
         ("moved_m", 0.1, "0.1 m"),
         ("temperature_factor", 0.931, "0.93"),
         ("strings_count", 2, "2"),
+        ("clock_s", 31_259.0, "08:40"),
+        ("at_clock_s", 86_400.0 + 67_200.0, "18:40"),
     ],
 )
 def test_a_number_is_printed_by_the_unit_in_its_name(cells: Cells, name: str, value: float, text: str) -> None:
