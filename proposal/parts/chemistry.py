@@ -79,6 +79,11 @@ def charge_share(chemistry: Chemistry, rest_v: float, cells: int) -> float:
     return _rest_curve(chemistry).turned().held(rest_v / cells)
 
 
+def rest_points(chemistry: Chemistry) -> Curve:
+    """The points of `ocv_v`: voltage of one cell [V] by charge share."""
+    return _rest_curve(chemistry)
+
+
 def full_rest_v(part: BatteryPart) -> float:
     """Resting voltage [V] of one fully charged battery."""
     return ocv_v(part.chemistry, 1.0, cell_count(part))
