@@ -168,7 +168,9 @@ def _charge_ohm_at(part: BatteryPart, temperature_c: float) -> float:
 
 def charge_max_a(part: BatteryPart) -> float:
     """Most that it takes [A]: the maker's limit, else the highest that is usual for the chemistry."""
-    return part.charge_max_a or most("max charge current", part.chemistry) * part.capacity_ah
+    if part.charge_max_a is not None:
+        return part.charge_max_a
+    return most("max charge current", part.chemistry) * part.capacity_ah
 
 
 def gas_a(part: BatteryPart, temperature_c: float) -> float:

@@ -2,10 +2,8 @@
 
 from proposal.circuit.model import Battery, Circuit
 from proposal.parts.chemistry import is_lead
+from proposal.parts.dynamics import charge_max_a
 from proposal.studies.network.case import Case
-
-LEAD_ACCEPTS_PER_HOUR = {"flooded": 0.25, "agm": 0.40, "gel": 0.20}
-"""Most that a half-empty lead battery takes, as a share of its capacity per hour. From memory (trade handbooks)."""
 
 
 def accepts_a(battery: Battery, *, charging: bool) -> float:
@@ -15,10 +13,7 @@ def accepts_a(battery: Battery, *, charging: bool) -> float:
     """
     if not charging:
         return 0.0
-    stated_a = battery.part.charge_max_a
-    return (
-        stated_a if stated_a is not None else LEAD_ACCEPTS_PER_HOUR[battery.part.chemistry] * battery.part.capacity_ah
-    )
+    return charge_max_a(battery.part)
 
 
 def accepted_by(circuit: Circuit, case: Case, key: str) -> float | None:
