@@ -9,6 +9,7 @@ import glob
 import os
 import shutil
 import sys
+import tempfile
 import time
 from collections.abc import Iterator, Mapping
 from pathlib import Path, PurePosixPath
@@ -25,6 +26,7 @@ _MARKER_TEXT = b"This folder is replaced as a whole by each build. Keep nothing 
 _AT_FDCWD = -100
 _RENAME_EXCHANGE = 2
 LOCK_WAIT_S = 60.0
+STALE_S = 86_400.0
 
 
 def write_tree(folder: Path, files: Mapping[str, bytes]) -> None:
@@ -69,6 +71,48 @@ def write_file(path: Path, data: bytes) -> None:
                 _sync_folder(target.parent)
             finally:
                 fresh.unlink(missing_ok=True)
+
+
+def mark_used(path: Path) -> None:
+    """Set the time of a file to now, by which `remove_oldest` knows what was used last. Silent where that cannot be."""
+    with contextlib.suppress(OSError):
+        os.utime(path)
+
+
+def remove_oldest(folder: Path, pattern: str, most_count: int, most_bytes: int) -> None:
+    """Remove what matches ``pattern`` and was used longest ago, until that many and that much of it are left.
+
+    What a killed run left beside such files goes after a day. Silent where a file cannot be removed or is gone already:
+    another process may be about the same.
+    """
+    found = []
+    with contextlib.suppress(OSError):
+        for path in folder.glob(pattern):
+            with contextlib.suppress(OSError):
+                size = sum(p.stat().st_size for p in path.rglob("*")) if path.is_dir() else path.stat().st_size
+                found.append((path.stat().st_mtime, str(path), size, path))
+    left_bytes = most_bytes
+    for number, (_, _, size, path) in enumerate(sorted(found, reverse=True)):
+        left_bytes -= size
+        if number >= most_count or left_bytes < 0:
+            with contextlib.suppress(OSError):
+                _remove(path)
+    with contextlib.suppress(OSError):
+        for state in ("new-*", "lock"):
+            for left in folder.glob(f".{pattern}.{state}"):
+                with contextlib.suppress(OSError):
+                    if time.time() - left.stat().st_mtime > STALE_S:
+                        _remove(left)
+
+
+def may_write(folder: Path) -> bool:
+    """Make a folder if need be, and tell whether files can be written there."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryFile(dir=folder):
+            return True
+    except OSError:
+        return False
 
 
 def append_line(path: Path, text: str) -> None:

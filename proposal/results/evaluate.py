@@ -25,6 +25,7 @@ from proposal.results.pricing import price_option
 from proposal.results.protected import protection_rows
 from proposal.results.rows import bank_rows, conductor_rows, device_rows, load_rows, source_rows
 from proposal.results.sheets import apart_v, failure_rows, ladder_row, switching_rows
+from proposal.results.store import DaysOf
 from proposal.results.studied import (
     assumption_rows,
     case_row,
@@ -36,6 +37,7 @@ from proposal.results.studied import (
     start_rows,
 )
 from proposal.results.switched import surge_rows, switched_rows
+from proposal.results.ten_years import ten_years
 from proposal.rules.acceptance import acceptance_complaints
 from proposal.rules.finding import Evidence
 from proposal.rules.registry import run_checks
@@ -44,6 +46,7 @@ from proposal.spec.loading import Project
 from proposal.spec.overlay import EffectiveSpec, effective
 from proposal.spec.project import Spec
 from proposal.spec.references import Complaint
+from proposal.studies.behaviour.result import Behaviour
 from proposal.studies.failures.study import failures
 from proposal.studies.faults.least import least_networks
 from proposal.studies.flow.cases import flow_cases
@@ -69,11 +72,14 @@ class _Prepared:
     design: Design
 
 
-def evaluate(project: Project, ledger: Mapping[str, str], made_by: str, *, sheets: bool = True) -> Evaluated:
+def evaluate(
+    project: Project, ledger: Mapping[str, str], made_by: str, *, sheets: bool = True, days: DaysOf | None = None
+) -> Evaluated:
     """Compute everything about a project.
 
     Parameters: project as read; ledger of designations by key; made_by, the tool's name and version; `sheets`: False
-    leaves empty what pages and JSON show besides and no finding rests on, see `_with_sheets`.
+    leaves empty what pages and JSON show besides and no finding rests on, see `_with_sheets`; `days`: what simulates
+    the days of an option, asked once for each in their order when all are designed; None: without days.
     Raises SpecError, all problems at once, where parts, pins, banks and arrangement do not fit together.
     Pure: equal input gives equal results.
     """
@@ -98,7 +104,11 @@ def evaluate(project: Project, ledger: Mapping[str, str], made_by: str, *, sheet
             misfits += error.complaints
     _raise_if_any(_problems(project.spec, misfits))
     names = assign(ledger, [p.design.circuit for p in prepared])
-    options = tuple(_option(p, project, installer, names, sheets=sheets) for p in prepared)
+    shown = [days(p.spec, p.design, p.family, p.catalogue) if days is not None else None for p in prepared]
+    options = tuple(
+        _option(p, project, installer, names, behaviour, sheets=sheets)
+        for p, behaviour in zip(prepared, shown, strict=True)
+    )
     family = prepared[0].family
     limits = limits_row(spec, options)
     results = Results(RESULTS_VERSION, made_by, _vessel(spec, installer, family), _survey(spec), limits, options)
@@ -127,12 +137,18 @@ def _prepare(spec: Spec, installer: Installer, option_id: str, catalogue: Catalo
 
 
 def _option(
-    prepared: _Prepared, project: Project, installer: Installer, names: Mapping[str, str], *, sheets: bool
+    prepared: _Prepared,
+    project: Project,
+    installer: Installer,
+    names: Mapping[str, str],
+    behaviour: Behaviour | None,
+    *,
+    sheets: bool,
 ) -> OptionResult:
     spec, family, made = prepared.spec, prepared.family, prepared.design
     circuit = made.circuit
     joins = first_currents(circuit, family)
-    evidence = Evidence(made, spec, family, joins, prepared.catalogue)
+    evidence = Evidence(made, spec, family, joins, prepared.catalogue, behaviour)
     held = evidence.energy
     runs = run_checks(evidence)
     findings = finding_rows(runs, spec, circuit, names, project.spec)
@@ -166,6 +182,8 @@ def _option(
         switching=(),
         failures=(),
         choose_if=spec.option.choose_if,
+        behaviour=behaviour,
+        ten_years=(None if behaviour is None else ten_years(behaviour, circuit, prepared.catalogue, installer, totals)),
     )
     return _with_sheets(option, prepared, evidence, names) if sheets else option
 

@@ -843,6 +843,71 @@ class SharingResult:
 
 
 @frozen
+class ReplacedBank:
+    """What the batteries of one bank cost in the years to come; life by the year's rule of thumb (`life_by`).
+
+    `each` replacement: batteries and the work on them at today's prices, with tax; null: a battery has no price.
+    `life_low_years` to `life_high_years`: tenth and ninetieth percentile of the seeded years, `life_years` the middle
+    one. A low cost goes with a long life: `low_count` is how often they are bought at `life_high_years`.
+    """
+
+    bank: str
+    life_years: float
+    life_low_years: float
+    life_high_years: float
+    life_by: Literal["cycles", "calendar", "sulphation"]
+    battery_count: int
+    each: Decimal | None
+    low_count: int
+    usual_count: int
+    high_count: int
+
+
+@frozen
+class RunningResult:
+    """Engine or generator run for charging: hours a year (tenth, middle and ninetieth percentile) and its price."""
+
+    kind: Literal["engine", "generator"]
+    low_h: float
+    usual_h: float
+    high_h: float
+    per_hour: Decimal | None
+
+
+@frozen
+class Unstated:
+    """A figure that nobody states, so that the cost is without it; battery_age: counted as new today."""
+
+    code: Literal["battery_price", "battery_age", "engine_cost", "generator_cost", "unpriced_lines"]
+    item: str
+
+
+@frozen
+class TenYears:
+    """What an option costs in `horizon_years` at today's prices: itself, new batteries, engine or generator to charge.
+
+    low and high add the ends of everything, so they lie further apart than four fifths of all cases. What nobody
+    states is left out of all sums and stands in `unstated`. Interest, service and other parts are not counted.
+    """
+
+    horizon_years: int
+    currency: str
+    today: Decimal
+    banks: tuple[ReplacedBank, ...]
+    running: tuple[RunningResult, ...]
+    replacements_low: Decimal
+    replacements_usual: Decimal
+    replacements_high: Decimal
+    running_low: Decimal
+    running_usual: Decimal
+    running_high: Decimal
+    total_low: Decimal
+    total_usual: Decimal
+    total_high: Decimal
+    unstated: tuple[Unstated, ...]
+
+
+@frozen
 class OptionResult:
     """Everything about one option."""
 
@@ -880,6 +945,7 @@ class OptionResult:
     voltages: tuple[VoltagePoint, ...] = ()
     sharing: tuple[SharingResult, ...] = ()
     behaviour: Behaviour | None = None
+    ten_years: TenYears | None = None
 
 
 @frozen

@@ -54,6 +54,10 @@ class Installer(Section):
     hourly_rate: Money
     labour: LabourHours
     contingency: Share = Field(0.05, description="Added to material and labour for what hidden runs bring")
+    engine_cost_per_hour: Money | None = Field(
+        None, description="What an hour of the main engine for charging costs the client: fuel and wear, with tax"
+    )
+    generator_cost_per_hour: Money | None = Field(None, description="The same of a generator")
     price_book: PlainText = Field("prices.yaml", description="File beside this one")
     rules: Families = Families.model_construct()
     bought_tables: dict[Name, BoughtTable] = Field(
