@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from proposal.book.day_sheets import draw_days
 from proposal.book.opening import context_of
 from proposal.book.pages.charts import KEY, read_out, told
 from proposal.book.sentences import charts as words
@@ -49,6 +50,7 @@ def draw_all(results: Results, circuits: Mapping[str, Circuit], designations: Ma
         files |= simple_picture(circuit, option, sheet)
         named = {r.item: faced.items.called(r.item) for r in option.ladder.rungs}
         files |= voltage_ladder(option, sheet, named)
+        files |= draw_days(faced, sheet)
         if faced.charts and KEY not in files:
             files[KEY] = curve_key(sheet, KEY, book.text(words.KEY_ALT))
         for place, chart in enumerate(faced.charts, start=1):

@@ -1,7 +1,7 @@
-"""Log-log axes of a chart: where a value stands in mm, which ticks it has, and what of a line lies inside."""
+"""Axes of a chart: where a value stands in mm, which ticks it has, and what of a line lies inside."""
 
 from collections.abc import Iterable
-from math import floor, log10
+from math import ceil, floor, log10
 
 from proposal.drawings.primitives import Point
 from proposal.frozen import frozen
@@ -46,6 +46,33 @@ class LogScale:
         first, last = floor(log10(self.low)) - 1, floor(log10(self.high)) + 1
         values = (s * 10.0**power for power in range(first, last + 1) for s in steps)
         return tuple(v for v in values if self.low * (1.0 - _NEAR) <= v <= self.high * (1.0 + _NEAR))
+
+
+@frozen
+class Scale:
+    """Values from `low` to `high` along a line from `start_mm` to `end_mm`, in proportion; a mark each `step`."""
+
+    low: float
+    high: float
+    start_mm: float
+    end_mm: float
+    step: float
+
+    @classmethod
+    def around(cls, low: float, high: float, ends_mm: tuple[float, float], most: int) -> "Scale":
+        """Whole steps around two values, at most about so many, from `ends_mm[0]` to `ends_mm[1]`."""
+        step = step_above(max(high - low, 1e-6 * max(abs(low), abs(high)), 1e-9) / max(1, most))
+        first, last = floor(low / step + _NEAR), ceil(high / step - _NEAR)
+        return cls(first * step, max(last, first + 1) * step, *ends_mm, step)
+
+    def at(self, value: float) -> float:
+        """Where a value stands, in mm."""
+        return self.start_mm + (value - self.low) / (self.high - self.low) * (self.end_mm - self.start_mm)
+
+    def ticks(self) -> tuple[float, ...]:
+        """Every step, rising, both ends included."""
+        count = floor((self.high - self.low) / self.step + 1e-6)
+        return tuple(self.low + number * self.step for number in range(count + 1))
 
 
 @frozen

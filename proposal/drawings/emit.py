@@ -26,9 +26,13 @@ COLOURS = {
     "curve": "#005a94",
     "band": "#c9e0f0",
     "harm": "#b94a00",
+    "leaf": "#1d7a57",
+    "plum": "#8a3b7b",
+    "pale": "#a3abb0",
 }
 _DASHED = "1.2 0.9"
 _DOTTED = "0.1 0.8"
+_CHAINED = "2.4 0.8 0.4 0.8"
 
 
 def _number(value: float) -> str:
@@ -210,7 +214,8 @@ def _open(item: Item, prefix: str, seen: set[str]) -> str:
 
 def _wire(page: Page, wire: Wire, colours: dict[str, str]) -> None:
     points = " ".join(f"{_number(x)},{_number(y)}" for x, y in wire.points)
-    dash = f' stroke-dasharray="{_DOTTED if wire.dotted else _DASHED}"' if wire.dashed or wire.dotted else ""
+    pattern = _DOTTED if wire.dotted else _CHAINED if wire.chained else _DASHED if wire.dashed else ""
+    dash = f' stroke-dasharray="{pattern}"' if pattern else ""
     fill = colours[wire.fill] if wire.fill is not None else colours["tint"] if wire.tinted else "none"
     cap = ' stroke-linecap="butt"' if wire.width_mm >= 1.2 else ""
     page.parts.append(

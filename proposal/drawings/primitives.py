@@ -6,7 +6,10 @@ from typing import Literal
 from proposal.frozen import frozen
 
 Point = tuple[float, float]
-Ink = Literal["symbol", "positive", "negative", "frame", "faint", "accent", "text", "grid", "curve", "band", "harm"]
+Ink = Literal[
+    "symbol", "positive", "negative", "frame", "faint", "accent", "text", "grid", "curve", "band", "harm", "leaf",
+    "plum", "pale", "paper",
+]  # fmt: skip
 
 
 @frozen
@@ -94,6 +97,8 @@ class Wire:
     fill: Ink | None = None
     """Closed and filled with this colour."""
     dotted: bool = False
+    chained: bool = False
+    """Long and short dashes in turn."""
 
 
 @frozen

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import field
 
+from proposal.drawings.day_labels import DAY_LABELS
 from proposal.drawings.primitives import Item, Text, Wire
 from proposal.drawings.symbols import sample
 from proposal.drawings.text import LINE, SMALLEST_MM, clean, fit, wrap
@@ -135,6 +136,7 @@ LABEL_KEYS: dict[str, str] = {
     "setting_input_min": "gives up below",
     "setting_input_max": "bears at most",
     "setting_bears": "bears at most",
+    **DAY_LABELS,
 }
 """Every word or pattern that a drawing needs, with what it is for. `SheetInfo.labels` must have them all."""
 

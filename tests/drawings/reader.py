@@ -441,3 +441,20 @@ def _device_values(groups: dict[str, Group], circuit: Circuit, option: OptionRes
         group = groups.get(b.key)
         if group is not None and not {b.part.capacity_ah, b.part.voltage_v} <= set(_number(group.label)):
             yield f"7 battery {b.key} is labelled “{group.label}”"
+
+
+def plain_faults(sheet: Sheet) -> list[str]:
+    """What can be wrong with any drawing: words over words, lines through words, off the page, too small, ids twice."""
+    strokes = [(g, s) for g in sheet.groups for s in g.strokes]
+    words = [w for g in sheet.groups for w in g.words]
+    found = list(_texts(sheet))
+    boxes = [_around(s) for _, s in strokes] + [w.box for w in words]
+    for i, j in sorted(_near_pairs(boxes)):
+        if i < len(strokes) <= j and _clips(strokes[i][1], words[j - len(strokes)].box):
+            found.append(
+                f"3 a line of {strokes[i][0].kind} {strokes[i][0].key} runs through {words[j - len(strokes)].text}"
+            )
+    found += [f"2 id {i} is not unique" for i in sorted({i for i in sheet.ids if sheet.ids.count(i) > 1})]
+    if not sheet.title or not sheet.description:
+        found.append("8 it has no title or no description")
+    return found

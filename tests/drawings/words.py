@@ -1,5 +1,6 @@
 """Words for drawings in tests: every label that the drawings ask for."""
 
+from proposal.book.sentences.timelines import TIMELINE_WORDS
 from proposal.drawings.sheet import SheetInfo
 
 LABELS = {
@@ -123,6 +124,7 @@ LABELS = {
     "setting_input_min": "stops below",
     "setting_input_max": "bears",
     "setting_bears": "bears",
+    **TIMELINE_WORDS,
 }
 
 INFO = SheetInfo(

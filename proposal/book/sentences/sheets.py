@@ -2,6 +2,7 @@
 
 from proposal.book.language import Language, msg
 from proposal.book.sentences.ladder import SETTINGS
+from proposal.book.sentences.timelines import TIMELINE_WORDS
 
 SHEET_WORDS = {
     "decimal_mark": ".",
@@ -117,6 +118,7 @@ SHEET_WORDS = {
     "ladder_overlaps": msg("Overlaps marked by a triangle and a number: {count}."),
     **{f"setting_{key}": words for key, words in SETTINGS.items()},
     "setting_rest": msg("low, half, full"),
+    **TIMELINE_WORDS,
 }
 
 

@@ -1,0 +1,315 @@
+"""One day of an option on one axis of time: voltages, currents, charge, then relays, stages of chargers, the engine."""
+
+from collections.abc import Mapping, Sequence
+from math import isfinite
+from typing import TYPE_CHECKING
+
+from proposal.drawings import emit
+from proposal.drawings.axes import Scale, apart, room
+from proposal.drawings.bands import ROW_MM, STAGES, Band, Stretch, band_items, legend_items, stretches
+from proposal.drawings.curves import (
+    END_MM,
+    LEFT_MM,
+    LOOKS,
+    PLOT_MM,
+    THIN,
+    WIDTH_MM,
+    Curve,
+    Limit,
+    Look,
+    Panel,
+    number_text,
+    panel_items,
+)
+from proposal.drawings.primitives import Item, Text, Wire
+from proposal.drawings.sheet import SheetInfo
+from proposal.drawings.text import SMALLEST_MM, clean, width_mm
+from proposal.frozen import frozen
+
+if TYPE_CHECKING:
+    from proposal.results.model import OptionResult
+    from proposal.studies.behaviour.result import Day, Event, Trace
+
+DAY_S = 86400.0
+HIGHEST_MM = 160.0
+"""Of a drawing that a landscape page takes at its own size."""
+GAP_MM = 4.0
+_STRIP_MM, _PILL_MM = 11.0, 4.6
+_SHOWN_A = 0.05
+_WITHIN_V = 0.4
+_FOOT_MM = 8.0
+
+
+@frozen
+class Lines:
+    """What the traces of a run become: each quantity's curves, every item with one look in all of them."""
+
+    voltage: tuple[Curve, ...]
+    banks: tuple[Curve, ...]
+    others: tuple[Curve, ...]
+    charge: tuple[Curve, ...]
+
+
+@frozen
+class Mark:
+    """Numbers of events that share one mark, where they stand, and whether one of them was decided by too little."""
+
+    first: int
+    last: int
+    x: float
+    uncertain: bool
+
+    @property
+    def words(self) -> str:
+        """`4`, or `4–6`."""
+        return str(self.first) if self.first == self.last else f"{self.first}–{self.last}"
+
+    @property
+    def width_mm(self) -> float:
+        """Width of its pill."""
+        return max(_PILL_MM, width_mm(self.words, SMALLEST_MM) + 2.4)
+
+
+def day_timeline(
+    day: "Day", option: "OptionResult", sheet: SheetInfo, names: Mapping[str, str], season: str
+) -> dict[str, bytes]:
+    """The timeline of a day by its file name, `<prefix>-day-<season>.svg`.
+
+    Parameters: day, from which every value comes; option, whose relays' thresholds are shown; sheet, words and the
+    option's colour; names, how each item is called; season, its title. The marks carry the numbers of `day.events`
+    from 1 on. Raises KeyError if `sheet.labels` lacks a word.
+    """
+    banks = [b.key for b in option.banks]
+    lines = lines_of(day.traces, day.sample_s, banks, sheet, names)
+    panels = [
+        Panel(sheet.word("timeline_voltage"), lines.voltage, _limits(option, lines.voltage, sheet), share=1.5),
+        Panel(sheet.word("timeline_banks"), lines.banks, (), "ampere", _signs(sheet), (0.0, 0.0), 1.0),
+        Panel(sheet.word("timeline_sources"), lines.others, (), "ampere", _signs(sheet), (0.0, 0.0), 1.0),
+        Panel(sheet.word("timeline_charge"), lines.charge, (), "percent", None, _charge_ends(lines.charge), 0.8),
+    ]
+    bands = _bands(day, sheet, names)
+    time = Scale(0.0, DAY_S, PLOT_MM, END_MM, 3 * 3600.0)
+    items, height = stacked([p for p in panels if p.curves], bands, time, sheet, _STRIP_MM, clock(time, sheet))
+    bottoms = [w.points[2][1] for i in items if i.kind == "axes" for w in i.wires if len(w.points) == 5]
+    items += event_marks(day.events, time, max(bottoms, default=_STRIP_MM), sheet)
+    legend = [("closed", "timeline_closed_is"), ("open", "timeline_open_is"), ("full", "timeline_full_is"),
+              ("absorption", "timeline_absorption_is"), ("float", "timeline_float_is")]  # fmt: skip
+    items += legend_items(legend, height - 2.0, sheet)  # type: ignore[arg-type]
+    if day.events:
+        words = sheet.word("timeline_event_is")
+        wide = width_mm(words, SMALLEST_MM)
+        items.append(Item("legend", texts=(Text(WIDTH_MM - 1.0 - wide, height - 3.05, words, SMALLEST_MM),)))
+    return drawn(f"day-{emit.safe_id(day.season)}", items, height, sheet, _description(day, lines, sheet, season))
+
+
+def drawn(kind: str, items: Sequence[Item], height: float, sheet: SheetInfo, description: str) -> dict[str, bytes]:
+    """A timeline as a file, its name led by the option's prefix."""
+    name = f"{emit.safe_id(sheet.prefix)}-{kind}"
+    data = emit.svg(
+        items,
+        prefix=name,
+        size_mm=(WIDTH_MM, height),
+        title=clean(sheet.title),
+        description=description,
+        accent=sheet.accent,
+        language=sheet.language,
+    )
+    return {f"{name}.svg": data}
+
+
+def lines_of(
+    traces: "Sequence[Trace]", sample_s: float, banks: Sequence[str], sheet: SheetInfo, names: Mapping[str, str]
+) -> Lines:
+    """Curves of all traces. Items ask for a look in the order banks, then all others; a bus is thin and plain."""
+    sources = dict.fromkeys(t.item for t in traces if t.quantity == "current_a" and t.item not in (*banks, "loads"))
+    looks = {item: LOOKS[n % len(LOOKS)] for n, item in enumerate((*banks, *sources))}
+    looks["loads"] = Look("symbol", 0.5)
+
+    def curve(trace: "Trace", factor: float, word: str, digits: int) -> Curve:
+        taken = trace.item == "loads" and trace.quantity == "current_a"
+        points = tuple((n * sample_s, -abs(v) if taken else factor * v) for n, v in enumerate(trace.values))
+        values = [v for _, v in points if isfinite(v)] or [0.0]
+        said = _reach(min(values), max(values), word, digits, sheet)
+        name = sheet.word("timeline_loads") if trace.item == "loads" else clean(names.get(trace.item, ""))
+        return Curve(f"{trace.item}.{trace.quantity}", name, said, points, looks.get(trace.item, THIN))
+
+    def pick(quantity: str, factor: float, word: str, digits: int) -> list[tuple[str, Curve]]:
+        return [(t.item, curve(t, factor, word, digits)) for t in traces if t.quantity == quantity and t.values]
+
+    # loads take, whatever the sign that they come with
+    volts = sorted(pick("voltage_v", 1.0, "volt", 2), key=lambda pair: pair[0] in banks)
+    amps = pick("current_a", 1.0, "ampere", 1)
+    loads = [pair for pair in amps if pair[0] == "loads"]
+    others = [(item, c) for item, c in amps if item not in banks and item != "loads" and _flows(c)]
+    return Lines(
+        tuple(c for _, c in volts),
+        tuple(c for item, c in amps if item in banks),
+        tuple(c for _, c in (*others, *loads)),
+        tuple(c for _, c in pick("charge_share", 100.0, "percent", 0)),
+    )
+
+
+def _reach(low: float, high: float, word: str, digits: int, sheet: SheetInfo) -> str:
+    """From the least to the greatest value; of currents the most that is given and the most that is taken."""
+    if word != "ampere":
+        ends = [number_text(v, digits, sheet) for v in (low, high)]
+        both = sheet.word("timeline_range", low=ends[0], high=ends[1])
+        return sheet.word(word, value=both if ends[0] != ends[1] else ends[0])
+    least = 0.5 * 10.0**-digits
+    sides = [("timeline_gave", high)] * (high >= least) + [("timeline_took", -low)] * (-low >= least)
+    said = [sheet.word(key, value=number_text(v, digits, sheet)) for key, v in sides]
+    return sheet.word(word, value=" ".join(said) or number_text(0.0, digits, sheet))
+
+
+def _flows(curve: Curve) -> bool:
+    return any(abs(v) > _SHOWN_A for _, v in curve.points)
+
+
+def _signs(sheet: SheetInfo) -> tuple[str, str]:
+    return sheet.word("timeline_gives"), sheet.word("timeline_takes")
+
+
+def _charge_ends(curves: Sequence[Curve]) -> tuple[float, float]:
+    """From nought to full, unless all of it happens in the upper part."""
+    low = min((v for c in curves for _, v in c.points if isfinite(v)), default=0.0)
+    return (50.0 if low >= 55.0 else 0.0, 100.0)
+
+
+def _limits(option: "OptionResult", curves: Sequence[Curve], sheet: SheetInfo) -> tuple[Limit, ...]:
+    """Thresholds of relays near to what the day's voltages reach; equal ones of one relay once."""
+    values = [v for c in curves for _, v in c.points if isfinite(v)]
+    if not values:
+        return ()
+    low, high = min(values) - _WITHIN_V, max(values) + _WITHIN_V
+    designations = {d.key: clean(d.designation) for d in option.devices}
+    found = []
+    for rung in option.ladder.rungs:
+        if rung.group == "switching" and low <= rung.value_v <= high:
+            value = sheet.word("volt", value=number_text(rung.value_v, 2, sheet))
+            words = (designations.get(rung.item, ""), sheet.word(f"setting_{rung.setting}"), value)
+            found.append(Limit(f"{rung.item}.{rung.setting}", " ".join(w for w in words if w), rung.value_v))
+    return tuple(found)
+
+
+def _bands(day: "Day", sheet: SheetInfo, names: Mapping[str, str]) -> list[Band]:
+    """Relays and managements, then chargers that ever work, then the engine."""
+    bands = []
+    contact = (sheet.word("timeline_open"), sheet.word("timeline_closed"))
+    letters = ("", *(sheet.word(f"timeline_stage_{n}") for n in (1, 2, 3)))
+    for trace in day.traces:
+        name, key = clean(names.get(trace.item, "")), f"{trace.item}.{trace.quantity}"
+        if trace.quantity == "closed":
+            bands.append(Band(key, name, stretches(trace.values, day.sample_s, ("open", "closed"), contact)))
+    for trace in day.traces:
+        name, key = clean(names.get(trace.item, "")), f"{trace.item}.{trace.quantity}"
+        if trace.quantity == "stage" and any(round(v) for v in trace.values):
+            bands.append(Band(key, name, stretches(trace.values, day.sample_s, STAGES, letters)))
+    running = engine_runs(day.events)
+    if running:
+        hours = sheet.word("timeline_hours", value=number_text(day.engine_h, 1, sheet))
+        said = tuple(Stretch(a, b, "closed") for a, b in running)
+        bands.append(Band("engine", sheet.word("timeline_engine"), said, hours))
+    return bands
+
+
+def engine_runs(events: "Sequence[Event]") -> list[tuple[float, float]]:
+    """From when to when an engine runs [s], by its events; one that is on when the day begins ran before."""
+    runs: list[tuple[float, float]] = []
+    on: float | None = None
+    for event in events:
+        if event.code == "engine_on" and on is None:
+            on = event.time_s
+        elif event.code == "engine_off":
+            if on is not None or not runs:
+                runs.append((on or 0.0, event.time_s))
+            on = None
+    return [*runs, (on, DAY_S)] if on is not None else runs
+
+
+def clock(time: Scale, sheet: SheetInfo) -> list[tuple[float, str]]:
+    """Hours along the axis."""
+    return [(time.at(t), sheet.word("timeline_clock", hour=f"{round(t / 3600.0):02d}")) for t in time.ticks()]
+
+
+def stacked(
+    panels: Sequence[Panel], bands: Sequence[Band], time: Scale, sheet: SheetInfo, top: float,
+    ticks: Sequence[tuple[float, str]],
+) -> tuple[list[Item], float]:  # fmt: skip
+    """Panels one below the other, the axis of time, and the rows; and the height of it all with room for a legend.
+
+    What rows and axis leave of a page's height is shared by the panels, each with at least what its labels need.
+    """
+    fixed = top + _FOOT_MM + 6.0 + ROW_MM * len(bands) + GAP_MM * max(0, len(panels) - 1)
+    spare = max(0.0, HIGHEST_MM - fixed - sum(p.least_mm for p in panels))
+    parts = sum(p.share for p in panels) or 1.0
+    items: list[Item] = []
+    y, levels = top, []
+    for panel in panels:
+        bottom = y + panel.least_mm + spare * panel.share / parts
+        items += panel_items(panel, time, y, bottom, sheet)
+        levels.append((y, bottom))
+        y = bottom + GAP_MM
+    y = levels[-1][1] if levels else top
+    rows = y + 6.0
+    levels += [(rows + n * ROW_MM - 0.9, rows + n * ROW_MM - 0.2) for n in range(len(bands) + 1)]
+    grid = tuple(Wire(((x, a), (x, b)), 0.18, "grid") for x, _ in ticks for a, b in levels)
+    texts, taken = [], 0.0
+    for x, words in ticks:
+        wide = width_mm(words, SMALLEST_MM)
+        if x - wide / 2 > taken:
+            texts.append(Text(x - wide / 2, y + 3.8, words, SMALLEST_MM))
+            taken = x + wide / 2 + 1.0
+    items.insert(0, Item("time", wires=grid, texts=tuple(texts)))
+    items += band_items(bands, time, rows)
+    return items, rows + ROW_MM * len(bands) + _FOOT_MM
+
+
+def event_marks(events: "Sequence[Event]", time: Scale, bottom: float, sheet: SheetInfo) -> list[Item]:
+    """Numbers of the events above the panels, each with a line down to its time; dashed where it was uncertain.
+
+    Where they do not fit side by side, neighbours nearest in time share a mark.
+    """
+    order = sorted(range(len(events)), key=lambda n: (events[n].time_s, n))
+    marks = [Mark(n + 1, n + 1, time.at(events[n].time_s), events[n].uncertain) for n in order]
+    gap, start, end = 0.8, PLOT_MM - 6.0, WIDTH_MM - LEFT_MM
+    while len(marks) > 1 and room((m.width_mm for m in marks), gap) > end - start:
+        k = min(range(len(marks) - 1), key=lambda n: (marks[n + 1].x - marks[n].x, n))
+        a, b = marks[k], marks[k + 1]
+        merged = Mark(min(a.first, b.first), max(a.last, b.last), (a.x + b.x) / 2, a.uncertain or b.uncertain)
+        marks[k : k + 2] = [merged]
+    middle, top = 1.0 + _PILL_MM / 2, _STRIP_MM
+    items = []
+    lefts = apart([(m.x, m.width_mm) for m in marks], start, end, gap)
+    for mark, left in zip(marks, lefts, strict=True):
+        at = left + mark.width_mm / 2
+        lead = Wire(((at, middle + _PILL_MM / 2), (mark.x, top)), 0.18, "faint")
+        down = Wire(((mark.x, top), (mark.x, bottom)), 0.22, "faint", dotted=True)
+        words = Text(
+            at - width_mm(mark.words, SMALLEST_MM) / 2, middle + 0.36 * SMALLEST_MM, mark.words, SMALLEST_MM
+        )  # fmt: skip
+        hour = sheet.word("timeline_event", numbers=mark.words)
+        pill = _pill(left, middle, mark)
+        items.append(Item("event", f"event.{mark.first}", title=hour, wires=(lead, down, pill), texts=(words,)))
+    return items
+
+
+def _pill(left: float, middle: float, mark: Mark) -> Wire:
+    """The outline of a mark: a circle, drawn out where its numbers need it."""
+    radius = _PILL_MM / 2
+    half = mark.width_mm / 2 - radius
+    centre = left + mark.width_mm / 2
+    turn = [(0.0, 1.0), (0.38, 0.92), (0.71, 0.71), (0.92, 0.38), (1.0, 0.0), (0.92, -0.38), (0.71, -0.71),
+            (0.38, -0.92), (0.0, -1.0)]  # fmt: skip
+    right = [(centre + half + radius * x, middle - radius * y) for x, y in turn]
+    outline = (*right, *((2 * centre - x, y) for x, y in reversed(right)), right[0])
+    return Wire(outline, 0.3, "symbol", dashed=mark.uncertain, fill="paper")
+
+
+def _description(day: "Day", lines: Lines, sheet: SheetInfo, season: str) -> str:
+    """What the day shows in a few figures: each bank's charge, the engine, how many events."""
+    charge = "; ".join(f"{c.name} {c.said}" for c in lines.charge)
+    volts = "; ".join(f"{c.name} {c.said}" for c in lines.voltage)
+    return sheet.word(
+        "timeline_description", season=season, volts=volts, charge=charge, count=str(len(day.events)),
+        hours=sheet.word("timeline_hours", value=number_text(day.engine_h, 1, sheet)),
+    )  # fmt: skip
