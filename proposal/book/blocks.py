@@ -6,6 +6,17 @@ A text is plain text: renderers encode it. Words and tables have a module of the
 from dataclasses import field
 from typing import Literal
 
+from proposal.book.moving import (
+    Moment,
+    SliderAnswer,
+    SliderAxis,
+    SliderFace,
+    Sliders,
+    Step,
+    Steps,
+    Timeline,
+    Timelines,
+)
 from proposal.book.tables import Cell, Column, Link, Row, Strong, Table, Tone, Words
 from proposal.frozen import frozen
 
@@ -134,7 +145,22 @@ class Signature:
     statement: str
 
 
-Block = Heading | Paragraph | Bullets | Callout | KeyFigures | Table | SideBySide | Figure | Charts | Facts | Signature
+Block = (
+    Heading
+    | Paragraph
+    | Bullets
+    | Callout
+    | KeyFigures
+    | Table
+    | SideBySide
+    | Figure
+    | Charts
+    | Facts
+    | Signature
+    | Timelines
+    | Steps
+    | Sliders
+)
 
 
 @frozen
@@ -194,14 +220,23 @@ __all__ = [
     "KeyFigure",
     "KeyFigures",
     "Link",
+    "Moment",
     "OptionFace",
     "Page",
     "Paragraph",
     "Row",
     "SideBySide",
     "Signature",
+    "SliderAnswer",
+    "SliderAxis",
+    "SliderFace",
+    "Sliders",
+    "Step",
+    "Steps",
     "Strong",
     "Table",
+    "Timeline",
+    "Timelines",
     "Tone",
     "Words",
 ]

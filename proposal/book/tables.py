@@ -74,3 +74,5 @@ class Table:
     total_rows: int = 0
     """How many of the last rows are totals."""
     dense: bool = False
+    folded: bool = False
+    """Whether a phone shows its caption alone until the reader opens it."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator
+from math import prod
 from typing import Final
 
 from proposal.book.blocks import (
@@ -11,6 +12,7 @@ from proposal.book.blocks import (
     Book,
     Bullets,
     Callout,
+    Chart,
     Charts,
     Facts,
     Figure,
@@ -21,7 +23,11 @@ from proposal.book.blocks import (
     Page,
     Paragraph,
     SideBySide,
+    Sliders,
+    Step,
+    Steps,
     Table,
+    Timelines,
     Words,
 )
 
@@ -45,6 +51,8 @@ def anchors(page: Page) -> list[str]:
             found += [row.anchor for row in block.rows if row.anchor]
         elif isinstance(block, Charts):
             found += [chart.anchor for chart in block.charts]
+        elif isinstance(block, Steps | Sliders):
+            found.append(block.anchor)
     return found
 
 
@@ -83,11 +91,13 @@ def _page_faults(page: Page, by_page: dict[str, list[str]], drawings: Collection
     if len(set(sheets)) != len(sheets):
         yield "a sheet stands twice on it"
     for block in page.blocks:
-        shown = block.charts if isinstance(block, Charts) else (block,) if isinstance(block, Figure) else ()
+        shown = _drawings(block)
         yield from (f"no drawing {figure.drawing!r}" for figure in shown if figure.drawing not in drawings)
         for figure in shown:
             if not figure.alt.strip():
                 yield f"drawing {figure.drawing!r} without words for those who cannot see it"
+        if isinstance(block, Sliders):
+            yield from _slider_faults(block)
         if isinstance(block, Table):
             if any(len(row.cells) != len(block.columns) for row in block.rows):
                 yield f"table {block.caption!r} has a row with another number of cells"
@@ -97,6 +107,25 @@ def _page_faults(page: Page, by_page: dict[str, list[str]], drawings: Collection
             yield from (f"no page {face.page!r}" for face in block.faces if face.page not in by_page)
         for run in _runs(block):
             yield from _links(run, by_page)
+
+
+def _drawings(block: Block) -> tuple[Figure | Chart | Step, ...]:
+    if isinstance(block, Charts):
+        return block.charts
+    if isinstance(block, Steps):
+        return block.steps
+    return (block,) if isinstance(block, Figure) else ()
+
+
+def _slider_faults(block: Sliders) -> Iterator[str]:
+    wanted = prod(len(axis.positions) for axis in block.axes)
+    for axis in block.axes:
+        if not 0 <= axis.proposed < len(axis.positions):
+            yield f"slider {axis.label!r} has no position {axis.proposed}"
+    for face in block.faces:
+        for answer in face.answers:
+            if not len(answer.figures) == len(answer.tones) == wanted:
+                yield f"sliders {block.title!r}: {answer.label!r} has not an answer for each position"
 
 
 def _links(run: Words, by_page: dict[str, list[str]]) -> Iterator[str]:
@@ -130,6 +159,22 @@ def _runs(block: Block) -> Iterator[Words]:
         yield from (chart.words for chart in block.charts)
     elif isinstance(block, Facts):
         yield from (fact.words for fact in block.facts)
+    else:
+        yield from _moving_runs(block)
+
+
+def _moving_runs(block: Block) -> Iterator[Words]:
+    if isinstance(block, Timelines):
+        for line in block.lines:
+            for moment in line.moments:
+                yield from (moment.time, moment.words, moment.note)
+    elif isinstance(block, Steps):
+        for step in block.steps:
+            yield from (step.title, step.words)
+    elif isinstance(block, Sliders):
+        yield block.note
+        for row in block.table.rows:
+            yield from row.cells
 
 
 def _figures(figures: tuple[KeyFigure, ...]) -> Iterator[Words]:

@@ -14,6 +14,7 @@ from markupsafe import Markup
 from proposal.book.blocks import Book, Heading, Page
 from proposal.publish import fonts, templates
 from proposal.publish.labels import labels
+from proposal.publish.moving import payload, proposed
 from proposal.publish.proof import page_file, proof
 from proposal.publish.shapes import key_columns, option_tint, table_shape, tone_keys
 
@@ -39,7 +40,7 @@ POLICY: Final = "; ".join(
 
 _STYLE: Final = "assets/proposal.css"
 _SHIM: Final = "assets/iframe-worker-shim.js"
-_SCRIPT: Final = "assets/pages.js"
+_SCRIPTS: Final = ("pages.js", "moving.js")
 _UNWANTED: Final = frozenset({"assets/images/favicon.png", "sitemap.xml", "sitemap.xml.gz"})
 
 
@@ -98,7 +99,7 @@ def _assets() -> dict[str, bytes]:
     files["assets/fonts/LICENSE.txt"] = fonts.licence()
     files[_STYLE] = templates.read("css/common.css") + b"\n" + templates.read("css/site.css")
     files[_SHIM] = templates.read("js/iframe-worker-shim.js")
-    files[_SCRIPT] = templates.read("js/pages.js")
+    files |= {f"assets/{name}": templates.read(f"js/{name}") for name in _SCRIPTS}
     return files
 
 
@@ -144,7 +145,7 @@ def _config(book: Book, scratch: Path) -> MkDocsConfig:
             "own": {name: templates.encode(text) for name, text in own.items()},
         },
         extra_css=[_STYLE],
-        extra_javascript=[_SCRIPT],
+        extra_javascript=[f"assets/{name}" for name in _SCRIPTS],
         nav=[{str(templates.encode(page.title)): _source(book, page)} for page in book.pages],
     )
     # A site in a folder has no use for a sitemap, which carries the clock, nor for an error page.
@@ -207,6 +208,8 @@ class _Segments:
             table_shape=table_shape,
             option_tint=option_tint,
             key_columns=key_columns,
+            payload=payload,
+            proposed=proposed,
             drawing=lambda name: Markup("drawings/{}").format(name),
             href=self._href,
         )

@@ -218,6 +218,96 @@ def option(letter: str, title: str) -> b.Page:
     )
 
 
+def moment(time: str, text: str, note: str = "", tone: b.Tone = "plain") -> b.Moment:
+    place = f"options.0.days.{time}"
+    return b.Moment(w(cell(time, place)), w(text), w(note, cell("0.05 V", f"{place}.margin_v")) if note else w(), tone)
+
+
+def positions(axis: str, *texts: str) -> tuple[b.Words, ...]:
+    return tuple(w(cell(text, f"grid.{axis}[{n}]")) for n, text in enumerate(texts))
+
+
+def answer(label: str, texts: tuple[str, ...], tones: tuple[b.Tone, ...] = ("plain",) * 6) -> b.SliderAnswer:
+    return b.SliderAnswer(label, tuple(w(cell(text, f"grid.x[{n}]")) for n, text in enumerate(texts)), tones)
+
+
+SLIDERS = b.Sliders(
+    "whatif",
+    "What if it were otherwise",
+    (
+        b.SliderAxis(
+            "use", "Daily use", tuple(w(cell(t, f"grid.use[{n}]")) for n, t in enumerate(("60 %", "100 %"))), 1
+        ),
+        b.SliderAxis("sun", "Sun", tuple(w(cell(t, f"grid.sun[{n}]")) for n, t in enumerate(("0 %", "1 %", "2 %"))), 1),
+    ),
+    (
+        b.SliderFace(
+            "A",
+            "The lead bank starts the engine",
+            (
+                answer("Days without charge", ("1.5", "2.5", "3.5", "4.5", "5.5", "6.5")),
+                answer(
+                    "Will it start?",
+                    ("No", "Perhaps", "Yes", "Not known", "Yes, 5 d", "Yes, 6 d"),
+                    ("danger", "caution", "good", "unknown", "good", "good"),
+                ),
+            ),
+        ),
+    ),
+    w("Only the points that were computed, ", cell("6", "grid.x.length"), " of them."),
+    b.Table(
+        "One thing changed at a time",
+        (b.Column("Changed"), b.Column("Days without charge", "right")),
+        (b.Row((w("Sun: ", cell("0 %", "grid.sun[0]")), w(cell("4.5", "grid.x[3]")))),),
+        folded=True,
+    ),
+)
+
+DAYS = b.Page(
+    "days",
+    "What happens, day by day",
+    ("client",),
+    (
+        b.Timelines(
+            (
+                b.Timeline(
+                    "A",
+                    "Option A, trade winds",
+                    (
+                        moment("06:20", "The sun begins to charge."),
+                        moment("08:40", "The sun lifts the bus; lithium joins.", "Uncertain: by only ", "caution"),
+                    ),
+                ),
+                b.Timeline("B", "Option B, trade winds", (moment("06:25", "The sun begins to charge."),)),
+            )
+        ),
+        b.Heading("States of the day", 2, "states"),
+        b.Steps(
+            "A",
+            "Option A, step by step",
+            "steps.a",
+            (
+                b.Step(
+                    w(cell("03:00", "t.0"), ", night"), w("Lead carries all."), "day.svg", "Night: lead carries all."
+                ),
+                b.Step(w(cell("09:00", "t.1"), ", morning"), w("The sun is up."), "day.svg", "Morning: sun."),
+                b.Step(w(cell("12:00", "t.2"), ", noon"), w("All is full."), "day.svg", "Noon: all is full."),
+            ),
+        ),
+        b.Steps(
+            "B",
+            "Option B, step by step",
+            "steps.b",
+            (b.Step(w(cell("04:00", "t.3"), ", night"), w("Nothing moves."), "day.svg", "Night: nothing moves."),),
+            on_paper=False,
+        ),
+        b.Heading("What if", 2, "what-if"),
+        SLIDERS,
+        dataclasses.replace(PRICES, caption="A long table, folded", folded=True),
+    ),
+    w("What the simulation shows."),
+)
+
 PAGES = (
     b.Page(
         "proposal",
@@ -313,6 +403,7 @@ PAGES = (
             b.Bullets((w("Rounded to three figures."), w("No source: common practice."))),
         ),
     ),
+    DAYS,
 )
 
 BOOK = b.Book(COVER, PAGES, "en", "2026-03-14")
@@ -381,6 +472,7 @@ class Spiteful:
                 "page",
                 "drawing",
                 "tone",
+                "tones",
                 "align",
                 "letter",
                 "audiences",

@@ -256,3 +256,75 @@ def test_without_scripts_everything_is_still_readable(browser: Browser, site_fol
     assert page.locator(".sheet__image").is_visible()
     assert page.get_by_role("link", name="Open the drawing on its own").is_visible()
     context.close()
+
+
+@pytest.fixture(params=[1280, 390], ids=["desktop", "phone"])
+def days(request: pytest.FixtureRequest, browser: Browser, site_folder: Path) -> Iterator[Watched]:
+    tab = Watched(browser, request.param, 900)
+    tab.page.goto((site_folder / "days.html").as_uri())
+    tab.requests.clear()
+    yield tab
+    assert tab.said == []
+    assert tab.requests == []  # nothing is asked for by moving about
+    tab.page.close()
+
+
+def test_a_slider_answers_at_once_from_what_the_page_carries(days: Watched) -> None:
+    page = days.page
+    days_left, start = page.locator("[data-answer]").nth(0), page.locator("[data-answer]").nth(1)
+    use, sun = page.get_by_label("Daily use"), page.get_by_label("Sun")
+    assert days_left.locator("dd").inner_text() == "5.5"
+    use.focus()
+    page.keyboard.press("ArrowLeft")
+    sun.focus()
+    page.keyboard.press("ArrowLeft")
+    assert days_left.locator("dd").inner_text() == "1.5"
+    assert days_left.locator("[data-ref]").get_attribute("data-ref") == "grid.x[0]"
+    assert "Danger: No" in " ".join(start.locator("dd").text_content().split())  # type: ignore[union-attr]
+    assert "tone--danger" in (start.get_attribute("class") or "")
+    assert use.get_attribute("aria-valuetext") == "60 %"
+    assert page.locator("output").first.inner_text() == "60 %"
+    page.get_by_role("button", name="As proposed").click()
+    assert days_left.locator("dd").inner_text() == "5.5"
+    assert page.locator("[data-table] table").is_hidden()
+    page.get_by_text("The same as a table").click()
+    assert page.locator("[data-table] table").is_visible()
+
+
+def test_a_storyboard_is_clicked_through_and_ends_where_it_ends(days: Watched) -> None:
+    page = days.page
+    board = page.get_by_role("region", name="Option A, step by step")
+    back, on = board.get_by_role("button", name="Previous"), board.get_by_role("button", name="Next")
+    steps, place = board.locator(".steps__step"), board.get_by_role("status")
+    assert [step.is_visible() for step in steps.all()] == [True, False, False]
+    assert back.get_attribute("aria-disabled") == "true"
+    on.click()
+    assert place.inner_text() == "Step 2 of 3: 09:00, morning"
+    page.keyboard.press("ArrowRight")
+    assert [step.is_visible() for step in steps.all()] == [False, False, True]
+    assert on.get_attribute("aria-disabled") == "true"
+    page.keyboard.press("ArrowRight")
+    assert place.inner_text() == "Step 3 of 3: 12:00, noon"
+    back.click()
+    assert place.inner_text() == "Step 2 of 3: 09:00, morning"
+    image = steps.nth(1).locator("img")
+    assert image.evaluate("e => e.getBoundingClientRect().width") > 200
+
+
+def test_what_is_long_is_folded_on_a_phone_only(days: Watched) -> None:
+    page = days.page
+    narrow = page.evaluate("innerWidth") < 720
+    assert page.locator("details[data-fold]").first.evaluate("e => e.open") is not narrow
+    page.locator("summary", has_text="Option A, trade winds").click()
+    assert page.get_by_text("The sun lifts the bus; lithium joins.").is_visible() is narrow
+
+
+def test_a_storyboard_and_sliders_need_no_script(browser: Browser, site_folder: Path) -> None:
+    context = browser.new_context(java_script_enabled=False, viewport={"width": 390, "height": 800})
+    page = context.new_page()
+    page.goto((site_folder / "days.html").as_uri())
+    assert page.locator(".steps__step").count() == 4
+    assert all(step.is_visible() for step in page.locator(".steps__step").all())
+    assert page.locator(".sliders__axes").is_hidden()
+    assert page.locator("[data-table] table").is_visible()
+    context.close()

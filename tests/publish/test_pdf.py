@@ -80,7 +80,7 @@ def test_it_is_tagged_titled_and_has_a_language(opened: pikepdf.Pdf) -> None:
     kinds = [str(element.S) for element in elements]
     assert {"/H1", "/H2", "/H3", "/Table", "/TR", "/TH", "/TD", "/L", "/LI", "/Figure", "/Link"} <= set(kinds)
     figures = [element for element in elements if element.S == "/Figure"]
-    assert len(figures) == 4 + 6  # two options, each with a sheet, a drawing and three charts
+    assert len(figures) == 4 + 6 + 3  # two options, each with a sheet, a drawing and three charts; a storyboard
     assert all(str(figure.Alt) for figure in figures)
     named = {str(element.ID) for element in elements if element.S == "/TH"}
     for element in elements:

@@ -26,6 +26,19 @@ def _table(cells: int, total_rows: int = 0) -> b.Table:
     return b.Table("T", (b.Column("A"), b.Column("B")), (b.Row(tuple(_w("x") for _ in range(cells))),), total_rows)
 
 
+_GONE = _w(b.Link("x", "gone"))
+
+
+def _steps(drawing: str, alt: str) -> b.Steps:
+    return b.Steps("A", "t", "s", (b.Step(_w("n"), _w("x"), drawing, alt),))
+
+
+def _sliders(proposed: int = 0, figures: int = 2, note: b.Words | None = None) -> b.Sliders:
+    axis = b.SliderAxis("use", "Use", (_w("1"), _w("2")), proposed)
+    answer = b.SliderAnswer("a", (_w("x"),) * figures, ("plain",) * figures)
+    return b.Sliders("s", "T", (axis,), (b.SliderFace("A", "t", (answer,)),), note or _w(), _table(2))
+
+
 def test_the_sample_is_sound(sample: ModuleType) -> None:
     proof(sample.BOOK, sample.DRAWINGS)
     proof(sample.hostile()[0], sample.DRAWINGS)
@@ -51,6 +64,19 @@ def test_the_sample_is_sound(sample: ModuleType) -> None:
         ((_page(b.Charts((b.Chart("absent.svg", "alt", _w(), "c"),))),), r"no drawing 'absent\.svg'"),
         ((_page(b.Charts((b.Chart("day.svg", " ", _w(), "c"),))),), "without words for those who cannot see it"),
         ((_page(b.Charts((b.Chart("day.svg", "alt", _w(b.Link("x", "gone")), "c"),))),), "no page 'gone'"),
+        (
+            (_page(b.Steps("A", "t", "s", (b.Step(_w("n"), _w("x"), "absent.svg", "alt"),))),),
+            r"no drawing 'absent\.svg'",
+        ),
+        ((_page(b.Steps("A", "t", "s", (b.Step(_w("n"), _w("x"), "day.svg", ""),))),), "without words"),
+        ((_page(b.Heading("A", 2, "s"), b.Steps("A", "t", "s", ())),), "an anchor twice"),
+        (
+            (_page(b.Timelines((b.Timeline("A", "t", (b.Moment(_w(), _w(b.Link("x", "gone")), _w()),)),))),),
+            "no page 'gone'",
+        ),
+        ((_page(_sliders(proposed=2)),), "has no position 2"),
+        ((_page(_sliders(figures=3)),), "has not an answer for each position"),
+        ((_page(_sliders(note=_GONE)),), "no page 'gone'"),
         ((_page(_table(3)),), "another number of cells"),
         ((_page(_table(2, total_rows=2)),), "2 totals in 1 rows"),
     ],

@@ -106,7 +106,7 @@ def test_every_address_leads_to_a_file_of_the_site(site: dict[str, bytes]) -> No
 
 
 def test_style_sheets_and_scripts_name_no_address_of_ours_outside(site: dict[str, bytes]) -> None:
-    for name in ("assets/proposal.css", "assets/pages.js", "assets/iframe-worker-shim.js"):
+    for name in ("assets/proposal.css", "assets/pages.js", "assets/moving.js", "assets/iframe-worker-shim.js"):
         assert b"://" not in site[name], name
     for file in re.findall(rb"url\(\"?([^)\"]+)", site["assets/proposal.css"]):
         assert f"assets/{file.decode()}" in site
@@ -132,6 +132,13 @@ def test_each_cell_carries_its_place_in_the_results(site: dict[str, bytes], samp
     assert refs == expected
 
 
+def strings(value: object) -> list[str]:
+    if isinstance(value, str):
+        return [value]
+    entries = value.values() if isinstance(value, dict) else value if isinstance(value, list) else ()
+    return [text for entry in entries for text in strings(entry)]
+
+
 def test_hostile_text_comes_out_as_typed(hostile_site: dict[str, bytes], sample: ModuleType) -> None:
     _, placed = sample.hostile()
     read = pages(hostile_site)
@@ -140,6 +147,9 @@ def test_hostile_text_comes_out_as_typed(hostile_site: dict[str, bytes], sample:
         v for page in read.values() for _, a in page.elements for k, v in a.items() if k in {"alt", "data-ref"}
     ]
     shown += " ".join(attributes)
+    carried = [a["data-sliders"] for page in read.values() for _, a in page.elements if "data-sliders" in a]
+    assert carried
+    shown += " ".join(text for found in carried for text in strings(json.loads(found)))
     on_paper_only = {text for run in sample.hostile()[0].cover.cautions for text in sample.texts(run)}
     missing = [text for text in placed if text not in shown and text not in on_paper_only]
     assert missing == []
