@@ -115,6 +115,7 @@ _ALL = (
     Source("kasten_young1989", "F. Kasten, A. T. Young, relative optical air mass", "1989", "publication"),
     Source("schiffer2007", "J. Schiffer and others, lifetime of lead-acid batteries", "2007", "publication"),
     Source("ineichen_perez2002", "P. Ineichen, R. Perez, clear sky by air mass and turbidity", "2002", "publication"),
+    Source("tmy3", "NREL/TP-581-43156, typical meteorological years TMY3", "2008", "publication"),
     Source("bpx_lfp", "Battery parameter exchange, lithium iron phosphate example cell", "", "publication"),
     Source("prada2013", "E. Prada and others, lithium iron phosphate cell model", "2013", "publication"),
     Source("afshar2017", "S. Afshar and others, lithium iron phosphate cell", "2017", "publication"),

@@ -104,7 +104,7 @@ def _day(load: CircuitLoad, section: Load, draws: np.random.Generator) -> Array:
     corners = np.column_stack([begins, begins + lengths]).ravel()
     switched = np.column_stack([np.cumsum(lengths) - lengths, np.cumsum(lengths)]).ravel()
     running = _cycled(np.interp(clock, corners, switched), hours_min, section.duty, draws)
-    minutes = np.diff(running)
+    minutes = np.clip(np.diff(running), 0.0, 1.0)  # rounding of the cumulated time leaves 1e-13 either way
     return more * (minutes[:MINUTES] + minutes[MINUTES:])
 
 

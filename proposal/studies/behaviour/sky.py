@@ -17,8 +17,8 @@ DAYS_OF_YEAR = 365
 SAMPLES_OF_DAY = 25
 YEAR_BEGINS_S = 1_672_531_200.0
 """2023-01-01 in UTC, a year without a 29th of February; another one moves the sun by minutes."""
-AIR_MBAR, AIR_C, DELTA_T_S, REFRACTION_DEG = 1013.25, 12.0, 67.0, 0.5667
-"""Of the solar position: refraction by usual air, and how far the earth's turning lags (pvlib's usual values)."""
+DELTA_T_S, REFRACTION_DEG = 67.0, 0.5667
+"""How far the earth's turning lags, and refraction at the horizon: the usual values of the solar position algorithm."""
 LINKE_TURBIDITY = 3.0
 TURBIDITY_SOURCE = Citation("ineichen_perez2002", "turbidity of clean, warm air", "common practice")
 GROUND_ALBEDO = 0.2
@@ -51,10 +51,7 @@ def clear_sky_w_per_m2(
 
     hours = np.add.outer(24.0 * np.asarray(days, float), np.arange(SAMPLES_OF_DAY, dtype=float)).ravel()
     utc_h = hours - longitude_deg / 15.0
-    turns = pvlib.spa.solar_position(
-        YEAR_BEGINS_S + 3600.0 * utc_h, latitude_deg, longitude_deg, 0.0, AIR_MBAR, AIR_C, DELTA_T_S, REFRACTION_DEG
-    )
-    zenith, azimuth = turns[0], turns[4]
+    zenith, azimuth = sun_position_deg(YEAR_BEGINS_S + 3600.0 * utc_h, latitude_deg, longitude_deg)
     up = zenith < HORIZON_DEG
     beyond = pvlib.irradiance.get_extra_radiation(1.0 + np.floor(utc_h[up] / 24.0))
     air = pvlib.atmosphere.get_relative_airmass(zenith[up])
@@ -65,6 +62,26 @@ def clear_sky_w_per_m2(
     plane: Array = over_all.reshape(len(days), SAMPLES_OF_DAY)
     plane.flags.writeable = False
     return plane
+
+
+def sun_position_deg(
+    unix_s: Array,
+    latitude_deg: float,
+    longitude_deg: float,
+    elevation_m: float = 0.0,
+    air_mbar: float = 1013.25,
+    air_c: float = 12.0,
+) -> tuple[Array, Array]:
+    """Zenith distance as seen through the air, and azimuth from north over east [°], at seconds since 1970 in UTC.
+
+    Source: the solar position algorithm (nrel_spa), as in pvlib.
+    """
+    import pvlib  # noqa: PLC0415
+
+    found = pvlib.spa.solar_position(
+        unix_s, latitude_deg, longitude_deg, elevation_m, air_mbar, air_c, DELTA_T_S, REFRACTION_DEG
+    )
+    return found[0], found[4]
 
 
 def plane_w_per_m2(
