@@ -221,6 +221,16 @@ def test_surface_charge_of_lead_outlasts_the_fast_polarisation(kind: Chemistry) 
     assert lithium.slow_ohm / lithium.resistance_ohm < found.slow_ohm / found.resistance_ohm
 
 
+@pytest.mark.parametrize("kind", LEAD)
+def test_surface_charge_holds_a_full_battery_up_for_hours(kind: Chemistry) -> None:
+    """From memory: right after charging at 14.4 V a full 12 V battery stands at 13.0 to 13.4 V, at rest in a night."""
+    found = dynamics(battery(kind), 25)
+    bend_v = charging_a(found, 1.0, 14.4) * found.charge_ohm / found.knee_share
+    above_v = found.surface_share * bend_v
+    assert 13.0 < rest_v(found, 1.0) + above_v < 13.4
+    assert above_v * math.exp(-12 * 3600 / found.slow_s) < 0.005
+
+
 # --- full, management, sulphation ------------------------------------------------------------------------------------
 
 

@@ -72,6 +72,11 @@ def _of_lead(part: BatteryPart) -> list[Assumed]:
             cited("charge knee", kind),
         ),
         (
+            "battery_surface_charge",
+            {"share": figure("surface charge share", kind), "slow_s": figure("slow polarisation time", kind)},
+            cited("surface charge share", kind),
+        ),
+        (
             "battery_cold_charging",
             {"halves_k": figure("acceptance halves in the cold", kind)},
             cited("acceptance halves in the cold", kind),
