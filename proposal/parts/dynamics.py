@@ -49,9 +49,9 @@ class Dynamics:
     each v relaxes to i·R with its time. Charging: i = i_main + gas, gas = gas_a·exp(gas_per_v·(U − gas_v)); of i_main
     the share efficiency(s) is stored. h moves between ±`hysteresis_v` within `hysteresis_share` of charge. Put out of
     reach by discharge at I above `rate_a`: (I/rate_a)^(peukert − 1), back with `recovery_s`.
-    Lead may charge on to s = 1 + knee, where its main reaction ends; `rest_v` is held beyond full. Of the bend's
-    voltage the share `surface_share` does not end with the current: v_slow then relaxes to i·`slow_ohm` + that share of the
-    bend (surface charge), and only the rest of the bend is at once.
+    Lead may charge on to s = 1 + knee, where its main reaction ends; `rest_v` is held beyond full. The share
+    `surface_share` of the bend's voltage does not end with the current: v_slow then relaxes to i·`slow_ohm` + that
+    share of the bend (surface charge), and only the rest of the bend is at once.
     Full: at or above `full_v` with less than `tail_share` of its capacity per hour. Sulphation: the share of capacity
     lost a day below `sulphation_below_share`, once `sulphation_after_days` have passed since it was full.
     """
