@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import atexit
 import contextlib
 import ctypes
 import errno
@@ -113,6 +114,13 @@ def may_write(folder: Path) -> bool:
             return True
     except OSError:
         return False
+
+
+def private_folder() -> Path:
+    """A new folder that only this user can use, for this run: it is removed when the program ends. Raises OSError."""
+    folder = Path(tempfile.mkdtemp(prefix="proposal-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    return folder
 
 
 def append_line(path: Path, text: str) -> None:

@@ -31,6 +31,16 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
 
 
 @pytest.fixture(autouse=True, scope="session")
+def own_cache(tmp_path_factory: pytest.TempPathFactory) -> Any:
+    """Days and compiled code that tests make are kept for this run of them, by all workers, and not for the user."""
+    here = tmp_path_factory.getbasetemp()
+    home = (here.parent if "PYTEST_XDIST_WORKER" in os.environ else here) / "cache"
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("PROPOSAL_CACHE", str(home))
+        yield
+
+
+@pytest.fixture(autouse=True, scope="session")
 def no_network() -> Any:
     """Nothing in the program or its tests talks to another machine: an attempt fails its test."""
     connect = socket.socket.connect

@@ -4,6 +4,8 @@ import argparse
 import sys
 from pathlib import Path
 
+from proposal.cli.switches import days_switch
+
 OUTPUT = "output"
 SITE_INDEX = "index.html"
 PDF = "proposal.pdf"
@@ -14,15 +16,22 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("project", help="project folder, for example projects/marram")
     parser.add_argument("--out", metavar="DIR", default=None, help="where to publish (default: output/ in the project)")
     parser.add_argument("--quiet", action="store_true", help="no progress, only the result")
+    days_switch(parser)
 
 
 class Progress:
     """Says which step is under way: on a terminal in one line that is written over, otherwise one line a step."""
 
-    STEPS = ("reading and calculating", "drawing", "writing the pages", "printing the PDF", "moving into place")
+    STEPS = (
+        "reading and calculating", "simulating days", "drawing", "writing the pages", "printing the PDF",
+        "moving into place",
+    )  # fmt: skip
+    DAYS = "simulating days"
 
-    def __init__(self, *, quiet: bool) -> None:
+    def __init__(self, *, quiet: bool, days: bool = True) -> None:
         self.quiet = quiet
+        self.days = days
+        self.steps = tuple(step for step in self.STEPS if days or step != self.DAYS)
         self.live = sys.stderr.isatty()
         self.number = 0
 
@@ -30,13 +39,19 @@ class Progress:
         """The next step begins."""
         self.number += 1
         if not self.quiet:
-            text = f"[{self.number}/{len(self.STEPS)}] {self.STEPS[self.number - 1]}"
+            text = f"[{self.number}/{len(self.steps)}] {self.steps[self.number - 1]}"
             print(f"\r\033[K{text}" if self.live else text, end="" if self.live else "\n", file=sys.stderr, flush=True)
+
+    def simulating(self, title: str) -> None:
+        """The days of an option are next; with the first one that step begins."""
+        if self.steps[self.number - 1] != self.DAYS:
+            self.step()
+        self.within(title)
 
     def within(self, what: str) -> None:
         """A part of the present step, shown on a terminal only."""
         if self.live and not self.quiet:
-            text = f"[{self.number}/{len(self.STEPS)}] {self.STEPS[self.number - 1]}: {what}"
+            text = f"[{self.number}/{len(self.steps)}] {self.steps[self.number - 1]}: {what}"
             print(f"\r\033[K{text[:100]}", end="", file=sys.stderr, flush=True)
 
     def done(self) -> None:
@@ -47,7 +62,7 @@ class Progress:
 
 def run(arguments: argparse.Namespace) -> int:
     """Build once and say where things lie; findings do not stop it."""
-    progress = Progress(quiet=arguments.quiet)
+    progress = Progress(quiet=arguments.quiet, days=not arguments.without_days)
     out, missing = publish(arguments.project, arguments.out, progress)
     print(f"site: {out / SITE_INDEX}")
     if missing is None:
@@ -58,7 +73,7 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def publish(argument: str, out: str | None, progress: Progress) -> tuple[Path, str | None]:
-    """Compute, draw, render and write one project.
+    """Compute, draw, render and write one project, with days where the progress has that step.
 
     Returns the folder and, where the PDF could not be made, why (the site is published all the same).
     Raises ProposalError.
@@ -72,12 +87,13 @@ def publish(argument: str, out: str | None, progress: Progress) -> tuple[Path, s
 def _publish(argument: str, out: str | None, progress: Progress) -> tuple[Path, str | None]:
     progress.step()
     from proposal.circuit.designations import ledger_lines
+    from proposal.cli.days import days_of
     from proposal.cli.project import LEDGER_FILE, compute
     from proposal.errors import MachineError
     from proposal.files import write_file, write_tree
     from proposal.results.codec import to_json
 
-    made = compute(argument)
+    made = compute(argument, days=days_of(progress.simulating) if progress.days else None)
     results = made.evaluated.results
     progress.step()
     from proposal.book.book import make_book

@@ -3,6 +3,8 @@
 import argparse
 import sys
 
+from proposal.cli.switches import days_switch
+
 DANGER_FOUND = 1
 
 
@@ -10,14 +12,17 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """What the command takes."""
     parser.add_argument("project", help="project folder, for example projects/marram")
     parser.add_argument("--json", action="store_true", help="print every result as one JSON object")
+    days_switch(parser)
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Print findings, or all results; 1 if a danger fires that nobody has accepted."""
+    from proposal.cli.days import days_of
     from proposal.cli.project import compute
 
+    days = None if arguments.without_days else days_of()
     # the listing shows findings alone: what only pages show is not computed
-    results = compute(arguments.project, sheets=arguments.json).evaluated.results
+    results = compute(arguments.project, sheets=arguments.json, days=days).evaluated.results
     if arguments.json:
         from proposal.results.codec import to_json
 

@@ -7,6 +7,7 @@ from proposal.circuit.designations import parse_ledger
 from proposal.errors import MachineError, Problem, SpecError, UsageError
 from proposal.frozen import frozen
 from proposal.results.evaluate import Evaluated, evaluate
+from proposal.results.store import DaysOf
 from proposal.spec.loading import SPEC_FILE, Project, load_project
 
 LEDGER_FILE = "designations.txt"
@@ -68,9 +69,9 @@ def made_by() -> str:
     return f"proposal {__version__}"
 
 
-def compute(argument: str, *, sheets: bool = True) -> Computed:
-    """Read and evaluate a project, `sheets` as in `evaluate`. Raises UsageError, SpecError, MachineError."""
+def compute(argument: str, *, sheets: bool = True, days: DaysOf | None = None) -> Computed:
+    """Read and evaluate a project; `sheets` and `days` as in `evaluate`. Raises UsageError, SpecError, MachineError."""
     folder = folder_of(argument)
     project = load_project(folder)
     ledger = read_ledger(folder)
-    return Computed(project, ledger, evaluate(project, ledger, made_by(), sheets=sheets))
+    return Computed(project, ledger, evaluate(project, ledger, made_by(), sheets=sheets, days=days))

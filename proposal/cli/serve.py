@@ -3,6 +3,8 @@
 import argparse
 import sys
 
+from proposal.cli.switches import days_switch
+
 PORT = 8017
 
 
@@ -10,6 +12,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """What the command takes."""
     parser.add_argument("project", help="project folder, for example projects/marram")
     parser.add_argument("--port", type=int, default=PORT, help=f"port on this machine (default: {PORT})")
+    days_switch(parser)
     parser.add_argument("--out", metavar="DIR", default=None, help="where to publish (default: output/ in the project)")
 
 
@@ -21,13 +24,14 @@ def run(arguments: argparse.Namespace) -> int:
     from proposal.errors import ProposalError
 
     folder = folder_of(arguments.project)
-    out, missing = publish(arguments.project, arguments.out, Progress(quiet=False))
+    days = not arguments.without_days
+    out, missing = publish(arguments.project, arguments.out, Progress(quiet=False, days=days))
     if missing is not None:
         print(f"PDF not made: {missing}", file=sys.stderr)
 
     def again() -> bool:
         try:
-            publish(arguments.project, arguments.out, Progress(quiet=False))
+            publish(arguments.project, arguments.out, Progress(quiet=False, days=days))
         except (ProposalError, OSError) as error:
             print(error, file=sys.stderr)
             print("the last good pages stay", file=sys.stderr)

@@ -13,6 +13,8 @@ import pytest
 import proposal.publish.pdf
 import proposal.publish.site
 from proposal.cli.main import main
+from proposal.results import simulated
+from tests.stand_in_days import stand_in
 
 PROJECTS = Path(__file__).parents[2] / "projects"
 
@@ -58,6 +60,14 @@ def projects(tmp_path: Path) -> Path:
     home = tmp_path / "projects"
     shutil.copytree(PROJECTS, home, ignore=shutil.ignore_patterns("output", "designations.txt", ".*"))
     return home
+
+
+@pytest.fixture(autouse=True)
+def made_up_days(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathFactory) -> None:
+    """The simulation has its own tests: here days that are there at once, none kept from one test to another."""
+    monkeypatch.setenv("PROPOSAL_CACHE", str(tmp_path_factory.mktemp("cache")))
+    monkeypatch.setattr(simulated, "can_simulate", lambda: True)
+    monkeypatch.setattr(simulated, "simulated", stand_in)
 
 
 @pytest.fixture

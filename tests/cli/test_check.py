@@ -226,7 +226,7 @@ def test_a_project_that_is_none_ends_in_3(command: Command, projects: Path, verb
     ended = command(verb, projects / name)
     assert ended.code == 3, ended.err
     assert ended.told[-1].startswith("proposal: ")
-    assert [line for line in ended.told[:-1] if not line.startswith("[1/5] ")] == []
+    assert [line for line in ended.told[:-1] if not line.startswith("[1/6] ")] == []
     assert tree(projects) == before
 
 

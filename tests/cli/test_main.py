@@ -13,8 +13,10 @@ from tests.cli.conftest import Command, Ended
 CONSOLE = "from proposal.cli.main import run; run()"
 
 
-def console(*arguments: str | Path, script: str = CONSOLE, **how: object) -> Ended:
-    """`proposal` as a process of its own."""
+def console(*arguments: str | Path, script: str = CONSOLE, days: bool = False, **how: object) -> Ended:
+    """`proposal` as a process of its own; the simulation would take longer than all else that is tested so."""
+    if not days and arguments[0] in ("check", "build", "serve"):
+        arguments = (*arguments, "--without-days")
     environment = {**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))}
     command = [sys.executable, "-c", script, *map(str, arguments)]
     streams = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE} | how
