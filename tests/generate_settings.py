@@ -52,7 +52,7 @@ def _days(rng: random.Random, scale: float, share: float, climate: Section) -> N
         (whole,) = climate["seasons"].values()
         days = rng.randint(1, 364)
         climate["seasons"] = {
-            "first": {**whole, "days": f"{days} days"} | _drawn(rng, scale, 0.7, SEASON),
+            "first": {**whole, "days": f"{days} days"} | _drawn(rng, scale, 0.7, SEASON | BEGINS),
             "second": {**whole, "days": f"{365 - days} days", "sun": "0.6 h"} | _drawn(rng, scale, 0.7, SEASON),
         }
 
@@ -75,7 +75,8 @@ PLACE: dict[str, Draw] = {
     "people_sleep": YES_NO, "vent_inlet": _one_of("5 cm2", "50 cm2", "500 cm2"),
     "vent_outlet": _one_of("5 cm2", "50 cm2", "500 cm2"), "gas_led_outside": YES_NO,
 }  # fmt: skip
-SEASON: dict[str, Draw] = {"use": _one_of("0 %", "20 %", "60 %"), "begins": _one_of("01-01", "03-15", "12-01")}
+SEASON: dict[str, Draw] = {"use": _one_of("0 %", "20 %", "60 %")}
+BEGINS: dict[str, Draw] = {"begins": _one_of("01-01", "03-15", "12-31")}
 LOAD: dict[str, Draw] = {
     "voltage_max": _volts(14.0, 15.0, 16.0), "tapped": YES_NO, "duty": _one_of("0 %", "8 %", "50 %", "100 %"),
     "when": _one_of("any", "morning", "day", "evening", "night"),

@@ -2,11 +2,14 @@
 
 from typing import Literal
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
-from proposal.reading import Day, MonthDay, Name, PlainText, WholeNumber, YesNo
+from proposal.reading import Day, Fault, Loc, MonthDay, Name, PlainText, WholeNumber, YesNo
 from proposal.spec.pricebook import Section
 from proposal.units import AngleDeg, AreaCm2, Days, DurationH, ResistanceOhm, Share, Size, TemperatureC, VoltageV
+
+DAYS_OF_YEAR = 365
+DAYS_MISCOUNTED = 3
 
 
 class Client(Section):
@@ -105,6 +108,38 @@ class Climate(Section):
     seasons: dict[Name, Season] = Field(min_length=1)
     places: dict[Name, Place] = Field(min_length=1)
     position: Position | None = Field(None, description="Absent: every day is taken as twelve hours long")
+
+    @model_validator(mode="after")
+    def _seasons_fill_the_year(self) -> "Climate":
+        """Seasons with a first day must end where the next begins; a few days are left to whoever counts them."""
+        if all(season.begins_day is None for season in self.seasons.values()):
+            return self
+        firsts = self.first_days()
+        faults: list[tuple[Loc, str, str]] = []
+        for (name, season), first in zip(self.seasons.items(), firsts, strict=True):
+            until_next = min(((other - first) % DAYS_OF_YEAR or DAYS_OF_YEAR) for other in firsts)
+            if abs(until_next - season.days) > DAYS_MISCOUNTED:
+                what = f"this season has {season.days:g} days, but {until_next} until the next one begins"
+                faults.append((("seasons", name, "days"), what, f"`days: {until_next} days`, or another `begins`"))
+        if faults:
+            raise Fault(faults)
+        return self
+
+    def first_days(self) -> tuple[int, ...]:
+        """Days since 1 January on which the seasons begin, in their order.
+
+        Without `begins` a season follows the one before it, the first begins on 1 January. Where none states its first
+        day, lengths are stretched or cut alike so that they fill the year.
+        """
+        stated = any(season.begins_day is not None for season in self.seasons.values())
+        total = sum(season.days for season in self.seasons.values())
+        scale = DAYS_OF_YEAR / total if total > 0 and not stated else 1.0
+        firsts, here = [], 0.0
+        for season in self.seasons.values():
+            here = float(season.begins_day) if season.begins_day is not None else here
+            firsts.append(round(here) % DAYS_OF_YEAR if stated else min(round(here), DAYS_OF_YEAR - 1))
+            here += season.days * scale
+        return tuple(firsts)
 
 
 class Fitted(Section):

@@ -16,8 +16,9 @@ from proposal.circuit.model import Load as CircuitLoad
 from proposal.frozen import frozen
 from proposal.spec.equipment import Load
 from proposal.spec.overlay import EffectiveSpec
+from proposal.spec.vessel import DAYS_OF_YEAR
 from proposal.studies.behaviour.result import DayAssumption
-from proposal.studies.behaviour.sky import DAYS_OF_YEAR, Array
+from proposal.studies.behaviour.sky import Array
 from proposal.studies.behaviour.weather import COMMON, calendar
 
 PATTERNS = 8

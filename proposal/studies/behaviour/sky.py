@@ -10,10 +10,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from proposal.sources import Citation
+from proposal.spec.vessel import DAYS_OF_YEAR
 
 Array = NDArray[np.float64]
 
-DAYS_OF_YEAR = 365
 SAMPLES_OF_DAY = 25
 YEAR_BEGINS_S = 1_672_531_200.0
 """2023-01-01 in UTC, a year without a 29th of February; another one moves the sun by minutes."""

@@ -14,10 +14,10 @@ from proposal.frozen import frozen
 from proposal.sources import Citation
 from proposal.spec.equipment import SolarSource, WindSource
 from proposal.spec.overlay import EffectiveSpec
-from proposal.spec.vessel import Climate
+from proposal.spec.vessel import DAYS_OF_YEAR, Climate
 from proposal.studies.behaviour import sky
 from proposal.studies.behaviour.result import DayAssumption
-from proposal.studies.behaviour.sky import DAYS_OF_YEAR, SAMPLES_OF_DAY, Array
+from proposal.studies.behaviour.sky import SAMPLES_OF_DAY, Array
 
 CLEARNESS_STATES = (0.2, 0.35, 0.5, 0.65, 0.8, 0.9, 1.0)
 """A day's sun over that of a clear day, from overcast to clear; they give about the spread of the year cited below."""
@@ -30,25 +30,11 @@ COMMON = Citation("common_practice", "", "common practice")
 
 
 def calendar(climate: Climate) -> NDArray[np.intp]:
-    """Which season, by its number in the spec, each of 365 days belongs to; shape (365,).
-
-    A season lasts from its first day until the next one begins. Without `begins` it follows the one before it, the
-    first from 1 January; where none has one, lengths are stretched together so that they fill the year.
-    """
-    seasons = list(climate.seasons.values())
-    total = sum(s.days for s in seasons)
-    stated = any(s.begins_day is not None for s in seasons)
-    scale = DAYS_OF_YEAR / total if total > 0 and not stated else 1.0
-    begins, here = [], 0.0
-    for season in seasons:
-        here = float(season.begins_day) if season.begins_day is not None else here
-        begins.append(round(here) % DAYS_OF_YEAR if stated else round(here))
-        here += season.days * scale
-    since = np.subtract.outer(np.arange(DAYS_OF_YEAR), np.array(begins)) % DAYS_OF_YEAR
-    if not stated:
-        since[np.less.outer(np.arange(DAYS_OF_YEAR), np.array(begins))] = DAYS_OF_YEAR
+    """Which season, by its number in the spec, each of 365 days belongs to, shape (365,): until the next one begins."""
+    firsts = np.array(climate.first_days())
+    since = np.subtract.outer(np.arange(DAYS_OF_YEAR), firsts) % DAYS_OF_YEAR
     # of two that begin on one day the later in the spec holds
-    numbers: NDArray[np.intp] = len(seasons) - 1 - np.argmin(since[:, ::-1], axis=1)
+    numbers: NDArray[np.intp] = len(firsts) - 1 - np.argmin(since[:, ::-1], axis=1)
     return numbers
 
 
