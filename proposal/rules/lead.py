@@ -15,6 +15,7 @@ from proposal.parts.lead import (
     freezing_citation,
 )
 from proposal.rules.chargers import Charger, chargers, joined_banks
+from proposal.rules.days import emptied_by_neglect, lead_care
 from proposal.rules.finding import Evidence, Examined, Objection, above, fires, undecided
 from proposal.rules.settings import NEAR_TRIP_V_AT_12V
 from proposal.sources import Citation
@@ -45,7 +46,7 @@ def lead_never_full(evidence: Evidence) -> Examined:
     U = setting, compensated at the bank's usual temperature, less what is lost on the way to its posts in the last
     hours, as solved; against 14.2 V (12 V, 25 °C) at that temperature. Days to full: the usable energy of the house
     over the season's daily surplus, accepted engine time counted. Absorption shorter than 0.42·C/I: undecided.
-    Common practice, no source.
+    Where the days are known they decide, by the longest time of the year without a full charge. Common practice.
     """
     if not evidence.lead:
         return Examined(0)
@@ -53,6 +54,9 @@ def lead_never_full(evidence: Evidence) -> Examined:
     lost = absorption(evidence.circuit, evidence.family)
     objections: list[Objection] = []
     for bank in evidence.lead:
+        care = lead_care(evidence, bank.key)
+        if care is not None and not above(care.longest_without_full_days, WITHOUT_FULL_DAYS):
+            continue
         own = [c for c in found if c.has(bank)]
         volts = _too_low(evidence, bank, own, lost)
         energy = _no_surplus(evidence, bank)
@@ -60,6 +64,7 @@ def lead_never_full(evidence: Evidence) -> Examined:
         if volts is None and energy is None:
             short = _too_short(evidence, bank, own, lost)
             objections += [short] if short is not None else []
+            objections += [_seldom_full(evidence, bank)] if short is None and care is not None else []
     return Examined(len(evidence.lead), tuple(objections))
 
 
@@ -89,7 +94,7 @@ def _reach(evidence: Evidence, bank: Bank, charger: Charger, lost: Absorption, *
 
 def _too_low(evidence: Evidence, bank: Bank, own: list[Charger], lost: Absorption) -> Objection | None:
     if not own:
-        return fires(bank.key, cause="no_source")
+        return fires(bank.key, cause="no_source", **_in_the_year(evidence, bank))
     best = max((_reach(evidence, bank, c, lost) for c in own), key=lambda r: r.posts_v)
     if best.enough:
         return None
@@ -100,6 +105,7 @@ def _too_low(evidence: Evidence, bank: Bank, own: list[Charger], lost: Absorptio
         "set_v": cells * FULL_V_PER_CELL + best.lost_v, "reference_c": REFERENCE_C,
         "per_kelvin_v": cells * compensation_v_per_k(),
         "lithium_limit_v": _lithium_limit_v(evidence, bank, best.needed_v + best.lost_v),
+        **_in_the_year(evidence, bank),
     }  # fmt: skip
     might = [c for c in own if c.compensation_v_per_k is None and _reach(evidence, bank, c, lost, ideal=True).enough]
     return undecided(bank.key, "compensation", **facts) if might else fires(bank.key, **facts)
@@ -140,14 +146,37 @@ def _no_surplus(evidence: Evidence, bank: Bank) -> Objection | None:
             worst = (days, surplus_wh, day.season)
     if worst is None:
         return None
-    at_will = {s.key for s in evidence.circuit.sources if s.kind in ("alternator", "generator", "shore")}
-    times = [(c.hours_h, c.source) for c in evidence.energy.charging if c.hours_h is not None and c.source in at_will]
-    hours_h, source = min(times, default=(None, None))
+    hours_h, source = _soonest(evidence)
     return fires(
         bank.key, cause="energy", empty_days=worst[0], limit_days=WITHOUT_FULL_DAYS,
         surplus_wh=worst[1] if worst[1] > 0.0 else None, lacking_wh=-worst[1] if worst[1] <= 0.0 else None,
         season=evidence.spec.spec.climate.seasons[worst[2]].title, hours_h=hours_h, source=source,
+        **_in_the_year(evidence, bank),
     )  # fmt: skip
+
+
+def _soonest(evidence: Evidence) -> tuple[float | None, str | None]:
+    """Which source that runs when it is told to refills the house soonest, and in how many hours."""
+    at_will = {s.key for s in evidence.circuit.sources if s.kind in ("alternator", "generator", "shore")}
+    times = [(c.hours_h, c.source) for c in evidence.energy.charging if c.hours_h is not None and c.source in at_will]
+    return min(times, default=(None, None))
+
+
+def _in_the_year(evidence: Evidence, bank: Bank) -> Values:
+    """What the days show of a bank; nothing where they were not asked for."""
+    care = lead_care(evidence, bank.key)
+    if care is None:
+        return {}
+    return {
+        "by": "simulated", "longest_days": care.longest_without_full_days,
+        "full_per_month": care.full_charges_per_month,
+    }  # fmt: skip
+
+
+def _seldom_full(evidence: Evidence, bank: Bank) -> Objection:
+    hours_h, source = _soonest(evidence)
+    facts: Values = {"limit_days": WITHOUT_FULL_DAYS, "hours_h": hours_h, "source": source}
+    return fires(bank.key, cause="days", **facts, **_in_the_year(evidence, bank))
 
 
 def _too_short(evidence: Evidence, bank: Bank, own: list[Charger], lost: Absorption) -> Objection | None:
@@ -165,7 +194,7 @@ def _too_short(evidence: Evidence, bank: Bank, own: list[Charger], lost: Absorpt
         return None
     facts: Values = {
         "source": source, "current_a": takes_a, "capacity_ah": evidence.capacity_ah(bank), "needed_h": needed_h,
-        "hours_h": longest_h,
+        "hours_h": longest_h, **_in_the_year(evidence, bank),
     }  # fmt: skip
     return undecided(bank.key, "lead_absorption_time", FROM_MANUALS, cause="time", **facts)
 
@@ -174,19 +203,20 @@ def lead_freezes(evidence: Evidence) -> Examined:
     """28. A lead bank whose place gets colder than its acid's freezing point, at the lowest charge in use, less 5 K.
 
     Lowest charge: 1 − the usable share of the energy study; of a bank that only starts an engine, that of a battery
-    kept. Common practice, no source; freezing points: `parts.lead`.
+    kept. Where the days are known: the lowest of the year, or of the time left alone. Common practice, no source;
+    freezing points: `parts.lead`.
     """
     objections = []
     for bank in evidence.lead:
         coldest_c = evidence.circuit.place[bank.place].coldest_c
-        usable = next(b.usable_share for b in evidence.energy.banks if b.bank == bank.key)
-        lowest = CRANKING_SHARE if bank.role == "start" else 1.0 - usable
+        lowest = _lowest_share(evidence, bank)
         freezes_c = freezing_c(lowest)
         if not above(freezes_c + FROST_MARGIN_K, coldest_c):
             continue
         facts: Values = {
             "coldest_c": coldest_c, "freezes_c": freezes_c, "limit_c": freezes_c + FROST_MARGIN_K,
             "lowest_share": lowest, "needed_share": charge_that_freezes_at(coldest_c - FROST_MARGIN_K),
+            **_lowest_when(evidence, bank),
         }  # fmt: skip
         cited = freezing_citation()
         if cited.status == "from memory":
@@ -194,6 +224,23 @@ def lead_freezes(evidence: Evidence) -> Examined:
         else:
             objections.append(fires(bank.key, **facts))
     return Examined(len(evidence.lead), tuple(objections))
+
+
+def _lowest_share(evidence: Evidence, bank: Bank) -> float:
+    care, left = lead_care(evidence, bank.key), emptied_by_neglect(evidence, bank.key)
+    if care is not None:
+        return care.lowest_share if left is None else min(care.lowest_share, left.lowest_share)
+    usable = next(b.usable_share for b in evidence.energy.banks if b.bank == bank.key)
+    return CRANKING_SHARE if bank.role == "start" else 1.0 - usable
+
+
+def _lowest_when(evidence: Evidence, bank: Bank) -> Values:
+    """Whether the lowest charge is that of a year or of the time left alone; nothing where no days are known."""
+    care, left = lead_care(evidence, bank.key), emptied_by_neglect(evidence, bank.key)
+    if care is None:
+        return {}
+    alone = left is not None and left.lowest_share < care.lowest_share
+    return {"cause": "neglect" if alone else "year", "by": "simulated"}
 
 
 @frozen

@@ -6,6 +6,7 @@ from proposal.circuit.model import Bank
 from proposal.facts import Values
 from proposal.frozen import frozen
 from proposal.parts.self_discharge import self_discharge_a
+from proposal.rules.days import emptied_by_neglect
 from proposal.rules.finding import Evidence, Examined, Objection, above, fires, undecided
 from proposal.rules.paths import all_but, banks_at, reach
 from proposal.sources import Citation
@@ -40,11 +41,13 @@ def standing_drain_high(evidence: Evidence) -> Examined:
     Loads that stay on at their mean, held coils, electronics of latching and waiting relays, meters, and what the banks
     lose by themselves. Usable: of full banks, in the cold. Voltage-sensitive relays are open, contactors closed; what a
     DC-DC charger that always works joins counts as one.
+    Where the days are known they decide: as long as a bank of those joined keeps its reserve nothing is said, even with
+    the load forgotten on; run without one, or with one that stays on anyway, they say when all are spent.
     Common practice, no source; self-discharge: `parts.self_discharge`, which from memory decides nothing alone.
     """
     groups = tuple(_left_together(evidence))
     days = evidence.spec.spec.system.unattended_days
-    found = [_drained(group, days) for group in groups]
+    found = [_drained(evidence, group, days) for group in groups]
     if days is None:
         asked = [objection for objection in found if objection is not None]
         first = min(asked, key=lambda objection: float(objection.values["lasts_days"] or 0.0), default=None)
@@ -52,11 +55,12 @@ def standing_drain_high(evidence: Evidence) -> Examined:
     return Examined(len(groups), tuple(objection for objection in found if objection is not None))
 
 
-def _drained(group: _Together, days: float | None) -> Objection | None:
+def _drained(evidence: Evidence, group: _Together, days: float | None) -> Objection | None:
     whole_a = group.drain_a + group.lost_a
     lasts_days = group.usable_ah / (whole_a * HOURS_PER_DAY) if whole_a > 0.0 else None
     wanted_days = LONGEST_DAYS if days is None else days
-    if lasts_days is None or not above(wanted_days, lasts_days):
+    spent = _spent_by_then(evidence, group, days) if days is not None else None
+    if spent is False or (spent is None and (lasts_days is None or not above(wanted_days, lasts_days))):
         return None
     most, most_a = max(group.drains, key=lambda pair: pair[1], default=("", 0.0))
     facts: Values = {
@@ -67,10 +71,40 @@ def _drained(group: _Together, days: float | None) -> Objection | None:
     if days is None:
         return undecided(item, "left_alone", **facts)
     taken: Values = {"left_days": days, "taken_ah": whole_a * HOURS_PER_DAY * days}
+    if spent:
+        last_days = _last_emptied_days(evidence, group)
+        return fires(item, **{**facts, "by": "simulated", "lasts_days": last_days or lasts_days}, **taken)
     surely = above(group.drain_a * HOURS_PER_DAY * days, group.usable_ah)
     if not surely and group.lost_by is not None and group.lost_by.status == "from memory":
         return undecided(item, "self_discharge", group.lost_by, **facts, **taken)
     return fires(item, **facts, **taken)
+
+
+def _spent_by_then(evidence: Evidence, group: _Together, days: float) -> bool | None:
+    """Whether all of these banks are below their reserve after so many days alone; None: the days do not tell."""
+    neglect = evidence.behaviour.neglect if evidence.behaviour is not None else None
+    rows = [emptied_by_neglect(evidence, bank.key) for bank in group.banks]
+    if neglect is None or above(days, neglect.followed_days) or None in rows:
+        return None
+    usable = {held.bank: held.usable_share for held in evidence.energy.banks}
+    kept = any(
+        not above(1.0 - usable[row.bank], row.lowest_share) or (row.days is not None and above(row.days, days))
+        for row in rows
+        if row is not None
+    )
+    if kept:
+        return False
+    stays_on = neglect.left_on in ("", *(key for key, amps in group.drains if amps > 0.0))
+    told = not above(neglect.followed_days, days) or all(row is not None and row.days is not None for row in rows)
+    return True if stays_on and told else None
+
+
+def _last_emptied_days(evidence: Evidence, group: _Together) -> float | None:
+    """When the last of these banks was empty [days]; None: one never was."""
+    rows = (emptied_by_neglect(evidence, bank.key) for bank in group.banks)
+    days = [row.days for row in rows if row is not None]
+    known = [day for day in days if day is not None]
+    return max(known, default=None) if len(known) == len(days) else None
 
 
 def _left_together(evidence: Evidence) -> Iterator[_Together]:

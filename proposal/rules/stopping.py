@@ -4,17 +4,16 @@ from proposal.circuit.model import Bank
 from proposal.facts import Values
 from proposal.parts.chemistry import cell_count, ocv_v
 from proposal.rules.chargers import Charger, chargers, highest
+from proposal.rules.days_chargers import RESTART_SHARE, fooled_in_the_days, logic_unstated
 from proposal.rules.finding import Evidence, Examined, Objection, above, fires, undecided
 from proposal.rules.paths import all_but, reach
 from proposal.rules.settings import NEAR_TRIP_V_AT_12V
 from proposal.rules.thresholds import share_at
-from proposal.spec.equipment import AlternatorSource, ShoreSource, SolarSource
+from proposal.spec.equipment import AlternatorSource
 from proposal.studies.absorption.study import TAIL_PER_H
 
 COLDEST_C = 5.0
 """Lithium iron phosphate is not charged below 0 °C (makers' sheets); 5 °C with a margin, which is common practice."""
-RESTART_SHARE = 0.5
-"""Charge of lithium at which a charger should have begun anew. Common practice, no source."""
 
 
 def _charging_lithium(evidence: Evidence) -> list[tuple[Charger, Bank]]:
@@ -79,19 +78,21 @@ def charger_fooled(evidence: Evidence) -> Examined:
     loads: what is used on average is more than the tail current that it waits for, and no clock ends absorption.
     opening: lithium is parted during absorption, and the lead left takes less than that tail before it is full (2 % C).
     restart: lithium rests above the voltage at which it would begin anew until less is left than planned with.
+    Where the days are known they decide of every charger: held, cut_short and waits as `days_chargers` has them.
     Common practice, no source.
     """
     objections: list[Objection] = []
     found = _charging_lithium(evidence)
+    if evidence.behaviour is not None:
+        seen = fooled_in_the_days(evidence, {charger.key: bank.key for charger, bank in found})
+        return Examined(len(chargers(evidence)), tuple(seen))
     for charger, bank in found:
         if charger.written is None:
             continue
         objections += _tail(evidence, charger, bank)
         restart = _restart(evidence, charger, bank)
         objections += [restart] if restart is not None else []
-        unstated = charger.written.tail_a is None and charger.written.absorption_h is None
-        has_logic = isinstance(charger.written, SolarSource | ShoreSource)
-        if has_logic and (unstated or charger.written.restarts_below_v is None):
+        if logic_unstated(charger):
             objections.append(undecided(charger.key, "charge_logic", bank=bank.key))
     return Examined(len(found), tuple(objections))
 

@@ -42,12 +42,20 @@ EXPECTED = {
     17: ("emergency_off_defeated", "danger"), 18: ("inrush_closes_contactor", "fault"),
     20: ("sense_lead_wrong", "fault"), 31: ("alternator_loses_battery", "fault"), 34: ("solar_loses_battery", "fault"),
     39: ("converter_loops", "fault"), 48: ("cut_off_darkens", "danger"), 50: ("shunt_bypassed", "advice"),
+    56: ("relay_chatters", "fault"), 57: ("load_collapses", "fault"), 58: ("bank_never_full", "fault"),
+    59: ("join_missed", "fault"), 60: ("management_opens", "fault"), 61: ("source_stranded", "fault"),
+    62: ("relay_never_switches", "fault"), 63: ("engine_fails_in_use", "danger"),
+    64: ("engine_fails_after_neglect", "fault"), 65: ("critical_dark_early", "danger"),
+    66: ("house_dark_early", "fault"), 67: ("lead_poorly_kept", "advice"), 68: ("lithium_held_high", "advice"),
+    69: ("alternator_hot_for_hours", "fault"), 70: ("engine_hours_beyond", "fault"), 71: ("water_to_top", "advice"),
 }  # fmt: skip
 ROUTES = {"shared": 9, "dedicated": 11, "vented": 10, "converter": 10, "one": 8, "composed": 10}
 """Measured runs that each option uses."""
+OF_THE_DAYS = range(56, 72)
+"""Checks that only the days can answer: without them there is nothing to look at."""
 OPTIONS = ("shared", "dedicated", "vented", "converter", "one", "composed")
 UNIT = re.compile(
-    r"(_a|_v|_w|_m|_s|_h|_c|_ah|_wh|_ohm|_mm2|_cm2|_m3h|_share|_count|_days|_per_k|_j)$|^(strings(_out|_needed)?|cells_left)$"
+    r"(_a|_v|_w|_m|_s|_h|_c|_ah|_wh|_ohm|_mm2|_cm2|_m3h|_share|_count|_days|_per_k|_per_month|_l|_j)$|^(strings(_out|_needed)?|cells_left)$"
 )
 """A unit, or a number of things."""
 
@@ -59,9 +67,9 @@ def test_ids_numbers_and_severities():
 
 
 def test_every_number_has_one_check_and_none_is_missing():
-    """55 checks: whoever drops one, or gives two the same number, is told here."""
-    assert [c.number for c in CHECKS] == list(range(1, 56))
-    assert len({c.id for c in CHECKS}) == 55
+    """71 checks: whoever drops one, or gives two the same number, is told here."""
+    assert [c.number for c in CHECKS] == list(range(1, 72))
+    assert len({c.id for c in CHECKS}) == 71
 
 
 def test_every_function_that_is_a_check_is_registered():
@@ -152,6 +160,7 @@ def test_every_check_is_run_and_reported_with_its_count(bench, option):
         "converter_loops": len(circuit.converters),
         "cut_off_darkens": len(lithium),
         "shunt_bypassed": sum(1 for d in circuit.devices if d.kind == "shunt"),
+        **dict.fromkeys((c.id for c in CHECKS if c.number in OF_THE_DAYS), 0),
     }
 
 

@@ -107,7 +107,8 @@ _NEVER_FULL = FindingText(
     msg("Lead bank that is never full"),
     msg("Every lead bank is filled within a fortnight, at the voltage that it needs"),
     msg(
-        "{source}, set to {charge_v}, brings {voltage_v} to its posts at {temperature_c}; {lost_v} are lost on the way."
+        "{source}, set to {charge_v}, brings {voltage_v} to its posts at {temperature_c}; {lost_v} are lost on the "
+        "way. In the simulated year its longest time without a full charge is {longest_days}."
     ),
     msg("At that temperature it needs {limit_v} or more."),
     msg("What is never quite full sulphates: it loses capacity month by month and does not get it back."),
@@ -122,7 +123,10 @@ BANKS["lead_never_full.voltage"] = replace(_NEVER_FULL, title=msg("Lead bank cha
 BANKS["lead_never_full.no_source"] = replace(
     _NEVER_FULL,
     title=msg("Lead bank that nothing charges"),
-    found=msg("No charge source reaches it, with every relay closed."),
+    found=msg(
+        "No charge source reaches it, with every relay closed. In the simulated year its longest time without a full "
+        "charge is {longest_days}."
+    ),
     limit=msg("It needs a source of its own, or a link to one."),
     do=msg("Charge it through a relay or a DC-DC charger from the side that has sources."),
 )
@@ -130,12 +134,24 @@ BANKS["lead_never_full.energy"] = replace(
     _NEVER_FULL,
     found=msg(
         "{season}: not full for {empty_days}. A day's charge lacks {lacking_wh} of what is used. Only {surplus_wh} a "
-        "day are left to fill it."
+        "day are left to fill it. In the simulated year its longest time without a full charge is {longest_days}."
     ),
     limit=msg("Lead wants a full charge at least every {limit_days}."),
     do=msg(
         "Fill it at least every {limit_days}: with a larger array, or a source that runs when it is told to. {source} "
         "would have to run {hours_h}."
+    ),
+)
+BANKS["lead_never_full.days"] = replace(
+    _NEVER_FULL,
+    found=msg(
+        "In the simulated year its longest time without a full charge is {longest_days}; it is full {full_per_month} "
+        "times a month on average."
+    ),
+    limit=msg("Lead wants a full charge at least every {limit_days}."),
+    do=msg(
+        "Fill it at least every {limit_days}: let absorption last until it takes no more. {source} would have to run "
+        "{hours_h}."
     ),
 )
 BANKS["lead_never_full.time"] = replace(
@@ -147,7 +163,7 @@ BANKS["lead_never_full.time"] = replace(
     ),
 )
 
-BANKS["lead_freezes"] = FindingText(
+_FREEZES = FindingText(
     msg("Lead bank that can freeze"),
     msg("No lead bank gets so cold that its acid freezes"),
     msg("Its place gets as cold as {coldest_c}; used down to {lowest_share} its acid freezes at {freezes_c}."),
@@ -155,6 +171,24 @@ BANKS["lead_freezes"] = FindingText(
     msg("Ice bursts the cells; the acid runs out when it thaws."),
     msg("Keep it above {needed_share} of its charge in frost, or its place above {limit_c}."),
     msg("Its place gets as cold as {coldest_c}; used down to {lowest_share} its acid freezes at {freezes_c}."),
+)
+BANKS["lead_freezes"] = _FREEZES
+BANKS["lead_freezes.year"] = replace(
+    _FREEZES,
+    found=msg(
+        "Its place gets as cold as {coldest_c}; in the simulated year it falls to {lowest_share} of its charge, and "
+        "its acid then freezes at {freezes_c}."
+    ),
+)
+BANKS["lead_freezes.neglect"] = replace(
+    _FREEZES,
+    found=msg(
+        "Its place gets as cold as {coldest_c}; left alone with a load on, it falls to {lowest_share} of its charge, "
+        "and its acid then freezes at {freezes_c}."
+    ),
+    do=msg(
+        "Charge it, or take it to a warm place, before it is left in frost: above {needed_share} it does not freeze."
+    ),
 )
 
 BANKS["lead_overheats"] = FindingText(

@@ -201,6 +201,35 @@ CHARGING["charger_fooled.restart"] = replace(
     do=msg("Let it begin anew below {set_to_v}."),
 )
 
+CHARGING["charger_fooled.held"] = replace(
+    _FOOLED,
+    found=msg("It holds absorption for {held_h} of a day, while loads draw {load_a} ({during}, {clock_s})."),
+    limit=msg("It should end within {limit_h}, when the batteries take no more."),
+    happens=msg("It takes what the loads draw for charge: the batteries are held high for hours, and age."),
+)
+CHARGING["charger_fooled.cut_short"] = replace(
+    _FOOLED,
+    title=msg("Charger that believes the lead full when the lithium leaves"),
+    found=msg(
+        "{bank} loses its absorption after {after_h} ({during}, {clock_s}). In the simulated year its longest time "
+        "without a full charge is {longest_days}."
+    ),
+    limit=msg("The lead that is left is full only when it takes less than {lead_a}."),
+    happens=msg("When the lithium is parted the current falls below the charger's tail, and the lead is never full."),
+    do=msg("Set its tail current to {lead_a} or less, or end absorption by time."),
+)
+CHARGING["charger_fooled.waits"] = replace(
+    _FOOLED,
+    title=msg("Charger that does not begin to charge again"),
+    found=msg(
+        "It waits for less than {restarts_below_v} and does not charge ({during}, {clock_s}). Its side falls to "
+        "{lowest_v} only. Of {bank} {lowest_share} are left by then."
+    ),
+    limit=msg("It should begin while there is sun or shore power and the batteries have room."),
+    happens=msg("After a full charge it waits while the batteries are drained."),
+    do=msg("Let it begin anew below {set_to_v}."),
+)
+
 CHARGING["lithium_charged_cold"] = FindingText(
     msg("Lithium charged in the cold"),
     msg("No lithium bank is charged when it is too cold for it"),

@@ -7,9 +7,11 @@ from proposal.book.language import msg
 from proposal.book.sentences.finding_banks import BANKS
 from proposal.book.sentences.finding_charging import CHARGING
 from proposal.book.sentences.finding_circuits import CIRCUITS
+from proposal.book.sentences.finding_days import DAYS
 from proposal.book.sentences.finding_fitting import FIND_OUT_FITTING, FITTING
 from proposal.book.sentences.finding_gas import GAS
 from proposal.book.sentences.finding_ladder import LADDER
+from proposal.book.sentences.finding_lasting import FIND_OUT_DAYS, LASTING
 from proposal.book.sentences.finding_links import LINKS
 from proposal.book.sentences.finding_mains import FIND_OUT_MAINS, MAINS
 from proposal.book.sentences.finding_protection import PROTECTION
@@ -29,6 +31,8 @@ FINDINGS: dict[str, FindingText] = {
     **LADDER,
     **MAINS,
     **SWITCHING,
+    **DAYS,
+    **LASTING,
 }
 
 UNKNOWN_CHECK = msg("A check without words yet")
@@ -38,6 +42,7 @@ FIND_OUT: dict[str, str] = {
     **FIND_OUT_FITTING,
     **FIND_OUT_MAINS,
     **FIND_OUT_SWITCHING,
+    **FIND_OUT_DAYS,
     "edition": msg("The limit is remembered, not read: compare it with your edition of the rule, and decide by that."),
     "short_circuit_current": msg("Ask the maker of {bank} for the short-circuit current, or measure its resistance."),
     "part": msg("Choose a part for it: the price book has none that fits. Then check again."),

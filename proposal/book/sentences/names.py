@@ -277,7 +277,16 @@ EVENTS = {
 }
 """What takes a battery away."""
 
+RUNS = {
+    "day": msg("An ordinary day"),
+    "no_charge": msg("The days without charge"),
+    "neglect": msg("The time left alone"),
+    "year": msg("The year"),
+}
+"""What was simulated, where it is not a season: that has the installer's own words."""
+
 VALUE_WORDS: dict[str, dict[str, str]] = {
+    "during": RUNS,
     "event": EVENTS,
     "limited_by": LIMITED_BY,
     "situation": SITUATIONS,
