@@ -2,6 +2,10 @@
 
 The installer's sun hours stay the truth. The clear sky says how they fall over the day and through the season; what it
 gives more than the installer's figure is cloud, drawn day by day.
+
+Codes of what is assumed, with their values: twelve_hour_day · panel_lies tilt_deg, azimuth_deg · clear_sky_haze
+turbidity · sun_above_clear_sky season, sun_h, clear_h · cloudy_spells stays_share, dullest_share · wind_spells
+stays_per_hour_share; of `patterns`: times_of_day loads (how many), from_h, until_h.
 """
 
 import functools
@@ -98,7 +102,7 @@ def sunshine(spec: EffectiveSpec, source_key: str) -> Sunshine:
             )
             assumed.append(told)
     clear *= source.performance * (1.0 - source.shading)
-    kept = {"kept_share": CLEARNESS_KEPT, "dullest_share": CLEARNESS_STATES[0]}
+    kept = {"stays_share": CLEARNESS_KEPT, "dullest_share": CLEARNESS_STATES[0]}
     assumed.append(_assumption(source_key, "cloudy_spells", CLEARNESS_SOURCE, **kept))
     return Sunshine(source_key, source.power_w, clear, means, season_of_day, tuple(assumed))
 
@@ -214,4 +218,4 @@ def _cube_scale(highest: float) -> float:
 
 def wind_assumption(source_key: str) -> DayAssumption:
     """What the spells of wind rest on."""
-    return _assumption(source_key, "wind_spells", WIND_SOURCE, kept_per_hour_share=WIND_KEPT_PER_HOUR)
+    return _assumption(source_key, "wind_spells", WIND_SOURCE, stays_per_hour_share=WIND_KEPT_PER_HOUR)
