@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
+
+import pytest
 
 from proposal.codes.family import RuleFamily
 from proposal.design.result import Design
 from proposal.parts.catalogue import Catalogue
+from proposal.results import simulated
 from proposal.results.rows import bank_rows, conductor_rows, device_rows, load_rows, source_rows
 from proposal.results.studied import energy_row
 from proposal.spec.overlay import EffectiveSpec
@@ -33,3 +39,13 @@ def stand_in(spec: EffectiveSpec, design: Design, family: RuleFamily, _: Catalog
         energy=energy_row(held, spec, design.circuit),
     )
     return sample_behaviour(option)
+
+
+@contextmanager
+def made_up_days(cache: Path) -> Iterator[None]:
+    """Days that are there at once; `cache` is a store of its own, since the real ones have the same keys."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("PROPOSAL_CACHE", str(cache))
+        patch.setattr(simulated, "can_simulate", lambda: True)
+        patch.setattr(simulated, "simulated", stand_in)
+        yield

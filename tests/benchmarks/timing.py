@@ -20,6 +20,7 @@ class Pair:
     floor: Sequence[str]
     largest_ratio: float | None
     may_end_with: frozenset[int] = frozenset({0})
+    floor_may_end_with: frozenset[int] = frozenset({0})
 
 
 @dataclass(frozen=True)
@@ -85,7 +86,7 @@ def measure(
     ours: list[Took] = []
     floor: list[Took] = []
     for number in range(-1, rounds):
-        turn = [(pair.ours, pair.may_end_with, ours), (pair.floor, frozenset({0}), floor)]
+        turn = [(pair.ours, pair.may_end_with, ours), (pair.floor, pair.floor_may_end_with, floor)]
         for command, may_end_with, kept in turn if number % 2 else reversed(turn):
             took = timed(command, may_end_with, folder)
             if number >= 0:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -13,8 +13,7 @@ import pytest
 import proposal.publish.pdf
 import proposal.publish.site
 from proposal.cli.main import main
-from proposal.results import simulated
-from tests.stand_in_days import stand_in
+from tests.stand_in_days import made_up_days
 
 PROJECTS = Path(__file__).parents[2] / "projects"
 
@@ -63,11 +62,10 @@ def projects(tmp_path: Path) -> Path:
 
 
 @pytest.fixture(autouse=True)
-def made_up_days(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathFactory) -> None:
+def days_at_once(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     """The simulation has its own tests: here days that are there at once, none kept from one test to another."""
-    monkeypatch.setenv("PROPOSAL_CACHE", str(tmp_path_factory.mktemp("cache")))
-    monkeypatch.setattr(simulated, "can_simulate", lambda: True)
-    monkeypatch.setattr(simulated, "simulated", stand_in)
+    with made_up_days(tmp_path_factory.mktemp("cache")):
+        yield
 
 
 @pytest.fixture

@@ -7,6 +7,7 @@ import random
 import shutil
 import time
 from collections.abc import Callable
+from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 
 import pytest
@@ -15,6 +16,7 @@ from proposal.cli.main import main
 from tests.e2e.hostile import HARMLESS, PAYLOADS, lay_out
 from tests.e2e.published import Published
 from tests.generate import PROJECTS, spec_text
+from tests.stand_in_days import made_up_days
 
 PAIRS = {
     "one_bank+house_and_starter": 12,
@@ -22,7 +24,9 @@ PAIRS = {
     "lithium_with_dc_dc+composed": 48,
 }
 """Two arrangements in one proposal, and the system voltage: all six arrangements and all three voltages."""
-PROPOSALS = ("marram", "skarn", *PAIRS)
+SIMULATED = "marram with its days"
+"""All others have days that are made up, with everything in them that there can be, at once."""
+PROPOSALS = ("marram", SIMULATED, "skarn", *PAIRS)
 SPOILT = {"hostile": PAYLOADS, "harmless": (HARMLESS,)}
 """Texts that stand in every field of free text."""
 LONGEST_WAIT_S = 900.0
@@ -42,7 +46,7 @@ def project(folder: Path, name: str) -> Path:
         text = spec_text(draws, arrangements=tuple(name.split("+")), voltage_v=PAIRS[name], most_loads=3)
         (own / "spec.yaml").write_text(text, encoding="utf-8")
     else:
-        shutil.copy(PROJECTS / name / "spec.yaml", own)
+        shutil.copy(PROJECTS / ("marram" if name == SIMULATED else name) / "spec.yaml", own)
     return own
 
 
@@ -62,6 +66,11 @@ def published(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], Publi
     return get
 
 
+def days_for(name: str, place: Path) -> AbstractContextManager[None]:
+    """Which days a proposal gets while it is built."""
+    return nullcontext() if name == SIMULATED else made_up_days(place / "cache")
+
+
 def _built_once(place: Path, name: str) -> Path:
     """Build, or wait for the worker that is building; returns the output folder."""
     done, failed, out = place.with_suffix(".done"), place.with_suffix(".failed"), place / "out"
@@ -75,7 +84,7 @@ def _built_once(place: Path, name: str) -> Path:
             time.sleep(0.2)
         return out
     try:
-        with pytest.MonkeyPatch.context() as patch:
+        with pytest.MonkeyPatch.context() as patch, days_for(name, place):
             if name == "harmless":  # a pattern for the pages of the hostile one
                 patch.setattr("proposal.publish.pdf.render_pdf", lambda *_: b"%PDF-1.7\n")
             assert main(["build", str(project(place, name)), "--out", str(out), "--quiet"]) == 0

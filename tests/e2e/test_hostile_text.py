@@ -21,6 +21,7 @@ from proposal.reading import read
 from proposal.spec.installer import Installer
 from proposal.spec.pricebook import PriceBook
 from proposal.spec.project import Spec
+from tests.e2e.conftest import days_for
 from tests.e2e.hostile import PAYLOADS, lay_out, text_fields
 from tests.e2e.published import Published, squeeze
 
@@ -257,7 +258,8 @@ def test_the_pdf_carries_no_script_and_no_link_to_the_outside(hostile: Built) ->
 
 
 def test_the_findings_on_the_command_line_are_as_typed(hostile: Built, capsys: pytest.CaptureFixture[str]) -> None:
-    main(["check", str(hostile.site.folder.parent / "vessel")])
+    with days_for("hostile", hostile.site.folder.parent):
+        main(["check", str(hostile.site.folder.parent / "vessel")])
     text = " ".join(capsys.readouterr().out.split())
     assert "alert(1)" in text
     assert ODD.search(_pieces(text, hostile.typed)) is None

@@ -8,6 +8,7 @@ import random
 import re
 import shutil
 from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
 
 import lxml.etree
@@ -20,6 +21,7 @@ from proposal.cli.new import spec_text
 from proposal.files import MARKER
 from tests.e2e.mutate import mutate
 from tests.generate import PROJECTS
+from tests.stand_in_days import made_up_days
 
 pytestmark = pytest.mark.slow
 
@@ -39,6 +41,12 @@ def spoilt(seed: int) -> str:
     """The spec of a seed: one of the originals, spoilt."""
     texts = originals()
     return mutate(random.Random(seed), texts[seed % len(texts)])  # noqa: S311 - test data
+
+
+@pytest.fixture(autouse=True)
+def days_at_once(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    with made_up_days(tmp_path_factory.mktemp("cache")):
+        yield
 
 
 @pytest.fixture
