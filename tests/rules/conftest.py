@@ -14,11 +14,14 @@ from proposal.circuit.build import build_circuit
 from proposal.codes.chosen import chosen_family
 from proposal.design.step import design
 from proposal.parts.catalogue import Catalogue
+from proposal.results.evaluate import evaluate
 from proposal.rules.finding import Evidence, RawFinding
 from proposal.rules.registry import CHECKS, run_check
 from proposal.spec.loading import load_project
 from proposal.spec.overlay import effective
+from proposal.studies.behaviour import result as b
 from proposal.studies.joins.study import first_currents
+from tests.sample_behaviour import sample_behaviour
 
 FOLDER = Path(__file__).parent / "boat"
 
@@ -126,3 +129,63 @@ class Bench:
 @pytest.fixture(scope="session")
 def bench() -> Bench:
     return Bench()
+
+
+class Days:
+    """Days of the test boat in which all is well, and ways to let one thing go wrong in them."""
+
+    def __init__(self, bench: Bench) -> None:
+        self.bench = bench
+        results = evaluate(bench.project, {}, "test").results
+        self._options = {option.id: option for option in results.options}
+        self._calm: dict[str, b.Behaviour] = {}
+
+    def calm(self, name: str) -> b.Behaviour:
+        if name not in self._calm:
+            made = sample_behaviour(self._options[name])
+            started = tuple(replace(c, starter_v=11.0, verdict="starts") for c in made.cranking)
+            days = tuple(replace(day, engine_h=0.0) for day in made.days)
+            dark = replace(made.no_charge, first_dark_days=9.0, critical_dark_days=9.5, uncertain_days=0.3)
+            lead = tuple(
+                replace(c, full_charges_per_month=8.0, longest_without_full_days=5.0, sulphated_share=0.01, water_l=0.1)
+                for c in made.year.lead
+            )
+            lithium = tuple(replace(c, high_warm_h=0.0, cut_offs=0) for c in made.year.lithium)
+            recharge = tuple(replace(r, mean_share=0.3, peak_share=0.5) for r in made.recharge)
+            assert made.neglect is not None
+            emptied = tuple(b.Emptied(e.bank, None, 0.9, 12.7) for e in made.neglect.emptied)
+            starts = tuple(replace(s, starter_v=11.0, verdict="starts") for s in made.neglect.starts)
+            neglect = replace(made.neglect, emptied=emptied, starts=starts, starts_until_days=28.0)
+            self._calm[name] = replace(
+                made, days=days, no_charge=dark, neglect=neglect, cranking=started, recharge=recharge, troubles=(),
+                cut_offs=(), year=replace(made.year, lead=lead, lithium=lithium),
+            )  # fmt: skip
+        return self._calm[name]
+
+    def put(self, name: str, spec: Mapping[str, Any] | None = None, prices: Any = None, **changed: Any) -> Evidence:
+        """An option with its days, some fields of them replaced."""
+        evidence = self.bench.option(name, spec, prices)
+        return replace(evidence, behaviour=replace(self.calm(name), **changed))
+
+    def trouble(
+        self, name: str, code: Any, item: str, spec: Mapping[str, Any] | None = None, prices: Any = None,
+        run: str = "summer", at_h: float = 18.5, **values: Any,
+    ) -> Evidence:  # fmt: skip
+        """An option in whose days there is one trouble."""
+        return self.put(name, spec, prices, troubles=(b.Trouble(code, item, run, at_h * 3600.0, values),))
+
+    def lead(self, name: str, spec: Mapping[str, Any] | None = None, **care: Any) -> Evidence:
+        """An option whose lead banks are kept otherwise."""
+        year = self.calm(name).year
+        return self.put(name, spec, year=replace(year, lead=tuple(replace(c, **care) for c in year.lead)))
+
+    def neglect(self, name: str, spec: Mapping[str, Any] | None = None, **changed: Any) -> Evidence:
+        """An option that is left alone otherwise."""
+        neglect = self.calm(name).neglect
+        assert neglect is not None
+        return self.put(name, spec, neglect=replace(neglect, **changed))
+
+
+@pytest.fixture(scope="session")
+def days(bench: Bench) -> Days:
+    return Days(bench)
