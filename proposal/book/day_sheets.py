@@ -3,13 +3,15 @@
 from collections.abc import Mapping
 
 from proposal.book.pages.context import Faced
+from proposal.circuit.model import Circuit
 from proposal.drawings.days_out import neglect_timeline, no_charge_timeline
 from proposal.drawings.sheet import SheetInfo
+from proposal.drawings.storyboard import storyboard
 from proposal.drawings.timeline import day_timeline
 from proposal.studies.behaviour.result import Behaviour, Day, Neglect, NoCharge
 
 
-def draw_days(faced: Faced, sheet: SheetInfo) -> dict[str, bytes]:
+def draw_days(faced: Faced, circuit: Circuit, sheet: SheetInfo) -> dict[str, bytes]:
     """By file name; nothing where the option's days were not asked for."""
     option, behaviour = faced.option, faced.option.behaviour
     if behaviour is None:
@@ -22,7 +24,7 @@ def draw_days(faced: Faced, sheet: SheetInfo) -> dict[str, bytes]:
     files |= no_charge_timeline(behaviour.no_charge, option, sheet, names)
     if behaviour.neglect is not None:
         files |= neglect_timeline(behaviour.neglect, option, sheet, names)
-    return files
+    return files | storyboard(circuit, option, behaviour.days, sheet)
 
 
 def _names(faced: Faced, behaviour: Behaviour) -> Mapping[str, str]:

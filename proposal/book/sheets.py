@@ -50,7 +50,7 @@ def draw_all(results: Results, circuits: Mapping[str, Circuit], designations: Ma
         files |= simple_picture(circuit, option, sheet)
         named = {r.item: faced.items.called(r.item) for r in option.ladder.rungs}
         files |= voltage_ladder(option, sheet, named)
-        files |= draw_days(faced, sheet)
+        files |= draw_days(faced, circuit, sheet)
         if faced.charts and KEY not in files:
             files[KEY] = curve_key(sheet, KEY, book.text(words.KEY_ALT))
         for place, chart in enumerate(faced.charts, start=1):

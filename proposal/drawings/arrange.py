@@ -11,10 +11,25 @@ from proposal.drawings.primitives import Item
 from proposal.drawings.sheet import BAND_MM, MARGIN_MM, PAGE_HEIGHT_MM, PAGE_WIDTH_MM
 from proposal.drawings.spread import columns, spread
 from proposal.drawings.topology import Bar, Tie
+from proposal.frozen import frozen
 
 LEFT_MM, RIGHT_MM = MARGIN_MM + 4.0, PAGE_WIDTH_MM - MARGIN_MM - 4.0
 TOP_MM, BOTTOM_MM = MARGIN_MM + 4.0, PAGE_HEIGHT_MM - MARGIN_MM - BAND_MM - 3.0
 WIDTH_MM, HEIGHT_MM = RIGHT_MM - LEFT_MM, BOTTOM_MM - TOP_MM
+
+
+@frozen
+class Area:
+    """Where on a page the bands stand [mm]: its corner, its width and its height."""
+
+    left: float
+    top: float
+    width: float
+    height: float
+
+
+SHEET = Area(LEFT_MM, TOP_MM, WIDTH_MM, HEIGHT_MM)
+"""Of a sheet with a frame."""
 _GAP_MIN_MM, _GAP_MAX_MM = 2.5, 12.0
 _STRETCH_MAX = 1.7
 
@@ -111,21 +126,23 @@ def _groups(box: BarBox) -> list[list[ColumnBox]]:
     return [group for group in (storage, panels, ends) if group]
 
 
-def compose(measure: Measure, roots: list[Bar], ties: list[Tie], *, loose: bool = False) -> Composed:
-    """A band at the measure's style: as narrow as it goes, or `loose` over the width of the sheet."""
+def compose(
+    measure: Measure, roots: list[Bar], ties: list[Tie], *, loose: bool = False, area: Area = SHEET
+) -> Composed:
+    """A band at the measure's style: as narrow as it goes, or `loose` over the width of the area."""
     bars, arches = [measure.bar(root) for root in roots], [measure.tie(tie) for tie in ties]
     composed = Composed(bars, arches, measure, spread(bars, arches, _GAP_MIN_MM))
     if loose:
-        gap = _GAP_MIN_MM + max(0.0, WIDTH_MM - composed.width) / max(1, sum(columns(b) for b in bars))
+        gap = _GAP_MIN_MM + max(0.0, area.width - composed.width) / max(1, sum(columns(b) for b in bars))
         composed.width = spread(bars, arches, min(_GAP_MAX_MM, gap))
-        if composed.width > WIDTH_MM:
+        if composed.width > area.width:
             composed.width = spread(bars, arches, _GAP_MIN_MM)
     return composed
 
 
-def place(bands: list[Composed], lettering: Lettering) -> list[Item]:
+def place(bands: list[Composed], lettering: Lettering, area: Area = SHEET) -> list[Item]:
     """All items of a sheet: its bands one below the other, stretched to its height, each centred on its width."""
-    room = HEIGHT_MM - BAND_GAP_MM * (len(bands) - 1)
+    room = area.height - BAND_GAP_MM * (len(bands) - 1)
 
     def needed(stretch: float) -> float:
         return sum(band.height(stretch) for band in bands)
@@ -138,17 +155,17 @@ def place(bands: list[Composed], lettering: Lettering) -> list[Item]:
             low, high = (stretch, high) if needed(stretch) <= room else (low, stretch)
         stretch = low
     items: list[Item] = []
-    top = TOP_MM
+    top = area.top
     for band in bands:
         height = band.height(stretch)
-        items += _band(band, lettering, stretch, top)
+        items += _band(band, lettering, stretch, top, area)
         top += height + BAND_GAP_MM + (room - needed(stretch)) / max(1, len(bands)) * (len(bands) > 1)
     return items
 
 
-def _band(composed: Composed, lettering: Lettering, stretch: float, top_mm: float) -> list[Item]:
+def _band(composed: Composed, lettering: Lettering, stretch: float, top_mm: float, area: Area) -> list[Item]:
     canvas = Canvas(lettering, composed.measure.style, stretch)
-    dx = round(LEFT_MM + max(0.0, (RIGHT_MM - LEFT_MM - composed.width) / 2), 2)
+    dx = round(area.left + max(0.0, (area.width - composed.width) / 2), 2)
     _shift(composed, dx, top_mm)
     for box in composed.bars:
         _bar(canvas, box)

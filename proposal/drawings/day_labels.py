@@ -85,11 +85,12 @@ DAY_LABELS: dict[str, str] = {
     "scene_other": "a scene of the day that has no name of its own",
     "scene_title": "over a scene: {time}, {state}",
     "scene_time": "time of day: {hour}, {minute}",
+    "scene_gives": "what a bank gives: {value}",
+    "scene_takes": "what a bank takes: {value}",
     "scene_closed": "a relay in a scene",
     "scene_open": "a relay in a scene",
-    "scene_charge": "charge of a bank in a scene: {value}",
     "scene_live_is": "legend: a line with current",
     "scene_idle_is": "legend: a line without",
-    "scene_description": "a scene in words; {title}, {sources}, {banks}, {buses} and {loads} are filled in",
+    "scene_description": "a scene in words; {title}, {sources}, {banks}, {relays}, {buses} and {loads} are filled in",
 }
 """Every word or pattern, with what it is for."""

@@ -143,6 +143,10 @@ class Lettering:
         title = clean(bus.title) or self.info.word(f"bus_{bus.kind}")
         return " · ".join(text for text in (self.designation(key), title) if text)
 
+    def bar_label(self, key: str) -> str:
+        """What stands above a bus where it is drawn."""
+        return self.bar(key)
+
     def joint(self, bar: "Bar") -> str:
         """A joint that is drawn a second time: the designations of the devices that meet there."""
         if bar.kind != "tap" and not bar.from_band:

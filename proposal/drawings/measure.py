@@ -200,7 +200,7 @@ class Measure:
 
     def bar(self, bar: Bar) -> BarBox:
         """A bar with all that hangs from it."""
-        text = self.lettering.bar(bar.key) if bar.key else self.lettering.joint(bar)
+        text = self.lettering.bar_label(bar.key) if bar.key else self.lettering.joint(bar)
         text = fit(text, _WIDEST_NAME_MM * self.style.size_mm / SMALLEST_MM, self.style.size_mm, True)
         if bar.from_band:
             text = self._elsewhere("continued_above", "continued_from", bar.from_band, bar.band, bar=text)

@@ -55,7 +55,7 @@ def single_line(circuit: "Circuit", option: "OptionResult", sheet: SheetInfo) ->
         measure.pages = on_page
         items = place([compose(measure, band.roots, band.ties, loose=True) for band in page.bands], lettering)
         kinds = [dict(i.data).get("symbol", i.kind) for i in items]
-        drawn = [frame(sheet, number, len(pages)), *legend(sheet, kinds), *_in_order(items)]
+        drawn = [frame(sheet, number, len(pages)), *legend(sheet, kinds), *in_order(items)]
         suffix = "" if number == 1 else f"-{number}"
         files[f"{emit.safe_id(sheet.prefix)}-single-line{suffix}.svg"] = emit.svg(
             drawn,
@@ -69,7 +69,7 @@ def single_line(circuit: "Circuit", option: "OptionResult", sheet: SheetInfo) ->
     return files
 
 
-def _in_order(items: list[Item]) -> list[Item]:
+def in_order(items: list[Item]) -> list[Item]:
     """Conductors below, symbols above, bars last, so that joints look the same everywhere."""
     rank = {"joint": 0, "conductor": 1, "bus": 3, "negative_bus": 3}
     return sorted(items, key=lambda item: rank.get(item.kind, 2))

@@ -60,11 +60,27 @@ def _leads(length: float, middle: float, body: float) -> tuple[Mark, ...]:
 
 def _blade(middle: float) -> tuple[Mark, ...]:
     """An open contact: it opens towards the left of its axis."""
-    return (Stroke(((middle + 3.5, 0.0), (middle - 2.9, 2.6))),)
+    return (Stroke(((middle + 3.5, 0.0), (middle + 3.5 - _BLADE_REACH_MM, _BLADE_RISE_MM))),)
 
 
 def _fuse(length: float, middle: float) -> Symbol:
     return Symbol("fuse", (_box(middle, 3.2, 1.3), Stroke(((0.0, 0.0), (length, 0.0)))), length, 1.5, 1.5)
+
+
+_BLADE_RISE_MM, _BLADE_REACH_MM = 2.6, 6.4
+
+
+def closed(symbol: Symbol) -> Symbol:
+    """The same relay or switch with its contact closed: the blade lies on the axis, from one lead to the other."""
+
+    def straight(mark: Mark) -> Mark:
+        if not isinstance(mark, Stroke) or len(mark.points) != 2:
+            return mark
+        (x0, y0), (x1, y1) = mark.points
+        blade = y0 == 0.0 and y1 == _BLADE_RISE_MM and abs(x0 - x1 - _BLADE_REACH_MM) < 1e-9
+        return Stroke(((x0, 0.0), (x0 - BODY_MM, 0.0)), 0.7) if blade else mark
+
+    return replace(symbol, marks=tuple(map(straight, symbol.marks)))
 
 
 def _switch(length: float, middle: float) -> Symbol:

@@ -97,13 +97,14 @@ TIMELINE_WORDS = {
     "scene_other": msg("At this time"),
     "scene_title": msg("{time} · {state}"),
     "scene_time": msg("{hour}:{minute}"),
+    "scene_gives": msg("gives {value}"),
+    "scene_takes": msg("takes {value}"),
     "scene_closed": msg("closed"),
     "scene_open": msg("open"),
-    "scene_charge": msg("charge {value}"),
     "scene_live_is": msg("current flows, arrow: its direction"),
     "scene_idle_is": msg("no current to speak of"),
     "scene_description": msg(
-        "{title}. Sources: {sources}. Batteries: {banks}. Voltage: {buses}. All loads take {loads}."
+        "{title}. Sources: {sources}. Batteries: {banks}. Relays: {relays}. Voltage: {buses}. All loads take {loads}."
     ),
 }
 """By the keys of `drawings.day_labels`."""

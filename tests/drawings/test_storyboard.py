@@ -1,0 +1,219 @@
+"""Scenes read back from their SVG: nothing over anything else, figures, arrows and relays as in the scene."""
+
+import random
+from dataclasses import replace
+from itertools import pairwise
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+
+from proposal.circuit.model import Circuit
+from proposal.drawings.live import IDLE_A, Live
+from proposal.drawings.storyboard import storyboard
+from proposal.drawings.symbols import closed, series
+from proposal.results.evaluate import evaluate
+from proposal.spec.loading import load_project
+from proposal.studies.behaviour.result import BranchCurrent, Day, Scene
+from tests.drawings.behaving import AUDIT, day_for, relays_of
+from tests.drawings.generate import circuit_for, result_for
+from tests.drawings.reader import (
+    MM_PER_PT,
+    SVG,
+    Group,
+    Sheet,
+    _bare,
+    _complete,
+    _ends,
+    _lines,
+    _texts,
+    plain_faults,
+    read,
+)
+from tests.drawings.words import INFO
+from tests.sample_behaviour import sample_behaviour
+
+ROOT = Path(__file__).parents[2]
+
+
+def scene_faults(sheet: Sheet, circuit: Circuit, seed: int) -> list[str]:
+    """The rules of a single-line sheet but those of labels, which say other things here."""
+    option = result_for(circuit, seed)
+    own = [*_texts(sheet), *_lines(sheet), *_ends(sheet, circuit), *_bare(sheet), *_complete([sheet], circuit, option)]
+    return [*own, *plain_faults(sheet)]
+
+
+def drawn(circuit: Circuit, day: Day, seed: int, *, hostile: bool = False) -> list[Sheet]:
+    option = result_for(circuit, seed, hostile=hostile)
+    return [read(name, svg) for name, svg in storyboard(circuit, option, [day], INFO).items()]
+
+
+def items(sheet: Sheet, kind: str) -> dict[str, Group]:
+    return {g.key: g for g in sheet.groups if g.kind == kind and g.key}
+
+
+def arrow(group: Group) -> tuple[tuple[float, float], tuple[float, float]] | None:
+    """(tail, tip) of the triangle on a conductor: its three thin sides meet where they began."""
+    thin = [s for s in group.strokes if s.half == pytest.approx(0.1)]
+    if len(thin) != 3:
+        return None
+    left, tip, right = thin[0].a, thin[0].b, thin[1].b
+    return ((left[0] + right[0]) / 2, (left[1] + right[1]) / 2), tip
+
+
+def scene(circuit: Circuit, **changed: object) -> Scene:
+    nothing = tuple(BranchCurrent(c.key, 0.0) for c in circuit.conductors)
+    made = Scene("night", 10800.0, (), nothing, (), (), (), (), 0.0)
+    return replace(made, **changed)  # type: ignore[arg-type]
+
+
+def day_of(*scenes: Scene) -> Day:
+    return Day("summer", 60.0, (), (), (), scenes, 0.0, AUDIT)
+
+
+@pytest.mark.parametrize("seed", range(16))
+def test_generated_scenes_are_faultless_and_true(seed: int) -> None:
+    circuit = circuit_for(seed, hostile=seed % 3 == 0)
+    day = day_for(circuit, seed)
+    sheets = drawn(circuit, day, seed, hostile=seed % 3 == 0)
+    assert len(sheets) == len(day.scenes)
+    for sheet, shown in zip(sheets, day.scenes, strict=True):
+        assert not scene_faults(sheet, circuit, seed)
+        check_figures(sheet, shown, circuit)
+    places = [{g.key: g.pins for g in sheet.groups if g.key} for sheet in sheets]
+    assert all(a == b for a, b in pairwise(places)), "all scenes share one layout"
+
+
+def check_figures(sheet: Sheet, shown: Scene, circuit: Circuit) -> None:
+    stated = {b.item: b.current_a for b in shown.branches}
+    for key, group in items(sheet, "conductor").items():
+        if key not in stated:
+            continue
+        amps = stated[key]
+        if abs(amps) <= IDLE_A:
+            assert group.label == ""
+            assert all(s.dashed for s in group.strokes), "idle is not told by paleness alone"
+            continue
+        assert group.label == f"{abs(amps):.{0 if abs(amps) >= 99.95 else 1}f} A"
+        found = arrow(group)
+        assert found is not None
+        (tx, ty), (hx, hy) = found
+        ends = dict(group.pins)
+        a, b = ends[circuit.conductor[key].from_node], ends[circuit.conductor[key].to_node]
+        if a[0] == b[0] or a[1] == b[1]:
+            along = (hx - tx) * (b[0] - a[0]) + (hy - ty) * (b[1] - a[1])
+            assert (along > 0.0) == (amps > 0.0), "the arrow points the way that the current flows"
+    for key, share in shown.banks_share:
+        first = circuit.battery[next(b.strings[0] for b in circuit.banks if b.key == key)]
+        assert f"{100 * share:.0f} %" in items(sheet, "battery")[first.key].label
+    for key, volts in shown.buses_v:
+        assert f"{volts:.2f} V" in items(sheet, "bus")[key].label
+    for key in relays_of(circuit):
+        group = next(g for g in sheet.groups if g.key == key)
+        assert group.label.endswith("open" if key in shown.open_devices else "closed")
+
+
+def test_fresh_seeds_give_faultless_scenes() -> None:
+    for seed in random.SystemRandom().sample(range(10**6), 5):
+        circuit = circuit_for(seed)
+        for sheet in drawn(circuit, day_for(circuit, seed), seed):
+            assert not scene_faults(sheet, circuit, seed), f"seed {seed}"
+
+
+@pytest.mark.nightly
+def test_many_fresh_seeds_give_faultless_scenes() -> None:
+    for seed in random.SystemRandom().sample(range(10**6), 300):
+        circuit = circuit_for(seed, hostile=seed % 3 == 0)
+        for sheet in drawn(circuit, day_for(circuit, seed), seed, hostile=seed % 3 == 0):
+            assert not scene_faults(sheet, circuit, seed), f"seed {seed}"
+
+
+def test_a_closed_contact_lies_on_its_axis_and_an_open_one_does_not() -> None:
+    for kind in ("contactor", "driven_contactor", "vsr", "switch"):
+        opened = series(kind, 12.0, 6.0)
+        shut = closed(opened)
+        changed = [(a, b) for a, b in zip(opened.marks, shut.marks, strict=True) if a != b]
+        assert len(changed) == 1, kind
+        assert all(y == 0.0 for _, y in changed[0][1].points)
+        assert closed(shut) == shut
+    assert closed(series("fuse", 12.0, 6.0)) == series("fuse", 12.0, 6.0)
+
+
+def test_what_a_scene_leaves_out_follows_from_its_neighbours() -> None:
+    """Kirchhoff's law: what a chain ends at is stated, so its branches are known; else none of them is."""
+    circuit = circuit_for(3, loads=1)
+    load = circuit.loads[0]
+    chain = [
+        b for b in circuit.branches if b.key.startswith(f"{load.key}.") and circuit.node[b.to_node].pole == "positive"
+    ]
+    assert len(chain) > 1
+    live = Live(circuit, Scene("night", 0.0, (), (BranchCurrent(load.key, 5.0),), (), (), (), (), 5.0))
+    for branch in chain:
+        assert abs(live.current_a[branch.key]) == pytest.approx(5.0)
+    last = next(b for b in chain if load.positive in (b.from_node, b.to_node))
+    assert live.current_a[last.key] == pytest.approx(5.0 if last.to_node == load.positive else -5.0)
+    none = Live(circuit, Scene("night", 0.0, (), (), (), (), (), (), 5.0))
+    assert not any(b.key in none.current_a for b in chain)
+
+
+def test_title_says_time_and_state() -> None:
+    circuit = circuit_for(2)
+    (sheet,) = drawn(circuit, day_of(scene(circuit, code="dusk", time_s=64800.0 + 29 * 60.0)), 2)
+    (heading,) = [g for g in sheet.groups if g.kind == "heading"]
+    assert heading.label.startswith("18:29 · Dusk")
+    assert "18:29 · Dusk" in sheet.title
+    (sheet,) = drawn(circuit, day_of(scene(circuit, code="unheard_of")), 2)
+    assert "03:00 · At this time" in sheet.title
+
+
+def test_emergency_switches_are_open_unless_current_flows_through_them() -> None:
+    for seed in range(60):
+        circuit = circuit_for(seed)
+        keys = [d.key for d in circuit.devices if d.key.endswith(".emergency")]
+        if keys:
+            break
+    still = Live(circuit, scene(circuit))
+    flowing = Live(circuit, scene(circuit, branches=(BranchCurrent(keys[0], 50.0),)))
+    assert still.is_open(keys[0])
+    assert not flowing.is_open(keys[0])
+
+
+def test_names_and_same_bytes() -> None:
+    circuit = circuit_for(9)
+    option, day = result_for(circuit, 9), day_for(circuit, 9)
+    files = storyboard(circuit, option, [day], INFO)
+    assert list(files) == [f"a-scene-season_20_9-{n}.svg" for n in range(1, len(day.scenes) + 1)]
+    assert files == storyboard(circuit, option, [day], INFO)
+    assert storyboard(circuit, option, [day_of()], INFO) == {}
+
+
+def test_the_sample_on_marram_fits_a_page() -> None:
+    evaluated = evaluate(load_project(ROOT / "projects" / "marram"), {}, "test")
+    for option in evaluated.results.options:
+        circuit, info = evaluated.circuits[option.id], replace(INFO, designations=evaluated.designations)
+        for name, svg in storyboard(circuit, option, sample_behaviour(option).days, info).items():
+            sheet = read(name, svg)
+            assert not [*_texts(sheet), *_lines(sheet), *_ends(sheet, circuit), *_bare(sheet), *plain_faults(sheet)]
+            assert not list(_complete([sheet], circuit, option))
+            scale = min(1.0, 400.0 / sheet.width, 247.0 / sheet.height)
+            smallest = min(w.size for g in sheet.groups for w in g.words)
+            assert smallest * scale >= 7 * MM_PER_PT - 0.01, "fitted into the margins of A3 it is still 7 pt"
+
+
+def test_planted_faults_are_seen() -> None:
+    circuit = circuit_for(5)
+    day = day_for(circuit, 5)
+    option = result_for(circuit, 5)
+    name, svg = next(iter(storyboard(circuit, option, [day], INFO).items()))
+    assert not scene_faults(read(name, svg), circuit, 5)
+    stated = {b.item: b.current_a for b in day.scenes[0].branches}
+    sheet = read(name, svg)
+    key = next(k for k, g in items(sheet, "conductor").items() if arrow(g) and abs(stated.get(k, 0.0)) > IDLE_A)
+    wrong = replace(day.scenes[0], branches=(BranchCurrent(key, -stated[key]),))
+    with pytest.raises(AssertionError):
+        check_figures(sheet, wrong, circuit)
+    root = ElementTree.fromstring(svg)  # noqa: S314 - our own output
+    texts = [t for g in root.findall(SVG + "g") for t in g.findall(SVG + "text")]
+    texts[-1].set("x", texts[0].get("x") or "")
+    texts[-1].set("y", texts[0].get("y") or "")
+    assert scene_faults(read(name, ElementTree.tostring(root)), circuit, 5)
