@@ -49,8 +49,8 @@ class Dynamics:
     each v relaxes to i·R with its time. Charging: i = i_main + gas, gas = gas_a·exp(gas_per_v·(U − gas_v)); of i_main
     the share efficiency(s) is stored. h moves between ±`hysteresis_v` within `hysteresis_share` of charge. Put out of
     reach by discharge at I above `rate_a`: (I/rate_a)^(peukert − 1), back with `recovery_s`.
-    Lead has `surface_f` [F] beside its bend: charging voltage rises and falls with i_main·bend and time bend·surface_f,
-    and a load takes that surface charge first. Near full the bend is so high that only gas and little more flows.
+    Of what the bend drops, the share `surface_share` comes and goes with `slow_s` (surface charge), the rest is at once:
+    v_slow relaxes to i·`slow_ohm` + that share of the bend's. Near full little more than gas flows.
     Full: at or above `full_v` with less than `tail_share` of its capacity per hour. Sulphation: the share of capacity
     lost a day below `sulphation_below_share`, once `sulphation_after_days` have passed since it was full.
     """
@@ -85,7 +85,7 @@ class Dynamics:
     sulphation_per_day: float
     sulphation_below_share: float
     sulphation_after_days: float
-    surface_f: float
+    surface_share: float
 
 
 def dynamics(part: BatteryPart, temperature_c: float) -> Dynamics:
@@ -126,7 +126,7 @@ def dynamics(part: BatteryPart, temperature_c: float) -> Dynamics:
         sulphation_per_day=sulphation_per_day(kind, temperature_c),
         sulphation_below_share=figure("sulphation below", kind) if lead else 0.0,
         sulphation_after_days=figure("sulphation begins after", kind) if lead else 0.0,
-        surface_f=surface_f(part),
+        surface_share=figure("surface charge", kind) if lead else 0.0,
     )
 
 
@@ -168,14 +168,6 @@ def _charge_ohm_at(part: BatteryPart, temperature_c: float) -> float:
         return 0.0
     doubled_by_k = figure("acceptance halves in the cold", part.chemistry)
     return charge_ohm(part) * math.exp2((REFERENCE_C - temperature_c) / doubled_by_k)
-
-
-def surface_f(part: BatteryPart) -> float:
-    """What the surface of its plates holds before the charge goes deeper [F]: by capacity, less for cells in series."""
-    if not chemistry.is_lead(part.chemistry):
-        return 0.0
-    each_f = figure("surface charge", part.chemistry) * part.capacity_ah / 100.0
-    return each_f * TABLE_CELLS / chemistry.cell_count(part)
 
 
 def charge_max_a(part: BatteryPart) -> float:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from proposal.facts import Values
 from proposal.parts import chemistry
-from proposal.parts.dynamics import cell_spread_v, charge_max_a, full_v, gas_a, heater_w, management, surface_f
+from proposal.parts.dynamics import cell_spread_v, charge_max_a, full_v, gas_a, heater_w, management
 from proposal.parts.dynamics_table import charging_efficiency, cited, efficiency_rows, figure, self_discharge_per_month
 from proposal.parts.lead import REFERENCE_C
 from proposal.parts.tables import row_citation
@@ -12,8 +12,6 @@ from proposal.sources import Citation
 from proposal.spec.pricebook import BatteryPart
 
 Assumed = tuple[str, Values, Citation]
-_SURFACE_CELL_V = 0.25
-"""About what a cell is above its rest while it is charged to the full."""
 _SUREST_LAST = ("from memory", "common practice", "corroborated", "definition")
 
 
@@ -75,7 +73,7 @@ def _of_lead(part: BatteryPart) -> list[Assumed]:
         ),
         (
             "battery_surface_charge",
-            {"charge_ah": surface_f(part) * chemistry.cell_count(part) * _SURFACE_CELL_V / 3600.0},
+            {"share": figure("surface charge", kind), "slow_s": figure("slow polarisation time", kind)},
             cited("surface charge", kind),
         ),
         (
