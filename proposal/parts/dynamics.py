@@ -49,7 +49,7 @@ class Dynamics:
     each v relaxes to i·R with its time. Charging: i = i_main + gas, gas = gas_a·exp(gas_per_v·(U − gas_v)); of i_main
     the share efficiency(s) is stored. h moves between ±`hysteresis_v` within `hysteresis_share` of charge. Put out of
     reach by discharge at I above `rate_a`: (I/rate_a)^(peukert − 1), back with `recovery_s`.
-    Of what the bend drops, the share `surface_share` comes and goes with `slow_s` (surface charge), the rest is at once:
+    Of what the bend drops the share `surface_share` comes and goes with `slow_s` (surface charge), the rest at once:
     v_slow relaxes to i·`slow_ohm` + that share of the bend's. Near full little more than gas flows.
     Full: at or above `full_v` with less than `tail_share` of its capacity per hour. Sulphation: the share of capacity
     lost a day below `sulphation_below_share`, once `sulphation_after_days` have passed since it was full.
