@@ -172,7 +172,7 @@ def _option(
         price_lines=lines,
         price=totals,
         findings=findings,
-        acceptances=acceptance_rows(runs, spec),
+        acceptances=acceptance_rows(runs, spec, with_days=behaviour is not None),
         consents=consent_rows(evidence),
         checks=check_rows(runs),
         code_notes=note_rows(evidence, runs),

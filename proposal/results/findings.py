@@ -1,6 +1,7 @@
 """Rule outcomes → findings with designation, title, place in the file, and who accepted them."""
 
 from collections.abc import Iterable, Mapping
+from typing import Literal
 
 from proposal.circuit.model import Circuit
 from proposal.reading import Document
@@ -9,7 +10,8 @@ from proposal.results.rows import citation
 from proposal.rules.acceptance import acceptance, idle_acceptances, refusal
 from proposal.rules.finding import Evidence
 from proposal.rules.notes import note_outcomes
-from proposal.rules.registry import CheckRun
+from proposal.rules.registry import NEED_DAYS, CheckRun
+from proposal.spec.options import AcceptedRisk
 from proposal.spec.overlay import EffectiveSpec, spec_loc
 from proposal.spec.project import Spec
 
@@ -51,18 +53,21 @@ def finding_rows(
     return tuple(rows)
 
 
-def acceptance_rows(runs: Iterable[CheckRun], spec: EffectiveSpec) -> tuple[AcceptanceResult, ...]:
+def acceptance_rows(runs: Iterable[CheckRun], spec: EffectiveSpec, *, with_days: bool) -> tuple[AcceptanceResult, ...]:
     """Every entry of the option's `accepted`, in its order, with what becomes of it."""
     found = [raw for run in runs for raw in run.findings]
     idle = {id(entry) for entry in idle_acceptances(found, spec.option.accepted)}
     refused = {id(entry) for raw in found if (entry := refusal(raw, spec.option.accepted)) is not None}
+
+    def becomes(entry: AcceptedRisk) -> Literal["accepted", "refused", "idle", "not_asked"]:
+        if id(entry) in idle:
+            return "idle" if with_days or entry.finding not in NEED_DAYS else "not_asked"
+        return "refused" if id(entry) in refused else "accepted"
+
     return tuple(
-        AcceptanceResult(
-            entry.finding, entry.item, entry.name, entry.reason,
-            "idle" if id(entry) in idle else "refused" if id(entry) in refused else "accepted",
-        )
+        AcceptanceResult(entry.finding, entry.item, entry.name, entry.reason, becomes(entry))
         for entry in spec.option.accepted
-    )  # fmt: skip
+    )
 
 
 def _titles(circuit: Circuit, spec: Spec) -> dict[str, str]:

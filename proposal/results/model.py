@@ -505,14 +505,15 @@ class Finding:
 class AcceptanceResult:
     """An entry by which somebody accepts a finding, and what becomes of it.
 
-    refused: nobody can accept what it names. idle: nothing of the kind was found.
+    refused: nobody can accept what it names. idle: nothing of the kind was found. not_asked: its check looks at the
+    days, and they were not asked for.
     """
 
     finding: str
     item: str
     name: str
     reason: str
-    outcome: Literal["accepted", "refused", "idle"]
+    outcome: Literal["accepted", "refused", "idle", "not_asked"]
 
 
 @frozen

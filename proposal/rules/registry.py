@@ -190,6 +190,9 @@ CHECKS: tuple[Check, ...] = (
     _check(71, "advice", days_banks.water_to_top),
 )
 
+NEED_DAYS = frozenset(check.id for check in CHECKS if check.number > 55)
+"""Checks that look at the days alone: where those were not asked for they have nothing to look at."""
+
 
 def run_checks(evidence: Evidence) -> tuple[CheckRun, ...]:
     """Run every check; each reports how many items it looked at, whether or not it found anything."""

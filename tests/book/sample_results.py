@@ -445,6 +445,7 @@ OPTION_A: Final = m.OptionResult(
         ),
         m.AcceptanceResult("breaking_capacity_low", "", "B. Sample", "it has been so for years", "refused"),
         m.AcceptanceResult("bank_without_switch", "banks.gone", "C. Sample", "there is no room for one", "idle"),
+        m.AcceptanceResult("house_dark_early", "", "C. Sample", "one day will do", "not_asked"),
     ),
     consents=(
         m.ConsentResult(

@@ -1,7 +1,10 @@
 """Accepted findings stay visible, a few kinds cannot be accepted, and an entry for nothing is told."""
 
+from dataclasses import replace
+
 import pytest
 
+from proposal.results.findings import acceptance_rows
 from proposal.rules.acceptance import (
     NEVER_ACCEPTED,
     acceptable,
@@ -11,7 +14,7 @@ from proposal.rules.acceptance import (
     refusal,
 )
 from proposal.rules.finding import PRACTICE, RawFinding
-from proposal.rules.registry import CHECKS
+from proposal.rules.registry import CHECKS, NEED_DAYS, run_checks
 from proposal.spec.options import AcceptedRisk
 
 
@@ -89,3 +92,18 @@ def test_finding_that_no_check_knows_is_a_mistake_in_the_spec(bench):
     assert [loc for loc, _, _ in wrong] == [("options", "one", "accepted", n, "finding") for n in (1, 2)]
     assert wrong[0][2].startswith("bank_without_switch")
     assert "proposal rules" in wrong[1][2]
+
+
+def test_what_the_days_show_can_be_accepted_and_waits_where_they_were_not_asked_for(days):
+    """An entry for it is not called idle by a run that has not looked."""
+    assert len(NEED_DAYS) == 16
+    assert all(acceptable(finding(check)) for check in NEED_DAYS)
+    entries = tuple(risk(check) for check in ("relay_chatters", "join_missed", "bank_without_switch"))
+    spec = {"OPTION.contactor.holds_s": 20.0, "OPTION.accepted": entries}
+    evidence = days.trouble("shared", "chatter", "banks.lithium.contactor", spec, count=9, within_s=60.0)
+    for made, wanted in (
+        (evidence, ["accepted", "idle", "idle"]),
+        (replace(evidence, behaviour=None), ["not_asked", "not_asked", "idle"]),
+    ):
+        rows = acceptance_rows(run_checks(made), made.spec, with_days=made.behaviour is not None)
+        assert [row.outcome for row in rows] == wanted

@@ -164,6 +164,7 @@ ACCEPTANCE_STANDS = {
     "accepted": msg("Accepted; it stays among the findings."),
     "refused": msg("Nobody can accept this: it must be mended."),
     "idle": msg("Nothing of the kind was found: take the entry out."),
+    "not_asked": msg("Only the days can show it, and they were not asked for."),
 }
 WHOLE_OPTION = msg("the whole option")
 FIND_OUT = msg("To find out: {what}")
