@@ -12,7 +12,16 @@ import pytest
 
 from proposal import files
 from proposal.errors import MachineError
-from proposal.files import MARKER, append_line, write_file, write_tree
+from proposal.files import (
+    MARKER,
+    append_line,
+    mark_used,
+    may_write,
+    private_folder,
+    remove_oldest,
+    write_file,
+    write_tree,
+)
 
 OLD = {"index.html": b"old", "drawings/a.svg": b"old", "drawings/deep/b.svg": b"old"}
 NEW = {"index.html": b"new", "search/index.json": b"new"}
@@ -326,3 +335,78 @@ def test_one_line_is_one_line(tmp_path: Path, text: str) -> None:
 def test_a_place_where_nobody_may_write_is_named() -> None:
     with pytest.raises(MachineError, match=r"cannot write /sys/nowhere/out: .* · "):
         write_tree(Path("/sys/nowhere/out"), NEW)
+
+
+# --- what may be removed again ---------------------------------------------------------------------------------------
+
+
+def aged(folder: Path, **sizes: int) -> None:
+    """Files of some bytes, the first one used longest ago."""
+    for second, (name, size) in enumerate(sizes.items()):
+        (folder / name).write_bytes(b"x" * size)
+        os.utime(folder / name, (1000 + second, 1000 + second))
+
+
+def names(folder: Path) -> list[str]:
+    return sorted(path.name for path in folder.iterdir())
+
+
+@pytest.mark.parametrize(
+    ("count", "size", "left"),
+    [
+        (4, 1000, "abcd"), (3, 1000, "bcd"), (1, 1000, "d"), (0, 1000, ""),
+        (9, 100, "abcd"), (9, 99, "bcd"), (9, 40, "d"), (9, 39, ""),
+    ],
+)  # fmt: skip
+def test_the_oldest_go_until_number_and_size_fit(tmp_path: Path, count: int, size: int, left: str) -> None:
+    aged(tmp_path, a=10, b=20, c=30, d=40)
+    remove_oldest(tmp_path, "?", count, size)
+    assert names(tmp_path) == list(left)
+
+
+def test_what_was_used_again_is_young_and_other_names_are_left_alone(tmp_path: Path) -> None:
+    aged(tmp_path, a=1, b=1, c=1, other=1)
+    mark_used(tmp_path / "a")
+    remove_oldest(tmp_path, "?", 1, 10)
+    assert names(tmp_path) == ["a", "other"]
+    mark_used(tmp_path / "gone")
+    remove_oldest(tmp_path / "nowhere", "?", 1, 10)
+
+
+def test_a_folder_counts_with_all_that_is_in_it(tmp_path: Path) -> None:
+    for name in ("1", "2"):
+        (tmp_path / name / "deep").mkdir(parents=True)
+        (tmp_path / name / "deep" / "file").write_bytes(b"x" * 100_000)
+    os.utime(tmp_path / "1", (1000, 1000))
+    remove_oldest(tmp_path, "*", 9, 150_000)
+    assert names(tmp_path) == ["2"]
+
+
+def test_a_link_is_removed_and_not_what_it_leads_to(tmp_path: Path) -> None:
+    (tmp_path / "mine").mkdir()
+    (tmp_path / "mine" / "letter").write_text("dear")
+    (tmp_path / "cache").mkdir()
+    (tmp_path / "cache" / "link").symlink_to(tmp_path / "mine")
+    remove_oldest(tmp_path / "cache", "*", 0, 0)
+    assert names(tmp_path / "cache") == []
+    assert names(tmp_path / "mine") == ["letter"]
+
+
+def test_whether_a_folder_can_be_written(tmp_path: Path) -> None:
+    assert may_write(tmp_path / "new" / "deeper")
+    assert names(tmp_path / "new" / "deeper") == []
+    (tmp_path / "file").touch()
+    assert not may_write(tmp_path / "file" / "deeper")
+
+
+def test_a_private_folder_is_this_users_alone_and_gone_at_the_end() -> None:
+    script = (
+        "import os; from proposal.files import private_folder; made = private_folder(); "
+        "(made / 'x').write_text('x'); print(made, oct(made.stat().st_mode & 0o777))"
+    )
+    environment = {**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))}
+    run = subprocess.run([sys.executable, "-c", script], env=environment, capture_output=True, text=True, check=True)
+    made, mode = run.stdout.split()
+    assert mode == "0o700"
+    assert not Path(made).exists()
+    assert private_folder() != private_folder()

@@ -15,14 +15,24 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     days_switch(parser)
 
 
+def _simulating(title: str) -> None:
+    """Show on a terminal whose days are next, in one line that is written over; no title: leave the line clean."""
+    if sys.stderr.isatty():
+        text = f"simulating days: {title}"[:100] if title else ""
+        print(f"\r\033[K{text}", end="", file=sys.stderr, flush=True)
+
+
 def run(arguments: argparse.Namespace) -> int:
     """Print findings, or all results; 1 if a danger fires that nobody has accepted."""
     from proposal.cli.days import days_of
     from proposal.cli.project import compute
 
-    days = None if arguments.without_days else days_of()
-    # the listing shows findings alone: what only pages show is not computed
-    results = compute(arguments.project, sheets=arguments.json, days=days).evaluated.results
+    days = None if arguments.without_days else days_of(_simulating)
+    try:
+        # the listing shows findings alone: what only pages show is not computed
+        results = compute(arguments.project, sheets=arguments.json, days=days).evaluated.results
+    finally:
+        _simulating("")
     if arguments.json:
         from proposal.results.codec import to_json
 

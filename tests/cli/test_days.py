@@ -119,6 +119,16 @@ def test_a_warm_store_needs_none_of_what_simulates(command: Command, projects: P
     assert all(option["behaviour"] for option in _listing(ended).values())
 
 
+def test_check_says_on_a_terminal_what_it_is_about_and_leaves_the_line_clean(
+    command: Command, projects: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True)
+    ended = command("check", projects / "marram")
+    assert "simulating days: A starter battery of its own" in ended.err
+    assert ended.err.endswith("\r\033[K")
+    assert "\n" not in ended.err
+
+
 @pytest.mark.parametrize("spoil", ["file", "inside"])
 def test_a_cache_that_cannot_be_written_is_no_error(
     command: Command, projects: Path, cache: Path, asked: list[str], monkeypatch: pytest.MonkeyPatch, spoil: str
