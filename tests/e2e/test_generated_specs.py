@@ -18,6 +18,7 @@ from proposal.results.codec import from_json, to_json
 from tests.e2e.conftest import project
 from tests.generate import spec_text
 from tests.generate_settings import settings_text
+from tests.stand_in_days import stand_in
 
 pytestmark = pytest.mark.slow
 
@@ -39,7 +40,7 @@ def passes(text: str, tmp_path: Path) -> None:
     """Computed, told, drawn, written into pages and ready to be set."""
     own = project(tmp_path / "projects", "skarn")
     (own / "spec.yaml").write_text(text, encoding="utf-8")
-    made = compute(str(own)).evaluated
+    made = compute(str(own), days=stand_in).evaluated
     results = made.results
     assert to_json(from_json(to_json(results))) == to_json(results)
     assert "items looked at" in findings_listing(results)
