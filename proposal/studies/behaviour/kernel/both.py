@@ -1,0 +1,60 @@
+"""One source, two ways to run it: as it stands, on lists of numbers, or compiled, on arrays, without the interpreter's lock.
+
+What is marked `@both` may call only what is marked, and `math`. Compiled copies see compiled copies.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import tempfile
+import types
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+F = TypeVar("F", bound=Callable[..., Any])
+_MARKED: list[Callable[..., Any]] = []
+_COMPILED: dict[str, Any] = {}
+
+
+def both(function: F) -> F:
+    """Mark a function of the kernel. What it calls must be marked before it."""
+    _MARKED.append(function)
+    return function
+
+
+def compiled(function: Callable[..., Any]) -> Any:
+    """The compiled copy of a marked function; numba is imported and all are made ready at the first call."""
+    if not _COMPILED:
+        _compile_all()
+    return _COMPILED[function.__name__]
+
+
+def sources_digest() -> str:
+    """What stands in the files of all marked functions, as a hash: compiled code of older files is never used."""
+    digest = hashlib.sha256()
+    for path in sorted({f.__code__.co_filename for f in _MARKED}):
+        digest.update(Path(path).read_bytes())
+    return digest.hexdigest()[:16]
+
+
+def _compile_all() -> None:
+    import numba  # noqa: PLC0415 - only who simulates pays for it
+
+    # numba looks at each file by itself and would not see that a function called from another file has changed
+    base = os.environ.get("NUMBA_CACHE_DIR") or str(_cache_folder())
+    numba.config.CACHE_DIR = str(Path(base) / sources_digest())
+    for function in _MARKED:
+        seen = {**function.__globals__, **_COMPILED}
+        copy = types.FunctionType(function.__code__, seen, function.__name__, function.__defaults__)
+        copy.__module__, copy.__qualname__ = function.__module__, function.__qualname__
+        _COMPILED[function.__name__] = numba.njit(cache=True, nogil=True, error_model="numpy")(copy)
+
+
+def _cache_folder() -> Path:
+    home = os.environ.get("XDG_CACHE_HOME")
+    try:
+        return Path(home or Path.home() / ".cache") / "proposal" / "compiled"
+    except RuntimeError:  # no home at all
+        return Path(tempfile.gettempdir()) / "proposal-compiled"
