@@ -5,9 +5,9 @@ import math
 from proposal.studies.behaviour.kernel.acts import act_due, flags_moved, next_due_s, note, take_flags
 from proposal.studies.behaviour.kernel.banks import advance_bank, decays, emf_v
 from proposal.studies.behaviour.kernel.both import both
-from proposal.studies.behaviour.kernel.columns import *  # noqa: F403 - a table of names, used nearly all
+from proposal.studies.behaviour.kernel.columns import *
 from proposal.studies.behaviour.kernel.conditions import NEAR_V, watch
-from proposal.studies.behaviour.kernel.network import rebuild, seen_v, settle
+from proposal.studies.behaviour.kernel.network import ANCHOR_S, seen_v, settle, take_slopes
 
 DAY_S = 86400.0
 LOCATED_S = 0.25
@@ -18,396 +18,412 @@ HIGH_PER_CELL_V = 13.6
 
 
 @both
-def at_sun(m, s, day_of_year, hour):  # type: ignore[no-untyped-def]
+def at_sun(f, o, t, s, day_of_year, hour):  # type: ignore[no-untyped-def]
     """What a source's table has at an hour of a day, between its rows."""
-    sun, days = m[M_SUN], int(m[M_SIZES][N_DAYS_OF_YEAR])
+    sun, days = o[M_SUN], int(f[o[M_SIZES] + N_DAYS_OF_YEAR])
     first = (s * days + day_of_year % days) * 25
     n = int(hour)
     if n > 23:
         n = 23
-    low = sun[first + n]
-    return low + (sun[first + n + 1] - low) * (hour - n)
+    low = t[sun + first + n]
+    return low + (t[sun + first + n + 1] - low) * (hour - n)
 
 
 @both
-def group_now(m, n, day, slot, aboard):  # type: ignore[no-untyped-def]
+def group_now(f, o, t, n, day, slot, aboard):  # type: ignore[no-untyped-def]
     """What a group of loads takes in this slot: amperes, watts, and what constant powers lose on their own wires."""
-    sizes, group, now_on, loads, held = m[M_SIZES], m[M_GROUP], m[M_GNOW], m[M_LOAD], m[M_LS]
+    sizes, group, now_on, loads, held = o[M_SIZES], o[M_GROUP], o[M_GNOW], o[M_LOAD], o[M_LS]
     at = n * GROUP
-    now_on[n * G_NOW], now_on[n * G_NOW + 1], now_on[n * G_NOW + 2] = 0.0, 0.0, 0.0
-    if group[at + G_HEATS] >= 0.0:
-        b = int(group[at + G_HEATS])
-        if m[M_STATE][b * STATE + HEATS] > 0.0:
-            season = int(m[M_SEASON][day])
-            now_on[n * G_NOW + 1] = m[M_BANK][(season * int(sizes[N_BANKS]) + b) * BANK + HEATER_W]
+    f[now_on + n * G_NOW], f[now_on + n * G_NOW + 1], f[now_on + n * G_NOW + 2] = 0.0, 0.0, 0.0
+    if f[group + at + G_HEATS] >= 0.0:
+        b = int(f[group + at + G_HEATS])
+        if f[o[M_STATE] + b * STATE + HEATS] > 0.0:
+            season = int(t[o[M_SEASON] + day])
+            f[now_on + n * G_NOW + 1] = f[o[M_BANK] + (season * int(f[sizes + N_BANKS]) + b) * BANK + HEATER_W]
         return
-    if group[at + G_STATIC_A] > 0.0:
-        now_on[n * G_NOW] = group[at + G_STATIC_A]
-    slots, groups = int(sizes[N_SLOTS]), int(sizes[N_GROUPS])
-    variant = int(m[M_VARIANT][day])
-    if group[at + G_ANY_DARK] == 0.0:
-        row = (((1 if aboard else 0) * int(sizes[N_VARIANTS]) + variant) * slots + slot) * groups + n
-        now_on[n * G_NOW] += m[M_PAT_I][row]
-        now_on[n * G_NOW + 1] += m[M_PAT_P][row]
-        now_on[n * G_NOW + 2] += m[M_PAT_W][row]
+    if f[group + at + G_STATIC_A] > 0.0:
+        f[now_on + n * G_NOW] = f[group + at + G_STATIC_A]
+    slots, groups = int(f[sizes + N_SLOTS]), int(f[sizes + N_GROUPS])
+    variant = int(t[o[M_VARIANT] + day])
+    if f[group + at + G_ANY_DARK] == 0.0:
+        row = (((1 if aboard else 0) * int(f[sizes + N_VARIANTS]) + variant) * slots + slot) * groups + n
+        f[now_on + n * G_NOW] += t[o[M_PAT_I] + row]
+        f[now_on + n * G_NOW + 1] += t[o[M_PAT_P] + row]
+        f[now_on + n * G_NOW + 2] += t[o[M_PAT_W] + row]
         return
-    count = int(sizes[N_LOADS])
-    row = (((1 if aboard else 0) * int(sizes[N_VARIANTS]) + variant) * slots + slot) * count
-    for x in range(int(group[at + G_FIRST]), int(group[at + G_FIRST] + group[at + G_COUNT])):
-        if held[x * LOAD_STATE + LIT] > 0.0:
-            on = m[M_PAT_ON][row + x]
-            amps = on * loads[x * LOAD + L_CURRENT]
-            idle_a = loads[x * LOAD + L_IDLE_W]
-            if loads[x * LOAD + L_CONSTANT_POWER] > 0.0:
-                watts = amps * m[M_SET][SYSTEM_V] + idle_a
-                now_on[n * G_NOW + 1] += watts
-                now_on[n * G_NOW + 2] += loads[x * LOAD + L_OHM] * watts * watts
+    count = int(f[sizes + N_LOADS])
+    row = (((1 if aboard else 0) * int(f[sizes + N_VARIANTS]) + variant) * slots + slot) * count
+    for x in range(int(f[group + at + G_FIRST]), int(f[group + at + G_FIRST] + f[group + at + G_COUNT])):
+        if f[held + x * LOAD_STATE + LIT] > 0.0:
+            on = t[o[M_PAT_ON] + row + x]
+            amps = on * f[loads + x * LOAD + L_CURRENT]
+            idle_a = f[loads + x * LOAD + L_IDLE_W]
+            if f[loads + x * LOAD + L_CONSTANT_POWER] > 0.0:
+                watts = amps * f[o[M_SET] + SYSTEM_V] + idle_a
+                f[now_on + n * G_NOW + 1] += watts
+                f[now_on + n * G_NOW + 2] += f[loads + x * LOAD + L_OHM] * watts * watts
             else:
-                now_on[n * G_NOW] += amps
-                now_on[n * G_NOW + 1] += idle_a
+                f[now_on + n * G_NOW] += amps
+                f[now_on + n * G_NOW + 1] += idle_a
 
 
 @both
-def darkness(m, day, time_s, aboard):  # type: ignore[no-untyped-def]
+def darkness(f, o, t, day, time_s, aboard):  # type: ignore[no-untyped-def]
     """Loads whose own terminals fall below what they need go dark; those that have it again come back."""
-    sizes, group, loads, held, v, now_on = m[M_SIZES], m[M_GROUP], m[M_LOAD], m[M_LS], m[M_V], m[M_GNOW]
+    sizes, group, loads, held, v, now_on = o[M_SIZES], o[M_GROUP], o[M_LOAD], o[M_LS], o[M_V], o[M_GNOW]
     moved = False
-    for n in range(int(sizes[N_GROUPS])):
+    for n in range(int(f[sizes + N_GROUPS])):
         at = n * GROUP
-        volts = v[int(group[at + G_PORT])]
-        dark_before = group[at + G_ANY_DARK]
-        if dark_before == 0.0 and volts > group[at + G_CUT_V]:
+        volts = f[v + int(f[group + at + G_PORT])]
+        dark_before = f[group + at + G_ANY_DARK]
+        if dark_before == 0.0 and volts > f[group + at + G_CUT_V]:
             continue
         dark = 0.0
-        for x in range(int(group[at + G_FIRST]), int(group[at + G_FIRST] + group[at + G_COUNT])):
+        for x in range(int(f[group + at + G_FIRST]), int(f[group + at + G_FIRST] + f[group + at + G_COUNT])):
             row, own = x * LOAD, x * LOAD_STATE
-            if held[own + LIT] > 0.0:
-                amps = loads[row + L_CURRENT]
-                running = now_on[n * G_NOW] > 0.0 or now_on[n * G_NOW + 1] > 0.0
-                if volts - (loads[row + L_OHM] * amps if running else 0.0) < loads[row + L_CUT_V]:
-                    held[own + LIT] = 0.0
-                    held[own + DARK_SINCE] = time_s
-                    note(m, time_s, E_LOAD_DARK, x, 0, volts)
+            if f[held + own + LIT] > 0.0:
+                amps = f[loads + row + L_CURRENT]
+                running = f[now_on + n * G_NOW] > 0.0 or f[now_on + n * G_NOW + 1] > 0.0
+                if volts - (f[loads + row + L_OHM] * amps if running else 0.0) < f[loads + row + L_CUT_V]:
+                    f[held + own + LIT] = 0.0
+                    f[held + own + DARK_SINCE] = time_s
+                    note(f, o, t, time_s, E_LOAD_DARK, x, 0, volts)
                     moved = True
-            elif volts > loads[row + L_BACK_V]:
-                held[own + LIT] = 1.0
-                note(m, time_s, E_LOAD_BACK, x, 0, volts)
+            elif volts > f[loads + row + L_BACK_V]:
+                f[held + own + LIT] = 1.0
+                note(f, o, t, time_s, E_LOAD_BACK, x, 0, volts)
                 moved = True
-            if held[own + LIT] == 0.0:
+            if f[held + own + LIT] == 0.0:
                 dark = 1.0
-        group[at + G_ANY_DARK] = dark
+        f[group + at + G_ANY_DARK] = dark
     return moved
 
 
 @both
-def engines(m, day, slot_s, aboard):  # type: ignore[no-untyped-def]
+def engines(f, o, t, day, slot_s, aboard):  # type: ignore[no-untyped-def]
     """Whether engine and generator run in this slot: every day at their hours, or while the house is low."""
-    setting, audit, house, state = m[M_SET], m[M_AUDIT], m[M_HOUSE], m[M_STATE]
+    setting, audit, house, state = o[M_SET], o[M_AUDIT], o[M_HOUSE], o[M_STATE]
     share = 0.0
-    for b in range(int(m[M_SIZES][N_BANKS])):
-        share += house[b] * state[b * STATE + S]
+    for b in range(int(f[o[M_SIZES] + N_BANKS])):
+        share += f[house + b] * f[state + b * STATE + S]
     of_day = slot_s - day * DAY_S
     for which in range(2):
-        uses = setting[USES_ENGINE] if which == 0 else setting[USES_GENERATOR]
+        uses = f[setting + USES_ENGINE] if which == 0 else f[setting + USES_GENERATOR]
         on_at = A_ENGINE_ON if which == 0 else A_GENERATOR_ON
         today_at = A_ENGINE_TODAY_S if which == 0 else A_GENERATOR_TODAY_S
-        before = audit[on_at]
-        mode = setting[ENGINE_MODE]
+        before = f[audit + on_at]
+        mode = f[setting + ENGINE_MODE] if which == 0 else 2.0
+        most_s = f[setting + ENGINE_MOST_S] if which == 0 else f[setting + GENERATOR_MOST_S]
         if uses == 0.0 or mode == 0.0 or not aboard:
-            audit[on_at] = 0.0
+            f[audit + on_at] = 0.0
         elif mode == 1.0:
-            within = setting[ENGINE_FROM_S] <= of_day < setting[ENGINE_FROM_S] + setting[ENGINE_MOST_S]
-            audit[on_at] = 1.0 if within else 0.0
-        elif audit[today_at] >= setting[ENGINE_MOST_S] or of_day >= setting[ENGINE_UNTIL_S]:
-            audit[on_at] = 0.0
+            within = f[setting + ENGINE_FROM_S] <= of_day < f[setting + ENGINE_FROM_S] + f[setting + ENGINE_MOST_S]
+            f[audit + on_at] = 1.0 if within else 0.0
+        elif f[audit + today_at] >= most_s or of_day >= f[setting + ENGINE_UNTIL_S]:
+            f[audit + on_at] = 0.0
         elif before > 0.0:
-            audit[on_at] = 1.0 if share < setting[ENGINE_STOP] else 0.0
+            f[audit + on_at] = 1.0 if share < f[setting + ENGINE_STOP] else 0.0
         else:
-            late = of_day >= setting[ENGINE_FROM_S]
-            audit[on_at] = 1.0 if late and share < setting[ENGINE_BELOW] else 0.0
-        if audit[on_at] != before:
+            late = of_day >= f[setting + ENGINE_FROM_S]
+            f[audit + on_at] = 1.0 if late and share < f[setting + ENGINE_BELOW] else 0.0
+        if f[audit + on_at] != before:
             code = E_ENGINE_OFF if before > 0.0 else E_ENGINE_ON
             if which == 1:
                 code = E_GENERATOR_OFF if before > 0.0 else E_GENERATOR_ON
-            note(m, slot_s, code, 0, 0, share)
+            note(f, o, t, slot_s, code, 0, 0, share)
 
 
 @both
-def sources_now(m, day, slot_s, middle_s, base_source):  # type: ignore[no-untyped-def]
+def sources_now(f, o, t, day, slot_s, middle_s, base_source):  # type: ignore[no-untyped-def]
     """What each charge source has to give in this slot, and whether it is off."""
-    sizes, source, state, audit = m[M_SIZES], m[M_SOURCE], m[M_SS], m[M_AUDIT]
+    sizes, source, state, audit = o[M_SIZES], o[M_SOURCE], o[M_SS], o[M_AUDIT]
     of_day = slot_s - day * DAY_S
     hour = (middle_s - day * DAY_S) / 3600.0
     stop = 0.0
-    for b in range(int(sizes[N_BANKS])):
-        if m[M_STATE][b * STATE + CHARGE_BLOCKED] > 0.0:
+    for b in range(int(f[sizes + N_BANKS])):
+        if f[o[M_STATE] + b * STATE + CHARGE_BLOCKED] > 0.0:
             stop = 1.0
-    for s in range(int(sizes[N_SOURCES])):
+    for s in range(int(f[sizes + N_SOURCES])):
         at, now = base_source + s * SOURCE, s * SOURCE_STATE
-        kind = int(source[at + KIND])
+        kind = int(f[source + at + KIND])
         available, least = 0.0, 1e-6
         if kind == SOLAR:
-            available = at_sun(m, s, int(m[M_DOY][day]), hour) * m[M_CLEAR][day]
+            available = at_sun(f, o, t, s, int(t[o[M_DOY] + day]), hour) * t[o[M_CLEAR] + day]
             least = SUN_W
         elif kind == WIND:
-            available = at_sun(m, s, int(m[M_DOY][day]), hour)
+            available = at_sun(f, o, t, s, int(t[o[M_DOY] + day]), hour)
         elif kind == ALTERNATOR:
-            if audit[A_ENGINE_ON] > 0.0:
-                cold, hot = source[at + COLD_A], source[at + HOT_A]
-                available = cold - (cold - hot) * state[now + HEAT] if cold > hot else cold
-                if available > source[at + LIMIT_A]:
-                    available = source[at + LIMIT_A]
+            if f[audit + A_ENGINE_ON] > 0.0:
+                cold, hot = f[source + at + COLD_A], f[source + at + HOT_A]
+                available = cold - (cold - hot) * f[state + now + HEAT] if cold > hot else cold
+                if available > f[source + at + LIMIT_A]:
+                    available = f[source + at + LIMIT_A]
         elif kind == GENERATOR:
-            within = source[at + FROM_S] <= of_day < source[at + FROM_S] + source[at + FOR_S]
-            if audit[A_GENERATOR_ON] > 0.0 or within:
-                available = source[at + LIMIT_A]
-        elif source[at + FROM_S] <= of_day < source[at + FROM_S] + source[at + FOR_S]:
-            available = source[at + LIMIT_A]
-        state[now + AVAILABLE] = available
-        state[now + STOPPED] = stop if source[at + STOPPABLE] > 0.0 else 0.0
+            within = f[source + at + FROM_S] <= of_day < f[source + at + FROM_S] + f[source + at + FOR_S]
+            if f[audit + A_GENERATOR_ON] > 0.0 or within:
+                available = f[source + at + LIMIT_A]
+        elif f[source + at + FROM_S] <= of_day < f[source + at + FROM_S] + f[source + at + FOR_S]:
+            available = f[source + at + LIMIT_A]
+        f[state + now + AVAILABLE] = available
+        f[state + now + STOPPED] = stop if f[source + at + STOPPABLE] > 0.0 else 0.0
         if available > least:
-            if state[now + STAGE] == OFF:
-                state[now + STAGE] = BULK
+            if f[state + now + STAGE] == OFF:
+                f[state + now + STAGE] = BULK
                 if kind == SOLAR:
-                    note(m, slot_s, E_SUN, s, 0, available)
-        elif state[now + STAGE] != OFF:
-            state[now + STAGE] = OFF
-            state[now + GIVES_A] = 0.0
+                    note(f, o, t, slot_s, E_SUN, s, 0, available)
+        elif f[state + now + STAGE] != OFF:
+            f[state + now + STAGE] = OFF
+            f[state + now + GIVES_A] = 0.0
             if kind == SOLAR:
-                note(m, slot_s, E_SUN_ENDS, s, 0, available)
+                note(f, o, t, slot_s, E_SUN_ENDS, s, 0, available)
 
 
 @both
-def gives_now(m, base_source):  # type: ignore[no-untyped-def]
+def gives_now(f, o, t, base_source):  # type: ignore[no-untyped-def]
     """Current of each source at the voltages as they stand [A]."""
-    sizes, source, state, where, v = m[M_SIZES], m[M_SOURCE], m[M_SS], m[M_SOURCE_PORT], m[M_V]
-    for s in range(int(sizes[N_SOURCES])):
+    sizes, source, state, where, v = o[M_SIZES], o[M_SOURCE], o[M_SS], o[M_SOURCE_PORT], o[M_V]
+    for s in range(int(f[sizes + N_SOURCES])):
         at, now = base_source + s * SOURCE, s * SOURCE_STATE
         amps = 0.0
-        if state[now + STAGE] != OFF and state[now + STOPPED] == 0.0:
-            volts = v[int(where[s])]
-            set_v = source[at + FLOAT_V] if state[now + STAGE] == FLOAT else source[at + ABSORB_V]
-            amps = (set_v - volts) / source[at + DROOP_OHM]
-            limit = state[now + AVAILABLE]
-            if source[at + KIND] == SOLAR:
+        if f[state + now + STAGE] != OFF and f[state + now + STOPPED] == 0.0:
+            volts = f[v + int(f[where + s])]
+            set_v = f[source + at + FLOAT_V] if f[state + now + STAGE] == FLOAT else f[source + at + ABSORB_V]
+            amps = (set_v - volts) / f[source + at + DROOP_OHM]
+            limit = f[state + now + AVAILABLE]
+            if f[source + at + KIND] == SOLAR:
                 limit = limit / volts if volts > 0.1 else 0.0
-                if limit > source[at + LIMIT_A]:
-                    limit = source[at + LIMIT_A]
+                if limit > f[source + at + LIMIT_A]:
+                    limit = f[source + at + LIMIT_A]
             if amps > limit:
                 amps = limit
             if amps < 0.0:
                 amps = 0.0
-        state[now + GIVES_A] = amps
+        f[state + now + GIVES_A] = amps
 
 
 @both
-def commit(m, day, base_bank, base_source, time_s, step_s, aboard, slot):  # type: ignore[no-untyped-def]
+def commit(f, o, t, day, base_bank, base_source, time_s, step_s, aboard, slot):  # type: ignore[no-untyped-def]
     """Move every state by a step that has been settled at its middle, and enter it in the books."""
-    sizes, setting, state, v, i = m[M_SIZES], m[M_SET], m[M_STATE], m[M_V], m[M_I]
-    audit, days, bank, source, gives = m[M_AUDIT], m[M_DAYS], m[M_BANK], m[M_SOURCE], m[M_SS]
-    banks = int(sizes[N_BANKS])
+    sizes, setting, state, v, i = o[M_SIZES], o[M_SET], o[M_STATE], o[M_V], o[M_I]
+    audit, days, bank, source, gives = o[M_AUDIT], o[M_DAYS], o[M_BANK], o[M_SOURCE], o[M_SS]
+    banks = int(f[sizes + N_BANKS])
     width = DAY + banks * DAY_BANK
-    book = day % int(sizes[KEEP_DAYS]) * width
+    book = day % int(f[sizes + KEEP_DAYS]) * width
     network_w, banks_w = 0.0, 0.0
-    for p in range(int(sizes[N_PORTS])):
-        network_w += v[p] * i[p]
+    for p in range(int(f[sizes + N_PORTS])):
+        network_w += f[v + p] * f[i + p]
     for b in range(banks):
         now, own = b * STATE, book + DAY + b * DAY_BANK
-        amps = state[now + AMPS]
-        banks_w += amps * v[b]
+        amps = f[state + now + AMPS]
+        banks_w += amps * f[v + b]
+        network_w -= ANCHOR_S * f[v + b] * f[v + b]
         at = base_bank + b * BANK
-        gas_before = state[now + GAS_AS]
-        advance_bank(m, base_bank, b, step_s)
-        share = state[now + S]
-        if share < days[own + B_LOW]:
-            days[own + B_LOW] = share
-        if share > days[own + B_HIGH]:
-            days[own + B_HIGH] = share
-        days[own + B_GAS_AS] += state[now + GAS_AS] - gas_before
+        gas_before = f[state + now + GAS_AS]
+        advance_bank(f, o, t, base_bank, b, step_s)
+        share = f[state + now + S]
+        if share < f[days + own + B_LOW]:
+            f[days + own + B_LOW] = share
+        if share > f[days + own + B_HIGH]:
+            f[days + own + B_HIGH] = share
+        f[days + own + B_GAS_AS] += f[state + now + GAS_AS] - gas_before
         if amps < 0.0:
-            days[own + B_IN_AS] -= amps * step_s
+            f[days + own + B_IN_AS] -= amps * step_s
         else:
-            days[own + B_OUT_AS] += amps * step_s
-        if v[b] >= HIGH_PER_CELL_V * setting[SCALE] and amps > -1e9:
-            days[own + B_HIGH_S] += step_s
-            if state[now + WARM] > 30.0:
-                days[own + B_HIGH_WARM_S] += step_s
-        if v[b] >= bank[at + FULL_V] and -bank[at + FULL_TAIL_A] <= amps <= 0.0:
-            if days[own + B_FULL] == 0.0:
-                note(m, time_s, E_BANK_FULL, b, 0, v[b])
-            days[own + B_FULL] = 1.0
-            state[now + FULL_AT_S] = time_s
-            for r in range(int(sizes[N_RELAYS])):
-                if int(m[M_RELAY][r * RELAY + R_BANK]) == b:
-                    m[M_RS][r * RELAY_STATE + COUNT_KNOWN] = 1.0
-        if bank[at + SULPHATES_PER_S] > 0.0 and share < 0.8 and time_s - state[now + FULL_AT_S] > 14.0 * DAY_S:
-            state[now + SULPHATED] += bank[at + SULPHATES_PER_S] * step_s
-        heat_w = amps * amps * bank[at + R0] + (bank[at + HEATER_W] if state[now + HEATS] > 0.0 else 0.0)
-        rest_c = bank[at + AMBIENT_C] + heat_w * bank[at + HEAT_TAU_S] / bank[at + HEAT_J_PER_K]
-        state[now + WARM] = rest_c + (state[now + WARM] - rest_c) * math.exp(-step_s / bank[at + HEAT_TAU_S])
+            f[days + own + B_OUT_AS] += amps * step_s
+        if f[v + b] >= HIGH_PER_CELL_V * f[setting + SCALE] and amps > -1e9:
+            f[days + own + B_HIGH_S] += step_s
+            if f[state + now + WARM] > 30.0:
+                f[days + own + B_HIGH_WARM_S] += step_s
+        if f[v + b] >= f[bank + at + FULL_V] and -f[bank + at + FULL_TAIL_A] <= amps <= 0.0:
+            if f[days + own + B_FULL] == 0.0:
+                note(f, o, t, time_s, E_BANK_FULL, b, 0, f[v + b])
+            f[days + own + B_FULL] = 1.0
+            f[state + now + FULL_AT_S] = time_s
+            for r in range(int(f[sizes + N_RELAYS])):
+                if int(f[o[M_RELAY] + r * RELAY + R_BANK]) == b:
+                    f[o[M_RS] + r * RELAY_STATE + COUNT_KNOWN] = 1.0
+        if f[bank + at + SULPHATES_PER_S] > 0.0 and share < 0.8 and time_s - f[state + now + FULL_AT_S] > 14.0 * DAY_S:
+            f[state + now + SULPHATED] += f[bank + at + SULPHATES_PER_S] * step_s
+        heat_w = amps * amps * f[bank + at + R0] + (f[bank + at + HEATER_W] if f[state + now + HEATS] > 0.0 else 0.0)
+        rest_c = f[bank + at + AMBIENT_C] + heat_w * f[bank + at + HEAT_TAU_S] / f[bank + at + HEAT_J_PER_K]
+        f[state + now + WARM] = rest_c + (f[state + now + WARM] - rest_c) * math.exp(
+            -step_s / f[bank + at + HEAT_TAU_S]
+        )
     given_w = 0.0
-    for s in range(int(sizes[N_SOURCES])):
+    for s in range(int(f[sizes + N_SOURCES])):
         at, now = base_source + s * SOURCE, s * SOURCE_STATE
-        amps = gives[now + GIVES_A]
-        watts = amps * v[int(m[M_SOURCE_PORT][s])]
+        amps = f[gives + now + GIVES_A]
+        watts = amps * f[v + int(f[o[M_SOURCE_PORT] + s])]
         given_w += watts
-        gives[now + GIVEN_J] += watts * step_s
+        f[gives + now + GIVEN_J] += watts * step_s
         if amps > 0.0:
-            gives[now + ON_S] += step_s
-        if amps > gives[now + PEAK_A]:
-            gives[now + PEAK_A] = amps
-        kind = int(source[at + KIND])
+            f[gives + now + ON_S] += step_s
+        if amps > f[gives + now + PEAK_A]:
+            f[gives + now + PEAK_A] = amps
+        kind = int(f[source + at + KIND])
         if kind == SOLAR:
-            days[book + D_SOLAR_J] += watts * step_s
-            unused = gives[now + AVAILABLE] - watts
+            f[days + book + D_SOLAR_J] += watts * step_s
+            unused = f[gives + now + AVAILABLE] - watts
             if unused > 0.0:
-                days[book + D_UNUSED_J] += unused * step_s
-                gives[now + UNUSED_J] += unused * step_s
+                f[days + book + D_UNUSED_J] += unused * step_s
+                f[gives + now + UNUSED_J] += unused * step_s
         elif kind == ALTERNATOR:
-            reached = amps / source[at + HOT_A] if source[at + HOT_A] > 0.0 else 0.0
+            reached = amps / f[source + at + HOT_A] if f[source + at + HOT_A] > 0.0 else 0.0
             target = reached * reached
             if target > 1.0:
                 target = 1.0
-            gives[now + HEAT] = target + (gives[now + HEAT] - target) * math.exp(-step_s / source[at + HOT_TAU_S])
-    days[book + D_GIVEN_J] += given_w * step_s
+            f[gives + now + HEAT] = target + (f[gives + now + HEAT] - target) * math.exp(
+                -step_s / f[source + at + HOT_TAU_S]
+            )
+    f[days + book + D_GIVEN_J] += given_w * step_s
     loads_w = given_w + banks_w - network_w
-    days[book + D_LOADS_J] += loads_w * step_s
-    audit[A_GIVEN_J] += given_w * step_s
-    audit[A_LOADS_J] += loads_w * step_s
-    audit[A_NETWORK_J] += network_w * step_s
-    audit[A_BANKS_J] += banks_w * step_s
-    if audit[A_ENGINE_ON] > 0.0:
-        days[book + D_ENGINE_S] += step_s
-        audit[A_ENGINE_TODAY_S] += step_s
-    if audit[A_GENERATOR_ON] > 0.0:
-        days[book + D_GENERATOR_S] += step_s
-        audit[A_GENERATOR_TODAY_S] += step_s
-    loads, held = m[M_LOAD], m[M_LS]
+    f[days + book + D_LOADS_J] += loads_w * step_s
+    f[audit + A_GIVEN_J] += given_w * step_s
+    f[audit + A_LOADS_J] += loads_w * step_s
+    f[audit + A_NETWORK_J] += network_w * step_s
+    f[audit + A_BANKS_J] += banks_w * step_s
+    if f[audit + A_ENGINE_ON] > 0.0:
+        f[days + book + D_ENGINE_S] += step_s
+        f[audit + A_ENGINE_TODAY_S] += step_s
+    if f[audit + A_GENERATOR_ON] > 0.0:
+        f[days + book + D_GENERATOR_S] += step_s
+        f[audit + A_GENERATOR_TODAY_S] += step_s
+    loads, held = o[M_LOAD], o[M_LS]
     any_dark, critical_dark = False, False
-    for n in range(int(sizes[N_GROUPS])):
-        if m[M_GROUP][n * GROUP + G_ANY_DARK] > 0.0:
-            for x in range(int(sizes[N_LOADS])):
-                if held[x * LOAD_STATE + LIT] == 0.0:
+    for n in range(int(f[sizes + N_GROUPS])):
+        if f[o[M_GROUP] + n * GROUP + G_ANY_DARK] > 0.0:
+            for x in range(int(f[sizes + N_LOADS])):
+                if f[held + x * LOAD_STATE + LIT] == 0.0:
                     any_dark = True
-                    held[x * LOAD_STATE + DARK_S] += step_s
-                    if loads[x * LOAD + L_CRITICAL] > 0.0:
+                    f[held + x * LOAD_STATE + DARK_S] += step_s
+                    if f[loads + x * LOAD + L_CRITICAL] > 0.0:
                         critical_dark = True
             break
     if any_dark:
-        days[book + D_DARK_S] += step_s
+        f[days + book + D_DARK_S] += step_s
     if critical_dark:
-        days[book + D_CRITICAL_DARK_S] += step_s
-    if int(sizes[RECORD_EVERY]) > 0:
-        count = int(sizes[N_LOADS])
-        row = ((1 if aboard else 0) * int(sizes[N_VARIANTS]) + int(m[M_VARIANT][day])) * int(sizes[N_SLOTS]) + slot
+        f[days + book + D_CRITICAL_DARK_S] += step_s
+    if int(f[sizes + RECORD_EVERY]) > 0:
+        count = int(f[sizes + N_LOADS])
+        row = ((1 if aboard else 0) * int(f[sizes + N_VARIANTS]) + int(t[o[M_VARIANT] + day])) * int(
+            f[sizes + N_SLOTS]
+        ) + slot
         for x in range(count):
-            if held[x * LOAD_STATE + LIT] > 0.0:
-                amps = m[M_PAT_ON][row * count + x] * loads[x * LOAD + L_CURRENT]
-                watts = loads[x * LOAD + L_IDLE_W]
-                if loads[x * LOAD + L_CONSTANT_POWER] > 0.0:
-                    watts += amps * setting[SYSTEM_V]
+            if f[held + x * LOAD_STATE + LIT] > 0.0:
+                amps = t[o[M_PAT_ON] + row * count + x] * f[loads + x * LOAD + L_CURRENT]
+                watts = f[loads + x * LOAD + L_IDLE_W]
+                if f[loads + x * LOAD + L_CONSTANT_POWER] > 0.0:
+                    watts += amps * f[setting + SYSTEM_V]
                 else:
-                    watts += amps * v[int(loads[x * LOAD + L_PORT])]
-                held[x * LOAD_STATE + TAKEN_J] += watts * step_s
+                    watts += amps * f[v + int(f[loads + x * LOAD + L_PORT])]
+                f[held + x * LOAD_STATE + TAKEN_J] += watts * step_s
 
 
 @both
-def record(m, number, time_s, base_bank):  # type: ignore[no-untyped-def]
+def record(f, o, t, number, time_s, base_bank):  # type: ignore[no-untyped-def]
     """Write one row of the record: time, voltages, what is watched, banks, relays, sources, engines, groups."""
-    sizes, rec, v, i = m[M_SIZES], m[M_REC], m[M_V], m[M_I]
-    at = number * int(sizes[RECORD_WIDTH])
-    rec[at] = time_s
+    sizes, rec, v, i = o[M_SIZES], o[M_REC], o[M_V], o[M_I]
+    at = number * int(f[sizes + RECORD_WIDTH])
+    f[rec + at] = time_s
     at += 1
-    for p in range(int(sizes[N_PORTS])):
-        rec[at] = v[p]
-        rec[at + 1] = i[p]
+    for p in range(int(f[sizes + N_PORTS])):
+        f[rec + at] = f[v + p]
+        f[rec + at + 1] = f[i + p]
         at += 2
-    for n in range(int(sizes[N_SEEN])):
-        rec[at] = seen_v(m, int(m[M_SEEN][n]))
+    for n in range(int(f[sizes + N_SEEN])):
+        f[rec + at] = seen_v(f, o, t, int(f[o[M_SEEN] + n]))
         at += 1
-    state = m[M_STATE]
-    for b in range(int(sizes[N_BANKS])):
+    state = o[M_STATE]
+    for b in range(int(f[sizes + N_BANKS])):
         now = b * STATE
-        rec[at], rec[at + 1], rec[at + 2] = state[now + AMPS], state[now + S], state[now + WARM]
-        rec[at + 3], rec[at + 4] = state[now + CHARGE_BLOCKED], state[now + DISCHARGE_BLOCKED]
-        rec[at + 5] = emf_v(m, base_bank, b)
+        f[rec + at], f[rec + at + 1], f[rec + at + 2] = f[state + now + AMPS], f[state + now + S], f[state + now + WARM]
+        f[rec + at + 3], f[rec + at + 4] = f[state + now + CHARGE_BLOCKED], f[state + now + DISCHARGE_BLOCKED]
+        f[rec + at + 5] = emf_v(f, o, t, base_bank, b)
         at += 6
-    for r in range(int(sizes[N_RELAYS])):
-        rec[at] = m[M_RS][r * RELAY_STATE + CLOSED]
+    for r in range(int(f[sizes + N_RELAYS])):
+        f[rec + at] = f[o[M_RS] + r * RELAY_STATE + CLOSED]
         at += 1
-    gives = m[M_SS]
-    for s in range(int(sizes[N_SOURCES])):
+    gives = o[M_SS]
+    for s in range(int(f[sizes + N_SOURCES])):
         now = s * SOURCE_STATE
-        rec[at], rec[at + 1], rec[at + 2] = gives[now + STAGE], gives[now + GIVES_A], gives[now + HEAT]
-        rec[at + 3] = gives[now + STOPPED]
+        f[rec + at], f[rec + at + 1], f[rec + at + 2] = (
+            f[gives + now + STAGE],
+            f[gives + now + GIVES_A],
+            f[gives + now + HEAT],
+        )
+        f[rec + at + 3] = f[gives + now + STOPPED]
         at += 4
-    rec[at], rec[at + 1] = m[M_AUDIT][A_ENGINE_ON], m[M_AUDIT][A_GENERATOR_ON]
+    f[rec + at], f[rec + at + 1] = f[o[M_AUDIT] + A_ENGINE_ON], f[o[M_AUDIT] + A_GENERATOR_ON]
     at += 2
-    for n in range(int(sizes[N_GROUPS])):
-        rec[at], rec[at + 1], rec[at + 2] = m[M_GNOW][n * G_NOW], m[M_GNOW][n * G_NOW + 1], m[M_GNOW][n * G_NOW + 2]
+    for n in range(int(f[sizes + N_GROUPS])):
+        f[rec + at], f[rec + at + 1], f[rec + at + 2] = (
+            f[o[M_GNOW] + n * G_NOW],
+            f[o[M_GNOW] + n * G_NOW + 1],
+            f[o[M_GNOW] + n * G_NOW + 2],
+        )
         at += 3
 
 
 @both
-def slot_begins(m, day, slot, slot_s, base_bank, base_source):  # type: ignore[no-untyped-def]
+def slot_begins(f, o, t, day, slot, slot_s, base_bank, base_source):  # type: ignore[no-untyped-def]
     """Inputs of a slot: engines, sources, loads, converters, heaters. Returns whether somebody is aboard."""
-    sizes, setting, audit, state, bank = m[M_SIZES], m[M_SET], m[M_AUDIT], m[M_STATE], m[M_BANK]
-    aboard = m[M_ABOARD][day] > 0.0
-    engines(m, day, slot_s, aboard)
-    sources_now(m, day, slot_s, slot_s + 0.5 * setting[STEP_S], base_source)
+    sizes, setting, audit, state, bank = o[M_SIZES], o[M_SET], o[M_AUDIT], o[M_STATE], o[M_BANK]
+    aboard = t[o[M_ABOARD] + day] > 0.0
+    engines(f, o, t, day, slot_s, aboard)
+    sources_now(f, o, t, day, slot_s, slot_s + 0.5 * f[setting + STEP_S], base_source)
     charging = False
-    for s in range(int(sizes[N_SOURCES])):
-        if m[M_SS][s * SOURCE_STATE + STAGE] != OFF:
+    for s in range(int(f[sizes + N_SOURCES])):
+        if f[o[M_SS] + s * SOURCE_STATE + STAGE] != OFF:
             charging = True
-    for b in range(int(sizes[N_BANKS])):
+    for b in range(int(f[sizes + N_BANKS])):
         at, now = base_bank + b * BANK, b * STATE
-        if bank[at + HEATER_W] > 0.0:
-            cold = state[now + WARM] < bank[at + WARM_C]
-            warm = state[now + WARM] > bank[at + WARM_C] + 3.0
+        if f[bank + at + HEATER_W] > 0.0:
+            cold = f[state + now + WARM] < f[bank + at + WARM_C]
+            warm = f[state + now + WARM] > f[bank + at + WARM_C] + 3.0
             if not charging or warm:
-                state[now + HEATS] = 0.0
+                f[state + now + HEATS] = 0.0
             elif cold:
-                state[now + HEATS] = 1.0
-    for n in range(int(sizes[N_GROUPS])):
-        group_now(m, n, day, slot, aboard)
-    link, on = m[M_CONV], m[M_CS]
-    for c in range(int(sizes[N_CONVERTERS])):
+                f[state + now + HEATS] = 1.0
+    for n in range(int(f[sizes + N_GROUPS])):
+        group_now(f, o, t, n, day, slot, aboard)
+    link, on = o[M_CONV], o[M_CS]
+    for c in range(int(f[sizes + N_CONVERTERS])):
         at = c * CONVERTER
-        enough = m[M_V][int(link[at + C_IN])] >= link[at + C_LEAST_IN_V]
-        runs = link[at + C_WITH_ENGINE] == 0.0 or audit[A_ENGINE_ON] > 0.0
-        on[c] = 1.0 if enough and runs else 0.0
-    cut = int(setting[CUT_BANK])
-    if cut >= 0 and slot_s >= setting[CUT_AT_S] and state[cut * STATE + CHARGE_BLOCKED] < 4.0:
-        state[cut * STATE + CHARGE_BLOCKED], state[cut * STATE + DISCHARGE_BLOCKED] = 4.0, 4.0
-        note(m, slot_s, E_DISCHARGE_BLOCKED, cut, 0, m[M_V][cut])
+        enough = f[o[M_V] + int(f[link + at + C_IN])] >= f[link + at + C_LEAST_IN_V]
+        runs = f[link + at + C_WITH_ENGINE] == 0.0 or f[audit + A_ENGINE_ON] > 0.0
+        f[on + c] = 1.0 if enough and runs else 0.0
+    cut = int(f[setting + CUT_BANK])
+    if cut >= 0 and slot_s >= f[setting + CUT_AT_S] and f[state + cut * STATE + CHARGE_BLOCKED] < 4.0:
+        f[state + cut * STATE + CHARGE_BLOCKED], f[state + cut * STATE + DISCHARGE_BLOCKED] = 4.0, 4.0
+        note(f, o, t, slot_s, E_DISCHARGE_BLOCKED, cut, 0, f[o[M_V] + cut])
     return aboard
 
 
 @both
-def day_begins(m, day):  # type: ignore[no-untyped-def]
+def day_begins(f, o, t, day):  # type: ignore[no-untyped-def]
     """A new page of the books."""
-    sizes, audit = m[M_SIZES], m[M_AUDIT]
-    banks = int(sizes[N_BANKS])
-    book = day % int(sizes[KEEP_DAYS]) * (DAY + banks * DAY_BANK)
+    sizes, audit = o[M_SIZES], o[M_AUDIT]
+    banks = int(f[sizes + N_BANKS])
+    book = day % int(f[sizes + KEEP_DAYS]) * (DAY + banks * DAY_BANK)
     for k in range(DAY + banks * DAY_BANK):
-        m[M_DAYS][book + k] = 0.0
+        f[o[M_DAYS] + book + k] = 0.0
     for b in range(banks):
-        m[M_DAYS][book + DAY + b * DAY_BANK + B_LOW] = m[M_STATE][b * STATE + S]
-        m[M_DAYS][book + DAY + b * DAY_BANK + B_HIGH] = m[M_STATE][b * STATE + S]
-    audit[A_ENGINE_TODAY_S], audit[A_GENERATOR_TODAY_S] = 0.0, 0.0
+        f[o[M_DAYS] + book + DAY + b * DAY_BANK + B_LOW] = f[o[M_STATE] + b * STATE + S]
+        f[o[M_DAYS] + book + DAY + b * DAY_BANK + B_HIGH] = f[o[M_STATE] + b * STATE + S]
+    f[audit + A_ENGINE_TODAY_S], f[audit + A_GENERATOR_TODAY_S] = 0.0, 0.0
 
 
 @both
-def nearest_change(m, base_bank, base_source, step_s):  # type: ignore[no-untyped-def]
+def nearest_change(f, o, t, base_bank, base_source, step_s):  # type: ignore[no-untyped-def]
     """The first instant in a step at which a condition changes, to a quarter of a second, by halving [s from now]."""
     low, high = 0.0, step_s
     while high - low > LOCATED_S:
         middle = 0.5 * (low + high)
-        decays(m, base_bank, middle)
-        settle(m, base_bank, base_source, middle)
-        gives_now(m, base_source)
-        watch(m, base_bank, base_source)
-        if flags_moved(m):
+        decays(f, o, t, base_bank, middle)
+        settle(f, o, t, base_bank, base_source, middle)
+        gives_now(f, o, t, base_source)
+        watch(f, o, t, base_bank, base_source)
+        if flags_moved(f, o, t):
             high = middle
         else:
             low = middle
@@ -415,81 +431,84 @@ def nearest_change(m, base_bank, base_source, step_s):  # type: ignore[no-untype
 
 
 @both
-def run(m, first_slot, last_slot):  # type: ignore[no-untyped-def]
+def run(f, o, t, first_slot, last_slot):  # type: ignore[no-untyped-def]
     """Run slots from `first_slot` up to `last_slot`, counted from the first midnight. State is carried in `m`."""
-    sizes, setting, audit = m[M_SIZES], m[M_SET], m[M_AUDIT]
-    slots, banks, step = int(sizes[N_SLOTS]), int(sizes[N_BANKS]), setting[STEP_S]
-    every = int(sizes[RECORD_EVERY])
-    width_bank, width_source = banks * BANK, int(sizes[N_SOURCES]) * SOURCE
+    sizes, setting, audit = o[M_SIZES], o[M_SET], o[M_AUDIT]
+    slots, banks, step = int(f[sizes + N_SLOTS]), int(f[sizes + N_BANKS]), f[setting + STEP_S]
+    every = int(f[sizes + RECORD_EVERY])
+    width_bank, width_source = banks * BANK, int(f[sizes + N_SOURCES]) * SOURCE
     near_v = NEAR_V
-    rebuild(m)
+    begun = False
     for number in range(first_slot, last_slot):
         day, slot = number // slots, number % slots
         slot_s = number * step
-        season = int(m[M_SEASON][day])
+        season = int(t[o[M_SEASON] + day])
         base_bank, base_source = season * width_bank, season * width_source
-        if slot == 0 or number == first_slot:
-            if slot == 0:
-                day_begins(m, day)
-        aboard = slot_begins(m, day, slot, slot_s, base_bank, base_source)
+        if slot == 0:
+            day_begins(f, o, t, day)
+        aboard = slot_begins(f, o, t, day, slot, slot_s, base_bank, base_source)
+        if not begun:
+            decays(f, o, t, base_bank, 0.5 * step)
+            take_slopes(f, o, t, base_bank, base_source, 0.5 * step)
+            begun = True
         done, events = 0.0, 0
         while done < step - BIT_S:
             now_s = slot_s + done
-            if act_due(m, base_bank, base_source, now_s):
+            if act_due(f, o, t, base_bank, base_source, now_s):
                 events += 1
             length = step - done
-            due = next_due_s(m, base_source) - now_s
+            due = next_due_s(f, o, t, base_source) - now_s
             if due < length and events < MOST_EVENTS_A_SLOT:
                 length = due if due > LOCATED_S else LOCATED_S
-            decays(m, base_bank, 0.5 * length)
-            well = settle(m, base_bank, base_source, 0.5 * length)
-            gives_now(m, base_source)
-            near = watch(m, base_bank, base_source)
-            moved = flags_moved(m)
+            decays(f, o, t, base_bank, 0.5 * length)
+            well = settle(f, o, t, base_bank, base_source, 0.5 * length)
+            gives_now(f, o, t, base_source)
+            near = watch(f, o, t, base_bank, base_source)
+            moved = flags_moved(f, o, t)
             if near < near_v and not moved:
-                decays(m, base_bank, length)
-                settle(m, base_bank, base_source, length)
-                gives_now(m, base_source)
-                watch(m, base_bank, base_source)
-                moved = flags_moved(m)
+                decays(f, o, t, base_bank, length)
+                settle(f, o, t, base_bank, base_source, length)
+                gives_now(f, o, t, base_source)
+                watch(f, o, t, base_bank, base_source)
+                moved = flags_moved(f, o, t)
                 if not moved:
-                    decays(m, base_bank, 0.5 * length)
-                    well = settle(m, base_bank, base_source, 0.5 * length)
-                    gives_now(m, base_source)
-                    watch(m, base_bank, base_source)
+                    decays(f, o, t, base_bank, 0.5 * length)
+                    well = settle(f, o, t, base_bank, base_source, 0.5 * length)
+                    gives_now(f, o, t, base_source)
+                    watch(f, o, t, base_bank, base_source)
             if moved and length > LOCATED_S:
                 if events < MOST_EVENTS_A_SLOT:
-                    length = nearest_change(m, base_bank, base_source, length)
-                    decays(m, base_bank, length)
-                    settle(m, base_bank, base_source, length)
-                    gives_now(m, base_source)
-                    watch(m, base_bank, base_source)
-                    take_flags(m, now_s + length)
-                    decays(m, base_bank, 0.5 * length)
-                    well = settle(m, base_bank, base_source, 0.5 * length)
-                    gives_now(m, base_source)
+                    length = nearest_change(f, o, t, base_bank, base_source, length)
+                    decays(f, o, t, base_bank, length)
+                    settle(f, o, t, base_bank, base_source, length)
+                    gives_now(f, o, t, base_source)
+                    watch(f, o, t, base_bank, base_source)
+                    take_flags(f, o, t, now_s + length)
+                    decays(f, o, t, base_bank, 0.5 * length)
+                    well = settle(f, o, t, base_bank, base_source, 0.5 * length)
+                    gives_now(f, o, t, base_source)
                     events += 1
                 else:
-                    audit[A_CAPPED] += 1.0
-                    take_flags(m, now_s + length)
+                    f[audit + A_CAPPED] += 1.0
+                    take_flags(f, o, t, now_s + length)
             elif moved:
-                take_flags(m, now_s + length)
+                take_flags(f, o, t, now_s + length)
             if not well:
-                audit[A_UNSETTLED] += 1.0
-            commit(m, day, base_bank, base_source, now_s, length, aboard, slot)
-            audit[A_SUBSTEPS] += 1.0
+                f[audit + A_UNSETTLED] += 1.0
+            commit(f, o, t, day, base_bank, base_source, now_s, length, aboard, slot)
+            f[audit + A_SUBSTEPS] += 1.0
             done += length
-        if darkness(m, day, slot_s + step, aboard):
+        if darkness(f, o, t, day, slot_s + step, aboard):
             pass
-        audit[A_STEPS] += 1.0
+        f[audit + A_STEPS] += 1.0
         if every > 0 and (number - first_slot) % every == 0:
-            record(m, (number - first_slot) // every, slot_s + 0.5 * step, base_bank)
-        if slot == int(setting[NIGHT_FROM_S] / step):
+            record(f, o, t, (number - first_slot) // every, slot_s + 0.5 * step, base_bank)
+        if slot == int(f[setting + NIGHT_FROM_S] / step):
             share = 0.0
             for b in range(banks):
-                share += m[M_HOUSE][b] * m[M_STATE][b * STATE + S]
-            if share < setting[NIGHT_LOW]:
-                book = day % int(sizes[KEEP_DAYS]) * (DAY + banks * DAY_BANK)
-                m[M_DAYS][book + D_NIGHT_LOW] = 1.0
-    audit[A_TIME_S] = last_slot * step
+                share += f[o[M_HOUSE] + b] * f[o[M_STATE] + b * STATE + S]
+            if share < f[setting + NIGHT_LOW]:
+                book = day % int(f[sizes + KEEP_DAYS]) * (DAY + banks * DAY_BANK)
+                f[o[M_DAYS] + book + D_NIGHT_LOW] = 1.0
+    f[audit + A_TIME_S] = last_slot * step
     return 0
