@@ -54,7 +54,7 @@ def test_hours_beyond_a_day_are_counted_as_the_balance_counts_them():
     built = project("marram")[0]
     loads = dict(built.spec.spec.loads)
     loads["fridge"] = loads["fridge"].model_copy(update={"hours_h": 30.0})
-    loads["plotter"] = loads["plotter"].model_copy(update={"hours_h": 0.0})
+    loads["plotter"] = loads["plotter"].model_copy(update={"hours_h": 0.0, "duty": 0.5})
     spec = replace(built.spec, spec=built.spec.spec.model_copy(update={"loads": loads}))
     found = day_patterns(spec, built.circuit, 1)
     assert found.on[found.loads.index("loads.fridge")].sum(axis=1) == pytest.approx(60.0 * 30.0 * 0.5, abs=1e-9)
@@ -112,9 +112,26 @@ def test_hours_fall_where_the_spec_puts_them():
         first_h, last_h, _ = hours_of(day)
         assert first_h >= 7.7
         assert last_h <= 18.3
+    assert len({hours_of(day)[0] for day in load_of(built, "plotter")}) > 1  # not all at the same minute
     for day in load_of(built, "nav_lights"):
         assert not day[6 * 60 : 20 * 60].any()
         assert day[22 * 60 :].sum() + day[: 6 * 60].sum() > 300.0
+
+
+NIGHT_HOURS = np.r_[0 : 7 * 60, 22 * 60 : 24 * 60]
+
+
+@pytest.mark.parametrize("stays", ["always_on: yes, away: yes", "always_on: yes", "away: yes"])
+def test_what_runs_by_itself_runs_at_night_too(stays):
+    text = text_of("marram").replace("hours: 0.3 h, critical: yes, always_on: yes, away: yes", f"hours: 0.3 h, {stays}")
+    assert load_of(next(options_of(text)), "bilge_pump")[:, NIGHT_HOURS].any()
+    assert not load_of(project("marram")[0], "fresh_water")[:, NIGHT_HOURS].any()
+
+
+def test_a_stated_time_of_day_holds_for_what_runs_by_itself():
+    text = text_of("marram").replace("hours: 0.3 h, critical", "hours: 0.3 h, when: evening, critical")
+    days = load_of(next(options_of(text)), "bilge_pump")
+    assert days[:, 18 * 60 : 23 * 60].sum() == pytest.approx(days.sum())
 
 
 def test_deck_gear_works_when_the_trip_begins():
@@ -129,6 +146,10 @@ def test_a_compressor_cycles_in_about_half_an_hour_and_pumps_come_in_bursts():
     for day in load_of(built, "fridge"):
         assert 36 <= hours_of(day)[2] <= 46  # 41 cycles of 35 minutes
         assert np.convolve(day, np.ones(60), "valid").max() < 45.0
+        begins = np.flatnonzero(np.diff((day > 0).astype(int)) > 0)
+        lengths = np.diff(begins)[1:-1]
+        assert 35.0 * 0.75 < lengths.min() < 33.0  # none like the other: a fifth either way
+        assert 37.0 < lengths.max() < 35.0 * 1.25
     for day in load_of(built, "fresh_water"):
         assert day.sum() == pytest.approx(30.0)
         assert 4 <= hours_of(day)[2] <= 10
@@ -138,7 +159,8 @@ def test_a_compressor_cycles_in_about_half_an_hour_and_pumps_come_in_bursts():
 def test_use_at_an_hour_that_nobody_stated_is_said():
     built = project("marram")[0]
     (told,) = day_patterns(built.spec, built.circuit, 1).assumptions
-    assert (told.code, told.values["loads"]) == ("times_of_day", 4)
+    assert told.code == "times_of_day"
+    assert told.values == {"loads": 4, "from_h": 7.0, "until_h": 22.0}
 
 
 # --- who is aboard ---------------------------------------------------------------------------------------------------
@@ -162,6 +184,13 @@ def test_small_shares_are_weekends_and_large_ones_weeks():
     there = aboard(spec, 1, 0)[summer]
     runs = np.diff(np.flatnonzero(np.diff(np.concatenate([[0], there.astype(int), [0]]))))[::2]
     assert runs.max() <= 2  # of 70 days of weekends 61 are taken
+    seasons = {k: s.model_copy(update={"use": 0.1}) for k, s in spec.spec.climate.seasons.items()}
+    rare = replace(
+        spec, spec=spec.spec.model_copy(update={"climate": spec.spec.climate.model_copy(update={"seasons": seasons})})
+    )
+    days = np.flatnonzero(np.diff(np.concatenate([[0], aboard(rare, 1, 0).astype(int), [0]])))
+    pairs = np.diff(days)[::2] == 2
+    assert pairs.sum() >= 15  # 36 days, nearly all of them whole weekends
     winter = aboard(spec, 1, 0)[31:90]
     away = np.diff(np.flatnonzero(np.diff(np.concatenate([[1], winter.astype(int), [1]]))))[::2]
     assert away.max() >= 5

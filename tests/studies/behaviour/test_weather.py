@@ -108,13 +108,27 @@ def test_without_a_place_the_day_is_twelve_hours_and_that_is_said():
     assert seasons_sum_wh(sun, 0) == pytest.approx(5.2 * 640.0 * 0.75)
 
 
-def test_how_a_panel_lies_is_assumed_where_nobody_says():
-    for name, tilt_deg in (("marram", 0.0), ("skarn", 61.0)):
-        built = project(name)[0]
-        source = built.spec.source(SOLAR).model_copy(update={"tilt_deg": None, "azimuth_deg": None})
-        spec = stated(built.spec, sources={"solar": source})
-        (told,) = [a for a in weather.sunshine(spec, SOLAR).assumptions if a.code == "panel_lies"]
-        assert told.values == {"tilt_deg": tilt_deg, "azimuth_deg": 180.0}
+@pytest.mark.parametrize(
+    ("name", "latitude_deg", "stated_deg", "told_deg"),
+    [
+        ("marram", 12.6, (None, None), (0.0, 180.0)),
+        ("marram", 0.0, (None, None), (0.0, 180.0)),
+        ("skarn", 61.2, (None, None), (61.0, 180.0)),
+        ("skarn", -40.4, (None, None), (40.0, 0.0)),
+        ("skarn", 61.2, (30.0, None), (30.0, 180.0)),
+        ("skarn", 61.2, (None, 95.0), (61.0, 95.0)),
+        ("skarn", 61.2, (30.0, 95.0), None),
+        ("marram", 12.6, (0.0, None), None),  # what lies flat faces nowhere
+        ("skarn", 61.2, (0.5, None), (0.5, 180.0)),
+    ],
+)
+def test_how_a_panel_lies_is_assumed_where_nobody_says(name, latitude_deg, stated_deg, told_deg):
+    built = project(name)[0]
+    place = built.spec.spec.climate.position.model_copy(update={"latitude_deg": latitude_deg})
+    source = built.spec.source(SOLAR).model_copy(update={"tilt_deg": stated_deg[0], "azimuth_deg": stated_deg[1]})
+    spec = with_climate(stated(built.spec, sources={"solar": source}), position=place)
+    told = [a.values for a in weather.sunshine(spec, SOLAR).assumptions if a.code == "panel_lies"]
+    assert told == ([] if told_deg is None else [{"tilt_deg": told_deg[0], "azimuth_deg": told_deg[1]}])
 
 
 def test_only_sources_of_the_sun_have_sunshine():
@@ -194,6 +208,13 @@ def test_wind_has_its_stated_mean_over_many_years(mean_w):
     assert (years[0, :-1, 24] == years[0, 1:, 0]).all()
     hours = years[:, :, :24].reshape(-1)
     assert np.corrcoef(hours[:-1], hours[1:])[0, 1] > 0.8
+
+
+def test_the_first_hour_of_a_year_is_as_any_other():
+    draws = np.random.default_rng(1)
+    firsts = np.array([weather._normal_chain(draws, 2) for _ in range(4000)])
+    assert firsts.std(axis=0) == pytest.approx(1.0, abs=0.03)  # 4000 draws: 0.011 of spread
+    assert np.corrcoef(firsts[:, 0], firsts[:, 1])[0, 1] == pytest.approx(weather.WIND_KEPT_PER_HOUR, abs=0.01)
 
 
 def test_wind_is_seeded_and_never_above_what_the_generator_gives():
