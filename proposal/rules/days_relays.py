@@ -49,9 +49,9 @@ def _chatter(evidence: Evidence, trouble: Trouble) -> Objection | None:
 def join_missed(evidence: Evidence) -> Examined:
     """59. At dusk the bus falls through the lithium's voltage faster than the rule joins; lead then carries the night.
 
-    rule: it joins only while both are nearly equal. hold: no such rule, but its hold-off outlasts the fall. Remedy:
-    join at bus ≤ lithium + margin, the larger of the rule's and what sensors leave open. Undecided where it was missed
-    by less than that. Common practice, no source.
+    rule: it joins only while both are nearly equal. hold: it may join however far the bus has fallen, but its hold-off
+    outlasts the fall. Remedy: join at bus ≤ lithium + margin, the larger of the rule's and what sensors leave open.
+    Undecided where it was missed by less than that, or the hold-off is assumed. Common practice, no source.
     """
     if evidence.behaviour is None:
         return Examined(0)
@@ -76,9 +76,11 @@ def _missed(evidence: Evidence, key: str, bank: Bank, trouble: Trouble) -> Objec
     }  # fmt: skip
     if difference_v is not None and not above(difference_v, rule_v + tolerance_v):
         return undecided(key, "join_watched", **facts)
-    if falls_s is not None and holds_s is not None and above(holds_s, falls_s):
-        return fires(key, cause="hold", **facts)
-    return fires(key, cause="rule", **facts)
+    if link is not None and link.lithium_above_v is not None:
+        return fires(key, cause="rule", **facts)
+    if holds_s is None:
+        return undecided(key, "hold_off", cause="hold", **facts)
+    return fires(key, cause="hold", **facts)
 
 
 def source_stranded(evidence: Evidence) -> Examined:

@@ -59,12 +59,11 @@ def lead_never_full(evidence: Evidence) -> Examined:
             continue
         own = [c for c in found if c.has(bank)]
         volts = _too_low(evidence, bank, own, lost)
-        energy = _no_surplus(evidence, bank)
+        energy = _no_surplus(evidence, bank) if care is None else None if volts else _seldom_full(evidence, bank)
         objections += [x for x in (volts, energy) if x is not None]
         if volts is None and energy is None:
             short = _too_short(evidence, bank, own, lost)
             objections += [short] if short is not None else []
-            objections += [_seldom_full(evidence, bank)] if short is None and care is not None else []
     return Examined(len(evidence.lead), tuple(objections))
 
 
@@ -151,7 +150,6 @@ def _no_surplus(evidence: Evidence, bank: Bank) -> Objection | None:
         bank.key, cause="energy", empty_days=worst[0], limit_days=WITHOUT_FULL_DAYS,
         surplus_wh=worst[1] if worst[1] > 0.0 else None, lacking_wh=-worst[1] if worst[1] <= 0.0 else None,
         season=evidence.spec.spec.climate.seasons[worst[2]].title, hours_h=hours_h, source=source,
-        **_in_the_year(evidence, bank),
     )  # fmt: skip
 
 
@@ -194,7 +192,7 @@ def _too_short(evidence: Evidence, bank: Bank, own: list[Charger], lost: Absorpt
         return None
     facts: Values = {
         "source": source, "current_a": takes_a, "capacity_ah": evidence.capacity_ah(bank), "needed_h": needed_h,
-        "hours_h": longest_h, **_in_the_year(evidence, bank),
+        "hours_h": longest_h,
     }  # fmt: skip
     return undecided(bank.key, "lead_absorption_time", FROM_MANUALS, cause="time", **facts)
 

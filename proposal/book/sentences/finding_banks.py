@@ -134,7 +134,7 @@ BANKS["lead_never_full.energy"] = replace(
     _NEVER_FULL,
     found=msg(
         "{season}: not full for {empty_days}. A day's charge lacks {lacking_wh} of what is used. Only {surplus_wh} a "
-        "day are left to fill it. In the simulated year its longest time without a full charge is {longest_days}."
+        "day are left to fill it."
     ),
     limit=msg("Lead wants a full charge at least every {limit_days}."),
     do=msg(
@@ -150,8 +150,8 @@ BANKS["lead_never_full.days"] = replace(
     ),
     limit=msg("Lead wants a full charge at least every {limit_days}."),
     do=msg(
-        "Fill it at least every {limit_days}: let absorption last until it takes no more. {source} would have to run "
-        "{hours_h}."
+        "Fill it at least every {limit_days}: with a larger array, or a source that runs when it is told to. {source} "
+        "would have to run {hours_h}. Let absorption last until it takes no more."
     ),
 )
 BANKS["lead_never_full.time"] = replace(

@@ -69,9 +69,10 @@ DAYS["join_missed"] = _MISSED
 DAYS["join_missed.rule"] = _MISSED
 DAYS["join_missed.hold"] = replace(
     _MISSED,
-    limit=msg("It waits {holds_s} between two switchings; the bus falls past the lithium within {falls_s}."),
+    limit=msg("It waits {holds_s} between two switchings. The bus falls past the lithium within {falls_s}."),
     do=msg(
-        "Let it wait less than {falls_s}, or let it join whenever the bus is at or below the lithium plus {set_to_v}."
+        "Let it wait less than {falls_s} between two switchings. Let it join whenever the bus is at or below the "
+        "lithium plus {set_to_v}."
     ),
 )
 

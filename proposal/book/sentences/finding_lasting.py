@@ -27,17 +27,17 @@ LASTING["engine_fails_after_neglect"] = FindingText(
     msg("Left alone with a load on, she does not start any more"),
     msg("The engine starts when somebody comes back, even where a load was left on"),
     msg(
-        "With {first_item} left on and nothing charging, day {fails_days} of being away finds the starter with "
-        "{starter_v}. {bank} is empty after {empty_days}. It surely starts until day {until_days}."
+        "With {first_item} left on and nothing charging, the starter gets {starter_v} after {fails_days}. {bank} is "
+        "empty after {empty_days}. For {until_days} it surely starts."
     ),
     msg("It needs {limit_v} at its own terminals, for as long as she is left: {left_days}."),
     msg("Who comes back cannot start the engine, and an emptied lead battery is spoiled."),
     msg(
         "Switch {first_item} off when you leave. Or give the engine a battery that nothing else can empty. Or have her "
-        "charged or looked at by day {until_days}."
+        "charged, or looked after, within {until_days}."
     ),
     msg(
-        "With {first_item} left on and nothing charging, day {fails_days} finds the starter with {starter_v}; it needs "
+        "With {first_item} left on and nothing charging, the starter gets {starter_v} after {fails_days}; it needs "
         "{limit_v}."
     ),
 )
@@ -46,8 +46,8 @@ LASTING["critical_dark_early"] = FindingText(
     msg("Something needed for safety goes dark too early"),
     msg("What is needed for safety stays on for as long as the client wants without charge"),
     msg(
-        "With nothing charging it goes dark after {dark_days}, give or take {uncertain_days}. It then finds "
-        "{voltage_v}."
+        "With nothing charging it goes dark after {dark_days}, give or take {uncertain_days}. Its voltage is "
+        "then {voltage_v}."
     ),
     msg("{wanted_days} without charge are wanted."),
     msg("Lights, radio, instruments or pump are gone when they are needed, and nobody meant to switch them off."),
