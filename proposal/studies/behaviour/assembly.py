@@ -16,6 +16,7 @@ from proposal.spec.equipment import AlternatorSource, ShoreSource, SolarSource, 
 from proposal.spec.options import ContactorLink
 from proposal.spec.overlay import EffectiveSpec
 from proposal.studies.behaviour.kernel import columns as c
+from proposal.studies.behaviour.kernel.banks import EMPTY_KNEE
 from proposal.studies.behaviour.machine import ARRAYS, MOST_EVENTS, Array, Machine
 from proposal.studies.behaviour.patterns import Patterns, day_patterns
 from proposal.studies.network.apart import apart, port_ohm
@@ -46,7 +47,6 @@ CHATTER_PER_HOUR = 6.0
 LOW_LOAD_SHARE = 0.8
 END_OF_DISCHARGE_CELL_V = 1.75
 """A lead cell's voltage at the end of the discharge by which its capacity is rated (IEC 60896-11, IEC 61056-1)."""
-EMPTY_KNEE = 0.01
 SETTLED_V = 1e-8
 
 
@@ -226,7 +226,8 @@ class _Assembly:
                 row[c.CAP] = min(1.0, temperature_capacity_share(part.chemistry, temp_c))
                 row[c.R0], row[c.R1], row[c.R2] = d.resistance_ohm * ohm, d.fast_ohm * ohm, d.slow_ohm * ohm
                 row[c.T1], row[c.T2] = d.fast_s, d.slow_s
-                row[c.R_ACCEPT], row[c.KNEE] = d.charge_ohm * ohm, EMPTY_KNEE
+                row[c.R_ACCEPT], row[c.KNEE] = d.charge_ohm * ohm, d.knee_share
+                row[c.SURFACE] = d.surface_share
                 row[c.CHARGE_MAX] = d.charge_max_a * parallel
                 row[c.GAS_A], row[c.GAS_V] = d.gas_a * parallel, d.gas_v * series
                 row[c.GAS_PER_V] = d.gas_per_v / series
@@ -244,7 +245,6 @@ class _Assembly:
                 mass_kg = max(part.mass_kg, 1.0) * series * parallel
                 row[c.HEAT_J_PER_K], row[c.HEAT_TAU_S] = mass_kg * HEAT_J_PER_KG_K, HEAT_TAU_S
                 row[c.SPREAD_V] = d.cell_spread_v * d.cells * series
-                row[c.START_V] = 0.0
                 if d.management is not None and strings[0].cut_off:
                     own = d.management
                     row[c.MANAGED] = 1.0

@@ -6,6 +6,8 @@ from proposal.studies.behaviour.kernel.both import both
 from proposal.studies.behaviour.kernel.columns import *
 
 LEAST_SHARE = 1e-4
+EMPTY_KNEE = 0.01
+"""Charge below which a lead battery's voltage falls away."""
 STRONGEST = 12.0
 """Most of the exponent of gassing: e¹² times its current at the reference voltage is far beyond any charger."""
 
@@ -79,7 +81,7 @@ def bank_amps(f, o, t, base_bank, b, ahead_s):  # type: ignore[no-untyped-def]
     """What a bank gives at its port's voltage `ahead_s` from now [A]; into the machine's currents and slopes.
 
     U = E(s + Δs) + y·H − a₁U₁ − a₂U₂ − I·(R₀ + R₁(1 − a₁) + R₂(1 − a₂)), a = e^(−t/τ), Δs what the current moves till
-    then. A nearly empty battery has R_e·(1 − x)/(k + x) more; charging meets R_c·x/(1 − x), and beside it flows
+    then. A nearly empty battery has R_e·(1 − x)/(k + x) more; charging meets R_c·x/(1 + k − x), and beside it flows
     what only makes gas, i_g·(e^(c(U − U_g)) − e^(c(E − U_g))). Shepherd's form of both ends; gassing after Tafel.
     """
     bank, state, decay, v = o[M_BANK], o[M_STATE], o[M_DECAY], o[M_V]
@@ -107,7 +109,7 @@ def bank_amps(f, o, t, base_bank, b, ahead_s):  # type: ignore[no-untyped-def]
     given, slope_a, main, side = 0.0, 0.0, 0.0, 0.0
     if across < emf:
         if f[state + now + DISCHARGE_BLOCKED] == 0.0:
-            room = f[bank + at + KNEE] + share
+            room = EMPTY_KNEE + share
             ohm += f[bank + at + R_EMPTY] * (1.0 - share) / (room if room > LEAST_SHARE else LEAST_SHARE)
             given = (emf - across) / ohm
             slope_a = -1.0 / ohm
@@ -115,8 +117,10 @@ def bank_amps(f, o, t, base_bank, b, ahead_s):  # type: ignore[no-untyped-def]
         if f[bank + at + R_ACCEPT] > 0.0:
             # of the charge at the step's beginning: near full a guess ahead would swing to and fro
             share = reach(f, o, t, at, now, 0.0)
-            room = 1.0 - share
-            ohm += f[bank + at + R_ACCEPT] * share / (room if room > LEAST_SHARE else LEAST_SHARE)
+            room = 1.0 + f[bank + at + KNEE] - share
+            bend = f[bank + at + R_ACCEPT] * share / (room if room > LEAST_SHARE else LEAST_SHARE)
+            # its share of the surface comes and goes with the slow polarisation
+            ohm += bend * (1.0 - f[bank + at + SURFACE] * a2)
         main = (across - emf) / ohm
         slope_a = -1.0 / ohm
         if main > f[bank + at + CHARGE_MAX]:
@@ -143,7 +147,7 @@ def advance_bank(f, o, t, base_bank, b, step_s):  # type: ignore[no-untyped-def]
     bank, state = o[M_BANK], o[M_STATE]
     at, now = base_bank + b * BANK, b * STATE
     amps = f[state + now + AMPS]
-    charge = f[bank + at + Q_AS]
+    charge, slow_ohm = f[bank + at + Q_AS], f[bank + at + R2]
     if amps >= 0.0:
         through = amps
         stored = -amps
@@ -158,6 +162,12 @@ def advance_bank(f, o, t, base_bank, b, step_s):  # type: ignore[no-untyped-def]
     else:
         main = f[state + now + MAIN_A]
         through = -main
+        if f[bank + at + SURFACE] > 0.0:
+            share = reach(f, o, t, at, now, 0.0)
+            room = 1.0 + f[bank + at + KNEE] - share
+            slow_ohm += (
+                f[bank + at + SURFACE] * f[bank + at + R_ACCEPT] * share / (room if room > LEAST_SHARE else LEAST_SHARE)
+            )
         stored = efficiency(f, o, t, b, f[state + now + S]) * main
         turned, target = stored, 1.0
         f[state + now + IN_AS] += (main + f[state + now + SIDE_A]) * step_s
@@ -180,7 +190,7 @@ def advance_bank(f, o, t, base_bank, b, step_s):  # type: ignore[no-untyped-def]
     f[state + now + WORK_J] += 0.5 * (before + after) * moved
     a1, a2 = math.exp(-step_s / f[bank + at + T1]), math.exp(-step_s / f[bank + at + T2])
     f[state + now + V1] = f[state + now + V1] * a1 + f[bank + at + R1] * through * (1.0 - a1)
-    f[state + now + V2] = f[state + now + V2] * a2 + f[bank + at + R2] * through * (1.0 - a2)
+    f[state + now + V2] = f[state + now + V2] * a2 + slow_ohm * through * (1.0 - a2)
     if f[bank + at + HYST_V] != 0.0 and turned != 0.0:
         size = (turned if turned > 0.0 else -turned) * step_s / charge / f[bank + at + HYST_SHARE]
         f[state + now + Y] = target + (f[state + now + Y] - target) * math.exp(-size)

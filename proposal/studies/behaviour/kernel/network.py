@@ -8,6 +8,8 @@ MOST_ITERATIONS = 60
 LEAST_V = 0.1
 ANCHOR_S = 1.0 - 1e-5
 """What the network has in a bank's place, taken out again; 10 µS are left as insulation, so that nothing floats."""
+USUAL_12V, LOWEST_12V, MOST_RISE = 12.5, -20.0, 0.1
+"""An iteration goes up by no more than a tenth of the usual voltage at a time: gassing is steep up there."""
 SLOPES_SHARE = 0.03
 """A turn brings the voltages nearer by this factor at least, or slopes are taken anew."""
 
