@@ -55,6 +55,8 @@ class Callout:
     title: str
     body: tuple[Words, ...]
     tone: Tone
+    large: bool = False
+    """Is the answer of its page."""
 
 
 @frozen
@@ -102,6 +104,10 @@ class Figure:
     caption: str
     landscape: bool = False
     """Wants a landscape page of its own in the PDF and zoom on the site."""
+    wide: bool = False
+    """As wide as the page; on a phone it slides."""
+    on_paper: bool = True
+    """Whether the PDF has it."""
 
 
 @frozen

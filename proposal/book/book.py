@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from proposal.book import blocks
 from proposal.book.opening import context_of
 from proposal.book.pages import (
+    behaviour,
     cables,
     cautions,
     charts,
@@ -39,6 +40,7 @@ def make_book(results: Results, drawings: Sequence[str]) -> blocks.Book:
     pages = (
         index.page(book),
         compare.page(book),
+        *behaviour.pages(book),
         *(option.page(book, faced) for faced in book.options),
         price.page(book),
         cables.page(book),

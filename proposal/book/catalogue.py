@@ -13,8 +13,10 @@ from proposal.book.sentences.finding_text import FindingText
 from proposal.book.sentences.findings import FINDINGS
 from proposal.book.sentences.reasons import CONDUCTORS, DEVICES, REJECTED
 
-TOPICS = ("arrangements", "assumptions", "cautions", "charts", "client", "consents", "faults", "findings", "formulas",
-          "names", "reasons", "renderers", "surveyor")  # fmt: skip
+TOPICS = (
+    "arrangements", "assumptions", "behaviour", "behaviour_assumed", "behaviour_choice", "behaviour_events", "cautions",
+    "charts", "client", "consents", "faults", "findings", "formulas", "names", "reasons", "renderers", "surveyor",
+)  # fmt: skip
 """Modules of `sentences/`."""
 
 NOT_WORDS = frozenset({"anchor", "citation"})

@@ -62,7 +62,10 @@ UNITS: dict[str, Unit] = {
     "count": Unit("", 1.0, (0, 0, 0, 0)),
     "studs": Unit("", 1.0, (0, 0, 0, 0)),
     "hours_of_days": Unit(msg("h"), 24.0, (1, 1, 1, 0)),
+    "days_of_s": Unit("", 1.0 / 86400.0, (1, 1, 1, 0)),
+    "hours_of_s": Unit(msg("h"), 1.0 / 3600.0, (1, 1, 1, 0)),
     "clock": Unit(""),
+    "l": Unit("l", 1.0, (1, 1, 1, 0)),
     "kwh": Unit("kWh", 0.001, (2, 2, 1, 0)),
 }
 """By the last part of a numeric name that is a unit: `design_current_a`, `resistance_20c_ohm`, `wh_per_day`."""
@@ -123,7 +126,7 @@ class Cells:
         scaled = value * shape.factor
         places = _digits(scaled, shape) if digits is None else digits
         text = self._plain(scaled, places)
-        if key == "days":
+        if key in ("days", "days_of_s"):
             printed = self._language.several(DAYS, 1 if text == "1" else 2)
         return Cell(f"{text}{NO_BREAK}{printed}" if printed else text, value, printed, places, ref)
 

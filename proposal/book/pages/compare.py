@@ -4,9 +4,18 @@ from collections.abc import Callable
 
 from proposal.book.blocks import Block, Column, Heading, OptionFace, Page, Paragraph, Row, SideBySide, Words
 from proposal.book.pages.context import Book, Faced, table
-from proposal.book.pages.headline import arrangement_of, batteries, headline, house_autonomy, own_start, weight
+from proposal.book.pages.headline import (
+    arrangement_of,
+    batteries,
+    days_figures,
+    headline,
+    house_autonomy,
+    own_start,
+    weight,
+)
+from proposal.book.pages.lived import lived
 from proposal.book.refs import Located, each
-from proposal.book.sentences import client
+from proposal.book.sentences import behaviour, client
 from proposal.book.writer import joined, plain
 
 Figure = Callable[[Faced], Words]
@@ -137,6 +146,12 @@ def _figures(book: Book) -> list[tuple[str, Figure]]:
         (book.text(client.DAYS_ROW), autonomy("days")),
         (book.text(client.CRITICAL_DAYS_ROW), autonomy("critical_only_days")),
     ]
+    if lived(book):
+        rows += [
+            (book.text(behaviour.START), lambda f: _day_figure(book, f, "start")),
+            (book.text(behaviour.NEEDED_DARK), lambda f: _day_figure(book, f, "dark")),
+            (book.text(behaviour.ENGINE), lambda f: _day_figure(book, f, "engine")),
+        ]
     for number, season in enumerate(book.options[0].option.energy.seasons):
         rows.append((book.text(client.BALANCE_ROW, season=season.title), _season(book, number, "balance_wh")))
         rows.append((book.text(client.ENGINE_ROW, season=season.title), _season(book, number, "engine_h")))
@@ -154,6 +169,12 @@ def _figures(book: Book) -> list[tuple[str, Figure]]:
         (book.text(client.UNDECIDED_ROW), count("outcome=undecided")),
     ]
     return rows
+
+
+def _day_figure(book: Book, faced: Faced, name: str) -> Words:
+    """A figure of the simulated days."""
+    found = days_figures(book, faced).get(name)
+    return found.figure if found is not None else plain()
 
 
 def _banks(book: Book, faced: Faced) -> Words:

@@ -1,7 +1,9 @@
 """The figures that decide about an option: price, days without charge, start, what goes dark first, weight."""
 
 from proposal.book.blocks import KeyFigure, Tone, Words
+from proposal.book.pages import behaviour_figures
 from proposal.book.pages.context import Book, Faced
+from proposal.book.pages.lived import Lived
 from proposal.book.refs import Located, each
 from proposal.book.sentences import arrangements, client, names
 from proposal.book.writer import Filled, joined, plain
@@ -166,10 +168,23 @@ def engine_time(book: Book, faced: Faced) -> KeyFigure | None:
     return KeyFigure(label, figure, note, tone)
 
 
+def days_figures(book: Book, faced: Faced) -> dict[str, KeyFigure]:
+    """What the simulated days say of an option: dark, engine, start; none where they were not asked for."""
+    if faced.option.behaviour is None:
+        return {}
+    option = Lived(faced, faced.option.behaviour)
+    found = {
+        "dark": behaviour_figures.dark(book, option),
+        "engine": behaviour_figures.engine(book, option),
+        "start": behaviour_figures.start(book, option),
+    }
+    return {name: figure for name, figure in found.items() if figure is not None}
+
+
 def headline(book: Book, faced: Faced) -> tuple[KeyFigure, ...]:
-    """The figures that decide, those that there are."""
-    figures = (
-        price(book, faced), without_charge(book, faced), start(book, faced), engine_time(book, faced),
-        dark(book, faced),
-    )  # fmt: skip
+    """The figures that decide, those that there are; what the days show stands in place of what was reckoned."""
+    lived = days_figures(book, faced)
+    charge = lived.pop("dark", None) or without_charge(book, faced)
+    engine = lived.pop("engine", None) or engine_time(book, faced)
+    figures = (price(book, faced), charge, start(book, faced), lived.get("start"), engine, dark(book, faced))
     return tuple(figure for figure in figures if figure is not None)

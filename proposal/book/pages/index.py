@@ -16,8 +16,9 @@ from proposal.book.blocks import (
 )
 from proposal.book.pages.context import Book, Faced, is_danger, open_dangers
 from proposal.book.pages.headline import headline, weight
+from proposal.book.pages.lived import lived
 from proposal.book.pages.telling import finding_title
-from proposal.book.sentences import cautions, client, consents, names
+from proposal.book.sentences import behaviour, cautions, client, consents, names
 from proposal.book.writer import joined, plain
 
 MOST_TITLES = 3
@@ -29,6 +30,9 @@ def page(book: Book) -> Page:
     blocks: list[Block] = [*_dangers(book)]
     for faced in book.options:
         blocks += _option(book, faced)
+    if lived(book):
+        link = Link(book.text(behaviour.LINK), "behaviour")
+        blocks.append(Paragraph(book.writer.words(behaviour.SEE, link=link)))
     blocks += _critical(book)
     blocks += [
         Callout(
