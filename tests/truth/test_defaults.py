@@ -289,12 +289,11 @@ def test_lithium_by_an_example_cell():
 
 
 LIBRARIES_NOT_USED = {
-    "pybamm": "cell models: no study of them yet",
     "pandapower": "cables of networks of 120 mm² and more in another class of strand",
     "ngspice (Debian)": "its own circuits; meshes are solved again in test_meshed",
 }
 
 
 def test_every_library_check_is_asserted_or_has_its_reason():
-    used = {"pint", "fluids", "electricpy", "bpx", "pvlib"}  # the last in studies/behaviour/test_sky
+    used = {"pint", "fluids", "electricpy", "bpx", "pvlib", "pybamm"}  # the last two: test_sky, test_cell_reference
     assert {row["library"] for row in printed("library_checks")} == used | set(LIBRARIES_NOT_USED)

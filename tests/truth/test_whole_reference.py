@@ -11,11 +11,7 @@ from tests.truth.reference import HERE, printed
 
 ROWS = {row["id"]: row for row in printed("worked_examples")}
 NO_STUDY_YET = {
-    "W45": "Peukert's law in time: batteries have the exponent, and no study of a discharge takes it yet",
-    "W46": "as W45, in its other form",
     "W49": "reserve capacity: no part states it and no study takes it yet",
-    "W57": "equivalent circuit of a cell in time: belongs to cell models",
-    "W62": "a relay followed over a trace of voltages: its thresholds are judged, not run in time",
     "W68": "temperature of a module by another model than the one taken, which test_sky holds against its own figure",
 }
 """Not covered by any study yet, and why."""
