@@ -17,6 +17,9 @@ ASSUMED = {
     "battery_charge_limit": msg("{item}: a battery takes {current_a} at the most."),
     "battery_self_discharge": msg("{item}: loses {share_per_month} of its charge in a month by itself."),
     "battery_taper": msg("{item}: takes less from {charge_share} of its charge on, or from {cell_v} a cell."),
+    "battery_surface_charge": msg(
+        "{item}: stands above its rest after charging by {share} of what charging took, which dies away within {slow_s}."
+    ),
     "battery_cold_charging": msg("{item}: takes half for every {halves_k} K colder."),
     "battery_gassing": msg("{item}: gasses with {current_a} at {cell_v} a cell."),
     "battery_sulphation": msg(
@@ -31,7 +34,7 @@ ASSUMED = {
     "battery_cuts_above": msg("{item}: its management ends charging at {high_v}."),
     "battery_cuts_below": msg("{item}: its management ends discharging at {low_v}."),
     "battery_coldest_charge": msg("{item}: may be charged down to {coldest_c}."),
-    "battery_separate_switches": msg("{item}: its management parts charge and discharge together, not each by itself."),
+    "battery_separate_switches": msg("{item}: its management can end charging and go on giving current."),
     "battery_heater": msg("{item}: its heater takes {power_w}."),
     "times_of_day": msg("Loads of which nobody said when they run are spread over the waking hours."),
     "sun_above_clear_sky": msg(
