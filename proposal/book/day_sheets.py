@@ -4,10 +4,12 @@ from collections.abc import Mapping
 
 from proposal.book.pages.context import Faced
 from proposal.circuit.model import Circuit
+from proposal.drawings.day_energy import day_energy
 from proposal.drawings.days_out import neglect_timeline, no_charge_timeline
 from proposal.drawings.sheet import SheetInfo
 from proposal.drawings.storyboard import storyboard
 from proposal.drawings.timeline import day_timeline
+from proposal.drawings.years_chart import years_chart
 from proposal.studies.behaviour.result import Behaviour, Day, Neglect, NoCharge
 
 
@@ -20,10 +22,13 @@ def draw_days(faced: Faced, circuit: Circuit, sheet: SheetInfo) -> dict[str, byt
     titles = {season.season: season.title for season in option.energy.seasons}
     files: dict[str, bytes] = {}
     for day in behaviour.days:
-        files |= day_timeline(day, option, sheet, names, titles.get(day.season, day.season))
+        season = titles.get(day.season, day.season)
+        files |= day_timeline(day, option, sheet, names, season)
+        files |= day_energy(day, sheet, names, season)
     files |= no_charge_timeline(behaviour.no_charge, option, sheet, names)
     if behaviour.neglect is not None:
         files |= neglect_timeline(behaviour.neglect, option, sheet, names)
+    files |= years_chart(behaviour.years, sheet, names)
     return files | storyboard(circuit, option, behaviour.days, sheet)
 
 

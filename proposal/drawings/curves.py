@@ -39,8 +39,8 @@ class Look:
 
 
 LOOKS = (
-    Look("curve", 0.75), Look("harm", 0.65, "dashed"), Look("plum", 0.6, "chained"), Look("leaf", 0.75, "dotted"),
-    Look("symbol", 0.45, "dashed"), Look("curve", 0.45, "chained"), Look("harm", 0.5, "dotted"), Look("plum", 0.4),
+    Look("curve", 0.75), Look("amber", 0.7, "dashed"), Look("plum", 0.6, "chained"), Look("leaf", 0.75, "dotted"),
+    Look("symbol", 0.45, "dashed"), Look("curve", 0.45, "chained"), Look("amber", 0.55, "dotted"), Look("plum", 0.4),
     Look("leaf", 0.55, "dashed"), Look("symbol", 0.6, "dotted"), Look("faint", 0.6, "chained"), Look("harm", 0.35),
 )  # fmt: skip
 """In the order in which items ask for one; after the last they begin again."""

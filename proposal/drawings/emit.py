@@ -27,6 +27,8 @@ COLOURS = {
     "band": "#c9e0f0",
     "harm": "#b94a00",
     "leaf": "#1d7a57",
+    "deep": "#7db1d6",
+    "amber": "#c97a12",
     "plum": "#8a3b7b",
     "pale": "#a3abb0",
 }

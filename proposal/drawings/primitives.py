@@ -8,7 +8,7 @@ from proposal.frozen import frozen
 Point = tuple[float, float]
 Ink = Literal[
     "symbol", "positive", "negative", "frame", "faint", "accent", "text", "grid", "curve", "band", "harm", "leaf",
-    "plum", "pale", "paper",
+    "plum", "pale", "paper", "deep", "amber",
 ]  # fmt: skip
 
 
