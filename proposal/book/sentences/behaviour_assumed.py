@@ -18,7 +18,7 @@ ASSUMED = {
     "battery_self_discharge": msg("{item}: loses {share_per_month} of its charge in a month by itself."),
     "battery_taper": msg("{item}: takes less from {charge_share} of its charge on, or from {cell_v} a cell."),
     "battery_surface_charge": msg(
-        "{item}: stands above its rest after charging by {share} of what charging took, which dies away within {slow_s}."
+        "{item}: stands above its rest after charging by {share} of what charging took; it dies away in {slow_s}."
     ),
     "battery_cold_charging": msg("{item}: takes half for every {halves_k} K colder."),
     "battery_gassing": msg("{item}: gasses with {current_a} at {cell_v} a cell."),

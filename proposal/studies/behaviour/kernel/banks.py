@@ -116,7 +116,7 @@ def bank_amps(f, o, t, base_bank, b, ahead_s):  # type: ignore[no-untyped-def]
     elif f[state + now + CHARGE_BLOCKED] == 0.0:
         if f[bank + at + R_ACCEPT] > 0.0:
             # of the charge at the step's beginning: near full a guess ahead would swing to and fro
-            share = reach(f, o, t, at, now, 0.0)
+            share = f[state + now + S]
             room = 1.0 + f[bank + at + KNEE] - share
             bend = f[bank + at + R_ACCEPT] * share / (room if room > LEAST_SHARE else LEAST_SHARE)
             # its share of the surface comes and goes with the slow polarisation
@@ -163,7 +163,7 @@ def advance_bank(f, o, t, base_bank, b, step_s):  # type: ignore[no-untyped-def]
         main = f[state + now + MAIN_A]
         through = -main
         if f[bank + at + SURFACE] > 0.0:
-            share = reach(f, o, t, at, now, 0.0)
+            share = f[state + now + S]
             room = 1.0 + f[bank + at + KNEE] - share
             slow_ohm += (
                 f[bank + at + SURFACE] * f[bank + at + R_ACCEPT] * share / (room if room > LEAST_SHARE else LEAST_SHARE)
