@@ -30,6 +30,8 @@ class Heading:
     text: str
     level: Literal[2, 3]
     anchor: str
+    on_paper: bool = True
+    """Whether the PDF has it: one over blocks that are on the site alone has no place there. Nothing links to it."""
 
 
 @frozen

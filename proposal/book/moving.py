@@ -29,9 +29,10 @@ class Timeline:
 
 @frozen
 class Timelines:
-    """Timelines beside each other."""
+    """Timelines beside each other. `on_paper`: whether the PDF has them."""
 
     lines: tuple[Timeline, ...]
+    on_paper: bool = True
 
 
 @frozen
@@ -46,10 +47,7 @@ class Step:
 
 @frozen
 class Steps:
-    """Steps that a reader clicks through on the site and sees side by side on paper.
-
-    `on_paper`: whether the PDF has them; where it has not, the site's words stand there alone.
-    """
+    """Steps that a reader clicks through on the site and sees side by side on paper, where `on_paper` says so."""
 
     letter: str
     title: str

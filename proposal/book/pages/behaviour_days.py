@@ -40,9 +40,10 @@ def ordinary(book: Book, options: Sequence[Lived]) -> list[Block]:
     ]
     if len(seasons) > 1:
         blocks.append(Paragraph(book.writer.words(words.ON_PAPER, season=options[0].season(hard))))
-    for season in seasons:
+    for season in sorted(seasons, key=lambda s: s != hard):
         title = options[0].season(season)
-        blocks.append(Heading(book.text(words.SEASON_HEADING, season=title), 3, f"day.{season}"))
+        heading = book.text(words.SEASON_HEADING, season=title)
+        blocks.append(Heading(heading, 3, f"day.{season}", on_paper=season == hard))
         lines = []
         for option in options:
             day = day_of(option, season)
@@ -50,12 +51,10 @@ def ordinary(book: Book, options: Sequence[Lived]) -> list[Block]:
                 continue
             fields = {"letter": option.letter, "season": title}
             alt = book.text(words.ALT_DAY, **fields, finding=_finding(book, day))
-            on_paper = season == hard
-            blocks += drawing(
-                book, option, f"day-{season}", alt, book.text(words.CAPTION_DAY, **fields), on_paper=on_paper
-            )
+            caption = book.text(words.CAPTION_DAY, **fields)
+            blocks += drawing(book, option, f"day-{season}", alt, caption, on_paper=season == hard, sheet=True)
             lines.append(timeline(book, option, book.text(words.EVENTS_TITLE, **fields), events_of(day)))
-        blocks.append(Timelines(tuple(lines)))
+        blocks.append(Timelines(tuple(lines), on_paper=season == hard))
         for option in options:
             day = day_of(option, season)
             if day is not None:

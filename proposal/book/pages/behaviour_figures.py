@@ -114,7 +114,7 @@ def start(book: Book, option: Lived) -> KeyFigure | None:
     neglect = option.neglect
     if neglect is not None and last.item.verdict != "starts":
         until = neglect.item.starts_until_days
-        cell = book.writer.cells.number("", until, f"{neglect.path}.starts_until_days")
+        cell = book.writer.cell(neglect, "starts_until_days")
         more = book.writer.words(words.START_UNTIL, until=cell) if until is not None else plain(
             book.text(words.START_NEVER)
         )  # fmt: skip

@@ -13,11 +13,15 @@ from proposal.book.writer import Filled, joined, plain
 from proposal.studies.behaviour.result import Cranking, CutOff, Dark, Neglect
 
 
-def drawing(book: Book, option: Lived, kind: str, alt: str, caption: str, *, on_paper: bool = True) -> list[Block]:
-    """A drawing of an option where it exists, as wide as the page."""
+def drawing(
+    book: Book, option: Lived, kind: str, alt: str, caption: str, *, on_paper: bool = True, sheet: bool = False
+) -> list[Block]:
+    """A drawing of an option where it exists: as wide as the page, or a sheet of its own."""
     name = f"{option.letter}-{kind}.svg".lower()
     found = next((n for n in book.drawings if n.lower() == name), None)
-    return [Figure(found, alt, caption, wide=True, on_paper=on_paper)] if found is not None else []
+    if found is None:
+        return []
+    return [Figure(found, alt, caption, landscape=sheet, wide=not sheet, on_paper=on_paper)]
 
 
 def neglect(book: Book, options: Sequence[Lived]) -> list[Block]:
@@ -77,8 +81,7 @@ def _until(book: Book, option: Lived) -> Words:
         return plain()
     if at.item.starts_until_days is None:
         return plain(book.text(words.NEGLECT_UNTIL_NONE))
-    day = book.writer.cells.number("", at.item.starts_until_days, f"{at.path}.starts_until_days")
-    return book.writer.words(words.NEGLECT_UNTIL, day=day)
+    return book.writer.one(at, "starts_until_days")
 
 
 def _neglect_alt(book: Book, option: Lived, at: Located[Neglect]) -> str:
@@ -92,8 +95,7 @@ def _neglect_alt(book: Book, option: Lived, at: Located[Neglect]) -> str:
             runs.append(book.writer.words(words.ALT_EMPTIED, bank=bank, days=book.writer.cell(emptied, "days")))
     until = at.item.starts_until_days
     if option.starts and until is not None:
-        day = book.writer.cells.number("", until, f"{at.path}.starts_until_days")
-        runs.append(book.writer.words(words.ALT_STARTS, day=day))
+        runs.append(book.writer.words(words.ALT_STARTS, days=book.writer.cell(at, "starts_until_days")))
     elif option.starts:
         runs.append(book.writer.words(words.ALT_NEVER_STARTS))
     return read_out(joined(runs, " "))
@@ -108,7 +110,7 @@ def no_charge(book: Book, options: Sequence[Lived]) -> list[Block]:
     ]
     for option in options:
         caption = book.text(words.CAPTION_NO_CHARGE, letter=option.letter)
-        blocks += drawing(book, option, "no-charge", _no_charge_alt(book, option), caption)
+        blocks += drawing(book, option, "no-charge", _no_charge_alt(book, option), caption, on_paper=False)
 
     def figure(name: str) -> Of:
         return lambda option: or_more(book, within(option.at, "no_charge"), name)
@@ -218,6 +220,6 @@ def cranking(book: Book, options: Sequence[Lived]) -> list[Block]:
         rows += [
             (plain(book.text(words.WAYS[way])), row(after, way), title) for way in words.WAYS if (after, way) in places
         ]
-    table = beside(book, options, book.text(words.CRANKING_TABLE), rows, folded=True)
+    table = beside(book, options, book.text(words.CRANKING_TABLE), rows, folded=True, dense=True)
     heading = Heading(book.text(words.CRANKING_HEADING), 2, "cranking")
     return [heading, table] if table is not None else []

@@ -90,7 +90,7 @@ def _answers(book: Book, option: Lived) -> list[Answer]:
 
     def until(at: Located[WhatIf], n: int) -> Words:
         value = at.item.starts_until_days[n]
-        return plain(book.writer.cells.number("", value, f"{at.path}.starts_until_days[{n}]"))
+        return plain(book.writer.cells.number("days", value, f"{at.path}.starts_until_days[{n}]"))
 
     def verdict(at: Located[WhatIf], n: int) -> Words:
         value = at.item.starts[n]

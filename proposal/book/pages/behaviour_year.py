@@ -32,7 +32,7 @@ def recharge(book: Book, options: Sequence[Lived]) -> list[Block]:
         message = words.RECHARGE_DEEP if number else words.RECHARGE_MORNING
         title = plain(book.text(message, source=holder.short(source)))
         rows.append((title, _recharge(book, (source, number)), ""))
-    table = beside(book, options, book.text(words.RECHARGE_TABLE), rows, folded=True)
+    table = beside(book, options, book.text(words.RECHARGE_TABLE), rows, folded=True, dense=True)
     heading = Heading(book.text(words.RECHARGE_HEADING), 2, "recharge")
     return [heading, table] if table is not None else []
 
@@ -107,7 +107,7 @@ def care(book: Book, options: Sequence[Lived]) -> list[Block]:
         )
     ]
     rows.insert(1, (plain(book.text(words.FEWEST_ROW)), lambda o: _fewest(book, o), ""))
-    table = beside(book, options, book.text(words.CARE_TABLE), rows, folded=True)
+    table = beside(book, options, book.text(words.CARE_TABLE), rows, folded=True, dense=True)
     heading = Heading(book.text(words.CARE_HEADING), 2, "care")
     return [heading, Paragraph(book.writer.words(words.CARE_READ)), table] if table is not None else []
 
@@ -137,8 +137,8 @@ def year(book: Book, options: Sequence[Lived]) -> list[Block]:
         caption = book.text(words.CAPTION_YEARS, letter=option.letter)
         blocks += drawing(book, option, "years", _years_alt(book, option), caption)
     tables = (
-        beside(book, options, book.text(words.YEAR_TABLE), _year_rows(book)),
-        beside(book, options, book.text(words.YEARS_TABLE, count=count.text), _spread_rows(book, options), folded=True),
+        beside(book, options, book.text(words.YEAR_TABLE), _year_rows(book), dense=True),
+        beside(book, options, book.text(words.YEARS_TABLE, count=count.text), _spread_rows(book, options), folded=True, dense=True),
     )
     return [*blocks, *(table for table in tables if table is not None)]
 
