@@ -53,6 +53,7 @@ def make_book(results: Results, drawings: Sequence[str]) -> blocks.Book:
         consents.page(book),
         codes.page(book),
         numbers.page(book),
+        *behaviour.basis(book),
     )
     return blocks.Book(_cover(book), pages, book.writer.language.tag, results.vessel.date)
 

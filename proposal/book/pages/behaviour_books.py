@@ -10,7 +10,7 @@ from proposal.book.refs import Located
 from proposal.book.sentences import behaviour as words
 from proposal.book.sentences import behaviour_assumed as assumed_words
 from proposal.book.tables import Table
-from proposal.book.writer import plain
+from proposal.book.writer import joined, plain
 from proposal.results.model import CitationResult
 from proposal.studies.behaviour.result import DayAssumption
 
@@ -107,25 +107,19 @@ def computed(book: Book, options: Sequence[Lived]) -> list[Block]:
         (plain(book.text(words.COMPUTED_CAPPED_ROW)), audit("capped"), ""),
         (plain(book.text(words.COMPUTED_UNSETTLED_ROW)), audit("unsettled"), ""),
     ]
-    errors = dict.fromkeys(name for option in options for name, _ in option.days.years.step_error)
-    for name in errors:
-        title = words.QUANTITIES_ALONE.get(name)
-        if title is not None:
-            quantity = book.text(title)
-            rows.append((plain(book.text(words.COMPUTED_ERROR_ROW, quantity=quantity)), _error(book, name), ""))
+    rows.append((plain(book.text(words.COMPUTED_ERROR_ROW)), lambda o: _errors(book, o), ""))
     made = beside(book, options, book.text(words.COMPUTED_TABLE), rows, folded=True, dense=True)
     heading = Heading(book.text(words.COMPUTED_HEADING), 2, "computed")
     read = Paragraph(book.writer.words(words.COMPUTED_READ))
     return [heading, read, made] if made is not None else [heading, read]
 
 
-def _error(book: Book, quantity: str) -> Figure:
-    def figure(option: Lived) -> Words:
-        errors = option.days.years.step_error
-        n = next((n for n, (name, _) in enumerate(errors) if name == quantity), None)
-        if n is None:
-            return plain()
-        ref = f"{option.at.path}.years.step_error[{n}][1]"
-        return plain(book.writer.cells.number("error_share", errors[n][1], ref))
-
-    return figure
+def _errors(book: Book, option: Lived) -> Words:
+    """What the longer step makes of each quantity."""
+    runs = []
+    for n, (name, error_share) in enumerate(option.days.years.step_error):
+        cell = book.writer.cells.number("error_share", error_share, f"{option.at.path}.years.step_error[{n}][1]")
+        if name in words.QUANTITIES_ALONE:
+            quantity = book.text(words.QUANTITIES_ALONE[name])
+            runs.append(book.writer.words(words.COMPUTED_ERROR, quantity=quantity, error=cell))
+    return joined(runs, "; ")

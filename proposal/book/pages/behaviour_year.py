@@ -136,11 +136,16 @@ def year(book: Book, options: Sequence[Lived]) -> list[Block]:
     for option in options:
         caption = book.text(words.CAPTION_YEARS, letter=option.letter)
         blocks += drawing(book, option, "years", _years_alt(book, option), caption)
-    tables = (
-        beside(book, options, book.text(words.YEAR_TABLE), _year_rows(book), dense=True),
-        beside(book, options, book.text(words.YEARS_TABLE, count=count.text), _spread_rows(book, options), folded=True, dense=True),
-    )
-    return [*blocks, *(table for table in tables if table is not None)]
+    table = beside(book, options, book.text(words.YEAR_TABLE), _year_rows(book), dense=True)
+    return [*blocks, table] if table is not None else blocks
+
+
+def spreads(book: Book, options: Sequence[Lived]) -> list[Block]:
+    """How every quantity falls over the seeded years."""
+    at = within(options[0].at, "years")
+    caption = book.text(words.YEARS_TABLE, count=book.writer.cells.count(at.item.count, at.path).text)
+    table = beside(book, options, caption, _spread_rows(book, options), folded=True, dense=True)
+    return [Heading(book.text(words.SPREADS_HEADING), 2, "spreads"), table] if table is not None else []
 
 
 def _year_rows(book: Book) -> Rows:

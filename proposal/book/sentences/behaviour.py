@@ -10,6 +10,11 @@ LEAD = msg(
 LINK = msg("what happens, day by day")
 SEE = msg("How these figures come about, and which option they speak for: {link}.")
 
+BASIS_TITLE = msg("What the simulated days rest on")
+BASIS_LEAD = msg("Many years by chance, what was assumed and from where, and how all of it was computed.")
+BASIS_LINK = msg("what the simulated days rest on")
+BASIS_SEE = msg("Assumptions with their sources, and how it was computed: {link}.")
+
 # the figures that decide
 START = msg("Will it start after being left alone?")
 START_FIGURE = msg("{verdict}, {starter_v}")
@@ -164,10 +169,10 @@ TIMES = msgs("{count} time", "{count} times")
 
 YEAR_HEADING = msg("A year, and many years")
 YEAR_READ = msg(
-    "One ordinary year, and {count} years whose weather, ageing and tolerances are drawn by chance from a fixed seed. "
-    "Of those the table tells the middle one and, in brackets, between what nine of ten lie."
+    "One ordinary year, and {count} years whose weather, ageing and tolerances are drawn by chance from a fixed seed."
 )
 YEAR_TABLE = msg("One ordinary year")
+SPREADS_HEADING = msg("Many years")
 YEARS_TABLE = msg("{count} simulated years: the middle one, and between what nine of ten lie")
 YEAR_ENGINE_ROW = msg("Engine running")
 YEAR_GENERATOR_ROW = msg("Generator running")
@@ -290,7 +295,8 @@ COMPUTED_ENERGY_ROW = msg("Energy lost by the books in the year")
 COMPUTED_SWITCHINGS_ROW = msg("Joinings and partings in the year")
 COMPUTED_CAPPED_ROW = msg("Steps with more events than are followed")
 COMPUTED_UNSETTLED_ROW = msg("Steps whose network did not settle")
-COMPUTED_ERROR_ROW = msg("Error of the longer step, {quantity}")
+COMPUTED_ERROR_ROW = msg("Error of the longer step of the many years")
+COMPUTED_ERROR = msg("{quantity} {error}")
 
 COLUMN_WHAT = msg("What")
 COLUMN_OF_OPTION = msg("Option {letter}")
