@@ -169,3 +169,17 @@ def test_calm_days_and_no_days(bench, days, check):
     calm = days.put("dedicated")
     assert (bench.found(calm, check), bench.tested(calm, check)) == ([], COUNTS[check])
     assert bench.tested(bench.option("dedicated"), check) == 0
+
+
+def test_first_time_of_several_is_told(bench, days):
+    evidence = opens(days, cell_spread_v=0.05)
+    (one,) = evidence.behaviour.troubles
+    later = replace(one, time_s=one.time_s + 3600.0)
+    both = replace(evidence, behaviour=replace(evidence.behaviour, troubles=(later, one)))
+    assert bench.only(both, "management_opens", LITHIUM).values["clock_s"] == one.time_s
+
+
+@pytest.mark.parametrize("run", ["no_charge", "neglect"])
+def test_bank_that_nothing_charges_is_not_filled_and_that_is_no_matter(bench, days, run):
+    evidence = days.trouble("shared", "bank_never_full", LITHIUM, run=run, longest_days=40.0, charge_v=13.6)
+    assert bench.found(evidence, "bank_never_full") == []

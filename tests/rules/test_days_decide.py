@@ -229,3 +229,21 @@ def test_logic_that_nobody_states_stays_one_question(bench, days):
 def test_what_happens_outside_ordinary_use_fools_nothing(bench, days, run):
     evidence = fooled(days, "absorption_held", run=run, held_h=9.0, loads_a=9.0)
     assert bench.found(evidence, "charger_fooled") == []
+
+
+def test_logic_is_stated_by_a_tail_or_a_clock_and_by_where_it_begins_anew(bench, days):
+    for unstated, open_point in (("tail_a", True), ("restarts_below_v", True), ("absorption_h", False)):
+        spec = {**LOGIC, f"sources.solar.{unstated}": None}
+        evidence = fooled(days, "absorption_held", spec=spec, held_h=9.0, loads_a=9.0)
+        (finding,) = bench.found(evidence, "charger_fooled")
+        assert finding.outcome == ("undecided" if open_point else "fires"), unstated
+    by_clock = {**LOGIC, "sources.solar.tail_a": None, "sources.solar.absorption_h": 2.0}
+    evidence = fooled(days, "absorption_held", spec=by_clock, held_h=9.0, loads_a=9.0)
+    assert [f.outcome for f in bench.found(evidence, "charger_fooled")] == ["fires"]
+
+
+def test_unstated_logic_of_a_charger_of_lead_is_asked_for_only_where_something_was_seen(bench, days):
+    assert bench.found(days.put("vented"), "charger_fooled") == []
+    troubles = (Trouble("charger_never_restarts", SHORE, "summer", 0.0, {"restart_v": 12.0}),)
+    (finding,) = bench.found(days.put("vented", troubles=troubles), "charger_fooled")
+    assert (finding.outcome, finding.values["bank"]) == ("undecided", "banks.house")

@@ -207,3 +207,20 @@ def test_calm_days_and_no_days(bench, days, check):
     calm = days.put("dedicated", KNOWN)
     assert (bench.found(calm, check), bench.tested(calm, check)) == ([], COUNTS[check])
     assert bench.tested(bench.option("dedicated"), check) == 0
+
+
+def test_doubtful_run_is_told_before_one_that_starts(bench, days):
+    rows = (row("winter", "starts", 9.0), row("summer", "uncertain", 9.1), row("no_charge", "starts", 8.9))
+    finding = bench.only(cranks(days, *rows), "engine_fails_in_use", STARTER)
+    assert (finding.outcome, finding.values["during"]) == ("undecided", "Summer")
+
+
+def test_emergency_start_after_another_run_is_no_help(bench, days):
+    rows = (row("summer", "fails", 7.0), row("no_charge", "starts", 10.0, fed_by="emergency"))
+    assert bench.only(cranks(days, *rows), "engine_fails_in_use", STARTER).values["emergency_v"] is None
+
+
+def test_without_sun_or_array_no_array_is_proposed(bench, days):
+    dark = {"climate.seasons.summer.sun_h": 0.0}
+    values = bench.only(engine(days, 2.5, **dark), "engine_hours_beyond", "engine").values
+    assert (values["more_w"], values["lacking_wh"]) == (None, pytest.approx(40.0 * 14.2))

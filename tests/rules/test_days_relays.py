@@ -168,3 +168,16 @@ def test_calm_days_and_no_days(bench, days, check):
     calm = days.put("dedicated")
     assert (bench.found(calm, check), bench.tested(calm, check)) == ([], COUNTS[check])
     assert bench.tested(bench.option("dedicated"), check) == 0
+
+
+def test_rule_of_the_spec_stands_for_one_that_is_not_told(bench, days):
+    """0.1 V are in the spec of the test boat."""
+    evidence = days.trouble("shared", "join_missed", CONTACTOR, NEARLY, difference_v=0.26)
+    values = bench.only(evidence, "join_missed", CONTACTOR).values
+    assert (values["rule_v"], values["set_to_v"]) == (0.1, 0.15)
+
+
+@pytest.mark.parametrize(("code", "item"), [("never_joins", CONTACTOR), ("never_joins", VSR), ("never_parts", VSR)])
+def test_relay_that_does_not_switch_with_nobody_there_is_no_matter(bench, days, code, item):
+    evidence = days.trouble("dedicated", code, item, run="neglect", days=28.0)
+    assert bench.found(evidence, "relay_never_switches") == []
