@@ -1,17 +1,17 @@
 """Rows of a timeline with states: relays, stages of chargers, what lasts until when. Told by height and pattern."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Literal
 
 from proposal.drawings.axes import Scale
-from proposal.drawings.curves import LEFT_MM
+from proposal.drawings.curves import LEFT_MM, LINE_MM, SAID_MM, WIDTH_MM, beside
 from proposal.drawings.primitives import Item, Text, Wire
 from proposal.drawings.sheet import SheetInfo
-from proposal.drawings.text import SMALLEST_MM, fit, width_mm
+from proposal.drawings.text import SMALLEST_MM, fit, width_mm, wrap
 from proposal.frozen import frozen
 
 State = Literal["off", "open", "closed", "full", "absorption", "float", "surely", "perhaps"]
-ROW_MM, BAR_MM = 5.2, 4.0
+ROW_MM, BAR_MM, GAP_MM = 5.2, 4.0, 1.2
 _HATCH_MM = 0.9
 _LETTER_ROOM_MM = 1.6
 """Beside a word within a bar, to each side."""
@@ -30,13 +30,33 @@ class Stretch:
 
 @frozen
 class Band:
-    """A row: its name, its stretches, and what is said behind them."""
+    """A row: its name, its stretches, what is said below its name; before the first of a group, the group's name."""
 
     key: str
     name: str
     stretches: tuple[Stretch, ...]
     said: str = ""
     bold: bool = False
+    group: str = ""
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """Its name, over two lines where it needs them, and what is said."""
+        name = wrap(self.name, WIDTH_MM - 0.5 - SAID_MM, SMALLEST_MM, 2, self.bold) if self.name else ()
+        return (*name, *((self.said,) if self.said else ()))
+
+    @property
+    def tall(self) -> float:
+        """Height of the row."""
+        return max(ROW_MM, LINE_MM * len(self.lines) + GAP_MM)
+
+
+def tops(bands: Sequence[Band], top: float) -> list[float]:
+    """Where each row begins, and where the last one ends."""
+    made = [top]
+    for band in bands:
+        made.append(made[-1] + band.tall)
+    return made
 
 
 def stretches(
@@ -54,12 +74,9 @@ def stretches(
     return tuple(made)
 
 
-def band_items(bands: Iterable[Band], time: Scale, top: float) -> list[Item]:
+def band_items(bands: Sequence[Band], time: Scale, top: float) -> list[Item]:
     """Rows one below the other, the first from `top`."""
-    items = []
-    for number, band in enumerate(bands):
-        items.append(_band(band, time, top + number * ROW_MM))
-    return items
+    return [_band(band, time, y) for band, y in zip(bands, tops(bands, top), strict=False)]
 
 
 def _band(band: Band, time: Scale, top: float) -> Item:
@@ -76,10 +93,10 @@ def _band(band: Band, time: Scale, top: float) -> Item:
         wires += bar(stretch.state, x0, x1, top, (at - 0.5, at + wide + 0.5) if words else None)
         if words:
             texts.append(Text(at, base - (1.75 if stretch.state == "float" else 1.25), words, SMALLEST_MM))
-    room = time.start_mm - 2.0 - LEFT_MM
-    texts.append(Text(LEFT_MM, base - 1.05, fit(band.name, room, SMALLEST_MM, band.bold), SMALLEST_MM, band.bold))
-    if band.said:
-        texts.append(Text(time.end_mm + 5.0, base - 1.05, band.said, SMALLEST_MM))
+    texts += beside(band.lines, top, len(band.lines) - bool(band.said) if band.bold else 0)
+    if band.group:
+        group = fit(band.group, time.start_mm - 2.0 - LEFT_MM, SMALLEST_MM, True)
+        texts.append(Text(LEFT_MM, base - 1.05, group, SMALLEST_MM, True))
     title = " · ".join(t for t in (band.name, band.said) if t)
     return Item("band", band.key, title=title, wires=tuple(wires), texts=tuple(texts))
 
@@ -114,11 +131,13 @@ def _box(x0: float, y0: float, x1: float, y1: float, *, fill: bool) -> Wire:
 
 
 def legend_items(states: Sequence[tuple[State, str]], y: float, sheet: SheetInfo, x: float = LEFT_MM) -> list[Item]:
-    """What each state looks like, in a row whose bars stand on `y`."""
+    """What each state looks like, in rows whose bars stand on `y` and below."""
     items = []
     for state, key in states:
         words = sheet.word(key)
+        if x > LEFT_MM and x + 9.0 + width_mm(words, SMALLEST_MM) > WIDTH_MM:
+            x, y = LEFT_MM, y + ROW_MM
         text = Text(x + 8.5, y - 1.05, words, SMALLEST_MM)
         items.append(Item("legend", wires=tuple(bar(state, x, x + 7.0, y - BAR_MM)), texts=(text,)))
-        x += 13.5 + width_mm(words, SMALLEST_MM)
+        x += 12.5 + width_mm(words, SMALLEST_MM)
     return items

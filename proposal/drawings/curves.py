@@ -7,17 +7,20 @@ from typing import Literal
 from proposal.drawings.axes import Scale, apart
 from proposal.drawings.primitives import Ink, Item, Point, Text, Wire
 from proposal.drawings.sheet import SheetInfo
-from proposal.drawings.text import SMALLEST_MM, fit, width_mm
+from proposal.drawings.text import SMALLEST_MM, fit, width_mm, wrap
 from proposal.frozen import frozen
 
-WIDTH_MM = 272.0
-LEFT_MM, PLOT_MM, END_MM = 2.0, 50.0, 200.0
+WIDTH_MM = 172.0
+"""What a page of A4 has between its margins: printed there, letters keep their size."""
+LEFT_MM, PLOT_MM, END_MM = 1.0, 31.0, 117.0
 """Left edge of the words, and both ends of every time axis."""
-NAME_MM = 38.0
-"""Room for words beside an axis with figures; beside a row without any it goes on to the axis."""
-PITCH_MM = 3.5
-_LEAD_MM, _SAMPLE_MM, _SAID_MM = 205.0, 211.5, 213.0
-_TITLE_MM = 2.8
+NAME_MM = 18.5
+"""Where words beside an axis with figures end."""
+LINE_MM, PITCH_MM = 3.1, 3.5
+"""From line to line of a name, and from one name of one line to the next."""
+SAID_MM = 127.5
+_LEAD_MM, _SAMPLE_MM = 120.5, 126.0
+_TITLE_MM = 2.6
 _NEAR_MM = 0.04
 """So far may a thinned curve lie from its samples, up or down."""
 
@@ -50,7 +53,7 @@ _LIMIT = Look("faint", 0.22, "dashed")
 
 @frozen
 class Curve:
-    """One line: (time, value) by rising time, values that are no number leave a gap; `said` stands behind its name."""
+    """One line: (time, value) by rising time, values that are no number leave a gap; `said` stands below its name."""
 
     key: str
     name: str
@@ -85,7 +88,7 @@ class Panel:
     @property
     def least_mm(self) -> float:
         """Height that its labels need."""
-        return max(14.0, PITCH_MM * (len(self.curves) + len(self.limits)))
+        return max(14.0, (PITCH_MM + LINE_MM) * len(self.curves) + PITCH_MM * len(self.limits))
 
     def scale(self, top: float, bottom: float) -> Scale:
         """Its values between two heights on the page."""
@@ -150,12 +153,12 @@ def panel_items(panel: Panel, time: Scale, top: float, bottom: float, sheet: She
     """A panel between two heights: frame, lines at the ticks, thresholds, curves, and their names at the right."""
     scale = panel.scale(top, bottom)
     items = [_frame(panel, scale, time, top, bottom, sheet)]
-    ends = [(scale.at(limit.value), limit.words, _LIMIT, limit.key, ()) for limit in panel.limits]
+    ends = [_Name(scale.at(limit.value), (limit.words,), _LIMIT, limit.key, ()) for limit in panel.limits]
     for limit in panel.limits:
         y = scale.at(limit.value)
         line = (_LIMIT.wire(((time.start_mm, y), (time.end_mm, y))),)
         items.append(Item("limit", limit.key, title=limit.words, wires=line, data=(("value", f"{limit.value:.6g}"),)))
-    named: list[tuple[float, str, Look, str, tuple[Wire, ...]]] = [*ends]
+    named = [*ends]
     for curve in panel.curves:
         wires = tuple(
             curve.look.wire(thinned([(time.at(t), scale.at(v)) for t, v in run])) for run in runs(curve)
@@ -163,21 +166,48 @@ def panel_items(panel: Panel, time: Scale, top: float, bottom: float, sheet: She
         last = next((v for _, v in reversed(curve.points) if isfinite(v)), None)
         if last is None:
             continue
-        room = WIDTH_MM - 1.5 - _SAID_MM - width_mm(f" {curve.said}", SMALLEST_MM)
-        words = f"{fit(curve.name, room, SMALLEST_MM)} {curve.said}"
-        named.append((scale.at(last), words, curve.look, curve.key, wires))
-    named.sort(key=lambda n: (n[0], n[3]))
-    places = apart([(n[0], PITCH_MM) for n in named], top, max(bottom, top + PITCH_MM * len(named)), 0.0)
-    for (y, words, look, key, wires), start in zip(named, places, strict=True):
-        at = start + PITCH_MM / 2
-        lead = Wire(((END_MM, y), (_LEAD_MM, at)), 0.18, "faint")
-        text = Text(_SAID_MM, at + 0.36 * SMALLEST_MM, fit(words, WIDTH_MM - 0.5 - _SAID_MM, SMALLEST_MM), SMALLEST_MM)
-        name = Item("name", wires=(lead, look.wire(((_LEAD_MM, at), (_SAMPLE_MM, at)))), texts=(text,),
-                    data=(("of", key),))  # fmt: skip
-        if wires:
-            items.append(Item("curve", key, title=words, wires=wires))
-        items.append(name)
+        named.append(_Name(scale.at(last), (curve.name, curve.said), curve.look, curve.key, wires))
+    named.sort(key=lambda n: (n.y, n.key))
+    places = apart([(n.y, n.tall) for n in named], top, max(bottom, top + sum(n.tall for n in named)), 0.0)
+    for name, start in zip(named, places, strict=True):
+        items += name.items(start)
     return items
+
+
+@frozen
+class _Name:
+    """What stands at the end of a line: the height at which it ends, words, the look of a sample, the line itself."""
+
+    y: float
+    words: tuple[str, ...]
+    look: Look
+    key: str
+    wires: tuple[Wire, ...]
+
+    @property
+    def tall(self) -> float:
+        """Height that its words take."""
+        return PITCH_MM + LINE_MM * (len(self.words) - 1)
+
+    def items(self, start: float) -> Iterable[Item]:
+        """The line, and its name with a sample, from a height downwards."""
+        at = start + self.tall / 2
+        lead = Wire(((END_MM, self.y), (_LEAD_MM, at)), 0.18, "faint")
+        sample = self.look.wire(((_LEAD_MM, at), (_SAMPLE_MM, at)))
+        if self.wires:
+            yield Item("curve", self.key, title=" ".join(self.words), wires=self.wires)
+        yield Item("name", wires=(lead, sample), texts=beside(self.words, start), data=(("of", self.key),))
+
+
+def beside(words: Sequence[str], top: float, bold: int = 0) -> tuple[Text, ...]:
+    """Words to the right of the plot, the first line's room beginning at `top`; so many lines are bold."""
+    first = top + PITCH_MM / 2 + 0.36 * SMALLEST_MM
+    room = WIDTH_MM - 0.5 - SAID_MM
+    return tuple(
+        Text(SAID_MM, first + n * LINE_MM, fit(line, room, SMALLEST_MM, n < bold), SMALLEST_MM, n < bold)
+        for n, line in enumerate(words)
+        if line
+    )
 
 
 def _frame(panel: Panel, scale: Scale, time: Scale, top: float, bottom: float, sheet: SheetInfo) -> Item:
@@ -195,15 +225,16 @@ def _frame(panel: Panel, scale: Scale, time: Scale, top: float, bottom: float, s
         texts.append(Text(left, y + 0.36 * SMALLEST_MM, words, SMALLEST_MM))
     a, b = time.start_mm, time.end_mm
     wires.append(Wire(((a, top), (b, top), (b, bottom), (a, bottom), (a, top)), 0.25, "frame"))
-    taken = top
-    texts.append(Text(LEFT_MM, taken + 2.4, fit(panel.title, NAME_MM - LEFT_MM, _TITLE_MM, True), _TITLE_MM, True))
+    lines = wrap(panel.title, NAME_MM - LEFT_MM, _TITLE_MM, 3, True)
+    texts += [Text(LEFT_MM, top + 2.2 + n * LINE_MM, line, _TITLE_MM, True) for n, line in enumerate(lines)]
+    taken = top + LINE_MM * len(lines)
     if panel.signs is not None:
         gap = PITCH_MM
         sides = [(w, y) for w, y, shown in (
             (panel.signs[0], (top + scale.at(0.0)) / 2, scale.high > 1e-9),
             (panel.signs[1], (bottom + scale.at(0.0)) / 2, scale.low < -1e-9),
         ) if shown]  # fmt: skip
-        for (words, _), start in zip(sides, apart([(y, gap) for _, y in sides], top + 4.0, bottom, 0.0), strict=True):
+        for (words, _), start in zip(sides, apart([(y, gap) for _, y in sides], taken, bottom, 0.0), strict=True):
             at = start + gap / 2 + 0.36 * SMALLEST_MM
             texts.append(Text(LEFT_MM, at, fit(words, NAME_MM - LEFT_MM, SMALLEST_MM), SMALLEST_MM))
     return Item(

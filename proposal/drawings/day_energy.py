@@ -18,19 +18,20 @@ from proposal.frozen import frozen
 if TYPE_CHECKING:
     from proposal.studies.behaviour.result import Day, EnergyFlow
 
-WIDTH_MM = 272.0
+WIDTH_MM = 172.0
+"""What a page of A4 has between its margins."""
 MOST_LOADS = 8
 """Loads with a line of their own; the smaller ones share one."""
-_LABEL_MM, _SIZE_MM, _PITCH_MM = 58.0, 2.8, 4.6
+_LABEL_MM, _SIZE_MM, _PITCH_MM = 38.0, 2.6, 6.4
 _NODE_MM = 2.0
-_LEFT_MM, _RIGHT_MM = _LABEL_MM + 4.0, WIDTH_MM - _LABEL_MM - 4.0
+_LEFT_MM, _RIGHT_MM = _LABEL_MM + 3.0, WIDTH_MM - _LABEL_MM - 3.0
 _MIDDLE_MM, _HUB_MM = WIDTH_MM / 2, 3.0
-_TOP_MM, _FOOT_MM, _GAP_MM = 11.0, 4.0, 2.0
-_BOX_MM, _BOX_HIGH_MM = 44.0, 10.0
-_BESIDE_MM, _BENT_MM = 4.0, 22.0
+_TOP_MM, _FOOT_MM, _GAP_MM = 9.0, 2.0, 1.4
+_BOX_MM, _BOX_HIGH_MM = 32.0, 12.0
+_BESIDE_MM, _BENT_MM = 3.0, 11.0
 """Beside a box before the first loop, and between the last one and what stands outside."""
 _BEND_MM = 2.5
-_HIGHEST_HUB_MM, _HIGHEST_MM = 78.0, 150.0
+_HIGHEST_HUB_MM, _HIGHEST_MM = 78.0, 130.0
 _LEAST_WH = 0.5
 _CURVED, _ROUND = 14, 9
 """Pieces of a bend and of a rounded corner."""
@@ -195,21 +196,13 @@ def _side(flows: Sequence[Flow], per_wh: float, merge: float, sheet: SheetInfo, 
 def _line(flow: Flow, band: tuple[Point, ...], middle: float, wide: float, sheet: SheetInfo, *, left: bool) -> Item:
     """One line with its name and energy at its outer end; a dashed edge where it is lost."""
     energy = _wh(flow.energy_wh, sheet)
-    numbers = width_mm(energy, _SIZE_MM, True)
-    name = fit(flow.name, _LABEL_MM - numbers - 2.0, _SIZE_MM)
+    name = fit(flow.name, _LABEL_MM - 1.5, _SIZE_MM)
     wires = [Wire(band, 0.2, "faint" if flow.lost else "curve", fill="grid" if flow.lost else "band", dashed=flow.lost)]
-    base = middle + 0.36 * _SIZE_MM
-    if left:
-        x0, x1 = _LEFT_MM - _NODE_MM, _LEFT_MM
-        at = x0 - 1.5 - numbers
-        texts = (
-            Text(at - 1.5 - width_mm(name, _SIZE_MM), base, name, _SIZE_MM),
-            Text(at, base, energy, _SIZE_MM, True),
-        )
-    else:
-        x0, x1 = _RIGHT_MM, _RIGHT_MM + _NODE_MM
-        at = x1 + 1.5
-        texts = (Text(at, base, energy, _SIZE_MM, True), Text(at + 1.5 + numbers, base, name, _SIZE_MM))
+    x0, x1 = (_LEFT_MM - _NODE_MM, _LEFT_MM) if left else (_RIGHT_MM, _RIGHT_MM + _NODE_MM)
+    texts = tuple(
+        Text(x0 - 1.2 - width_mm(words, _SIZE_MM, bold) if left else x1 + 1.2, base, words, _SIZE_MM, bold)
+        for words, bold, base in ((energy, True, middle - 0.5), (name, False, middle + 2.7))
+    )
     box = _rectangle(x0, middle - wide / 2, x1, middle + wide / 2)
     wires.append(Wire(box, 0.2, "symbol", fill="faint" if flow.lost else "symbol"))
     title = f"{flow.name} {energy}"
@@ -274,13 +267,13 @@ def _box(loop: Loop, top: float, high: float, sheet: SheetInfo) -> Item:
     """A bank's box: its name, and what it gave and took."""
     left, right = _MIDDLE_MM - _BOX_MM / 2, _MIDDLE_MM + _BOX_MM / 2
     base = top + high / 2
-    name = fit(loop.name, _BOX_MM - 3.0, _SIZE_MM, True)
-    gave, took = _wh(loop.out_wh, sheet), _wh(loop.in_wh, sheet)
+    name = fit(loop.name, _BOX_MM - 2.0, _SIZE_MM, True)
+    gave = sheet.word("energy_gave", value=_wh(loop.out_wh, sheet))
+    took = sheet.word("energy_took", value=_wh(loop.in_wh, sheet))
     texts = (
-        Text(_MIDDLE_MM - width_mm(name, _SIZE_MM, True) / 2, base - 1.0, name, _SIZE_MM, True),
-        Text(left + 1.5, base + 3.0, sheet.word("energy_gave", value=gave), SMALLEST_MM),
-        Text(right - 1.5 - width_mm(sheet.word("energy_took", value=took), SMALLEST_MM), base + 3.0,
-             sheet.word("energy_took", value=took), SMALLEST_MM),
+        Text(_MIDDLE_MM - width_mm(name, _SIZE_MM, True) / 2, base - 2.3, name, _SIZE_MM, True),
+        Text(_MIDDLE_MM - width_mm(gave, SMALLEST_MM) / 2, base + 1.1, gave, SMALLEST_MM),
+        Text(_MIDDLE_MM - width_mm(took, SMALLEST_MM) / 2, base + 4.4, took, SMALLEST_MM),
     )  # fmt: skip
     ink: Ink = "symbol"
     box = Wire(_rectangle(left, top, right, top + high), 0.35, ink, fill="paper")

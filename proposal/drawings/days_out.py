@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from proposal.drawings.axes import Scale, step_above
-from proposal.drawings.bands import Band, State, Stretch, legend_items
+from proposal.drawings.bands import ROW_MM, Band, State, Stretch, legend_items
 from proposal.drawings.curves import END_MM, PLOT_MM, Panel, number_text
 from proposal.drawings.sheet import SheetInfo
 from proposal.drawings.text import clean
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 MOST_DARK = 10
 """Loads with a row of their own; those that go dark later are counted in one."""
-_TOP_MM = 2.0
+_TOP_MM, _HIGHEST_MM = 2.0, 120.0
 _VERDICTS: dict[str, State] = {"starts": "surely", "uncertain": "perhaps", "fails": "off"}
 
 
@@ -72,11 +72,13 @@ def _drawn(
     lines = lines_of(traces, sample_s, [b.key for b in option.banks], sheet, names)
     panels = [
         Panel(sheet.word("timeline_voltage"), lines.voltage, share=1.2),
-        Panel(sheet.word("timeline_charge"), lines.charge, tick="percent", ends=(0.0, 100.0)),
+        Panel(sheet.word("timeline_charge"), lines.charge, (), "percent", None, (0.0, 100.0)),
     ]
     time = Scale(0.0, max(days, 1e-3) * DAY_S, PLOT_MM, END_MM, step_above(max(days, 1e-3) / 10.0) * DAY_S)
-    items, height = stacked([p for p in panels if p.curves], bands, time, sheet, _TOP_MM, _ticks(time, sheet))
-    items += legend_items(legend, height - 2.0, sheet)
+    items, height = stacked(
+        [p for p in panels if p.curves], bands, time, sheet, _TOP_MM, _ticks(time, sheet), _HIGHEST_MM
+    )
+    items += legend_items(legend, height - 2.0 - ROW_MM, sheet)
     return drawn(kind, items, height, sheet, said)
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from proposal.drawings import emit
 from proposal.drawings.axes import Scale, apart, room
-from proposal.drawings.bands import ROW_MM, STAGES, Band, Stretch, band_items, legend_items, stretches
+from proposal.drawings.bands import ROW_MM, STAGES, Band, Stretch, band_items, legend_items, stretches, tops
 from proposal.drawings.curves import (
     END_MM,
     LEFT_MM,
@@ -31,13 +31,13 @@ if TYPE_CHECKING:
     from proposal.studies.behaviour.result import Day, Event, Trace
 
 DAY_S = 86400.0
-HIGHEST_MM = 160.0
-"""Of a drawing that a landscape page takes at its own size."""
+HIGHEST_MM = 165.0
+"""Of a drawing that a page of A4 takes at its own size, with room for words below it."""
 GAP_MM = 4.0
 _STRIP_MM, _PILL_MM = 11.0, 4.6
 _SHOWN_A = 0.05
 _WITHIN_V = 0.4
-_FOOT_MM = 8.0
+_FOOT_MM = 13.0
 
 
 @frozen
@@ -94,7 +94,7 @@ def day_timeline(
     items += event_marks(day.events, time, max(bottoms, default=_STRIP_MM), sheet)
     legend = [("closed", "timeline_closed_is"), ("open", "timeline_open_is"), ("full", "timeline_full_is"),
               ("absorption", "timeline_absorption_is"), ("float", "timeline_float_is")]  # fmt: skip
-    items += legend_items(legend, height - 2.0, sheet)  # type: ignore[arg-type]
+    items += legend_items(legend, height - 2.0 - ROW_MM, sheet)  # type: ignore[arg-type]
     if day.events:
         words = sheet.word("timeline_event_is")
         wide = width_mm(words, SMALLEST_MM)
@@ -193,17 +193,18 @@ def _limits(option: "OptionResult", curves: Sequence[Curve], sheet: SheetInfo) -
 
 def _bands(day: "Day", sheet: SheetInfo, names: Mapping[str, str]) -> list[Band]:
     """Relays and managements, then chargers that ever work, then the engine."""
-    bands = []
-    contact = (sheet.word("timeline_open"), sheet.word("timeline_closed"))
+    bands: list[Band] = []
+    contact = (sheet.word("timeline_open"), sheet.word("timeline_shut"))
     letters = ("", *(sheet.word(f"timeline_stage_{n}") for n in (1, 2, 3)))
-    for trace in day.traces:
-        name, key = clean(names.get(trace.item, "")), f"{trace.item}.{trace.quantity}"
-        if trace.quantity == "closed":
-            bands.append(Band(key, name, stretches(trace.values, day.sample_s, ("open", "closed"), contact)))
-    for trace in day.traces:
-        name, key = clean(names.get(trace.item, "")), f"{trace.item}.{trace.quantity}"
-        if trace.quantity == "stage" and any(round(v) for v in trace.values):
-            bands.append(Band(key, name, stretches(trace.values, day.sample_s, STAGES, letters)))
+    for quantity, states, words in (("closed", ("open", "closed"), contact), ("stage", STAGES, letters)):
+        group = sheet.word(f"timeline_{quantity}")
+        for trace in day.traces:
+            if trace.quantity != quantity or (quantity == "stage" and not any(map(round, trace.values))):
+                continue
+            made = stretches(trace.values, day.sample_s, states, words)
+            name = clean(names.get(trace.item, ""))
+            bands.append(Band(f"{trace.item}.{quantity}", name, made, group=group))
+            group = ""
     running = engine_runs(day.events)
     if running:
         hours = sheet.word("timeline_hours", value=number_text(day.engine_h, 1, sheet))
@@ -233,14 +234,14 @@ def clock(time: Scale, sheet: SheetInfo) -> list[tuple[float, str]]:
 
 def stacked(
     panels: Sequence[Panel], bands: Sequence[Band], time: Scale, sheet: SheetInfo, top: float,
-    ticks: Sequence[tuple[float, str]],
+    ticks: Sequence[tuple[float, str]], highest: float = HIGHEST_MM,
 ) -> tuple[list[Item], float]:  # fmt: skip
     """Panels one below the other, the axis of time, and the rows; and the height of it all with room for a legend.
 
-    What rows and axis leave of a page's height is shared by the panels, each with at least what its labels need.
+    The panels share what rows and axis leave of the height, each with at least what its labels need.
     """
-    fixed = top + _FOOT_MM + 6.0 + ROW_MM * len(bands) + GAP_MM * max(0, len(panels) - 1)
-    spare = max(0.0, HIGHEST_MM - fixed - sum(p.least_mm for p in panels))
+    fixed = top + _FOOT_MM + 6.0 + tops(bands, 0.0)[-1] + GAP_MM * max(0, len(panels) - 1)
+    spare = max(0.0, highest - fixed - sum(p.least_mm for p in panels))
     parts = sum(p.share for p in panels) or 1.0
     items: list[Item] = []
     y, levels = top, []
@@ -251,7 +252,8 @@ def stacked(
         y = bottom + GAP_MM
     y = levels[-1][1] if levels else top
     rows = y + 6.0
-    levels += [(rows + n * ROW_MM - 0.9, rows + n * ROW_MM - 0.2) for n in range(len(bands) + 1)]
+    starts = tops(bands, rows)
+    levels += [(start - 0.9, start - 0.2) for start in starts]
     grid = tuple(Wire(((x, a), (x, b)), 0.18, "grid") for x, _ in ticks for a, b in levels)
     texts, taken = [], 0.0
     for x, words in ticks:
@@ -261,7 +263,7 @@ def stacked(
             taken = x + wide / 2 + 1.0
     items.insert(0, Item("time", wires=grid, texts=tuple(texts)))
     items += band_items(bands, time, rows)
-    return items, rows + ROW_MM * len(bands) + _FOOT_MM
+    return items, starts[-1] + _FOOT_MM
 
 
 def event_marks(events: "Sequence[Event]", time: Scale, bottom: float, sheet: SheetInfo) -> list[Item]:
@@ -271,7 +273,7 @@ def event_marks(events: "Sequence[Event]", time: Scale, bottom: float, sheet: Sh
     """
     order = sorted(range(len(events)), key=lambda n: (events[n].time_s, n))
     marks = [Mark(n + 1, n + 1, time.at(events[n].time_s), events[n].uncertain) for n in order]
-    gap, start, end = 0.8, PLOT_MM - 6.0, WIDTH_MM - LEFT_MM
+    gap, start, end = 0.8, PLOT_MM - 8.0, WIDTH_MM - LEFT_MM
     while len(marks) > 1 and room((m.width_mm for m in marks), gap) > end - start:
         k = min(range(len(marks) - 1), key=lambda n: (marks[n + 1].x - marks[n].x, n))
         a, b = marks[k], marks[k + 1]

@@ -13,10 +13,11 @@ from proposal.drawings.text import LINE, SMALLEST_MM, clean, fit, width_mm, wrap
 if TYPE_CHECKING:
     from proposal.studies.behaviour.result import Spread, Years
 
-WIDTH_MM = 240.0
-_LEFT_MM, _PLOT_MM, _END_MM, _SAID_MM = 2.0, 62.0, 168.0, 174.0
-_TOP_MM, _HEAD_MM, _ROW_MM, _AXIS_MM, _GAP_MM, _FOOT_MM = 2.0, 5.0, 5.8, 4.4, 1.4, 7.0
-_SIZE_MM = 2.8
+WIDTH_MM = 172.0
+"""What a page of A4 has between its margins."""
+_LEFT_MM, _PLOT_MM, _END_MM, _SAID_MM = 1.0, 44.0, 124.0, 131.0
+_TOP_MM, _HEAD_MM, _ROW_MM, _AXIS_MM, _GAP_MM, _FOOT_MM = 1.0, 5.0, 7.0, 4.4, 1.4, 12.0
+_SIZE_MM = 2.6
 _MARK_MM = 1.3
 UNITS = {
     "engine_h": "years_hours",
@@ -52,7 +53,7 @@ def years_chart(years: "Years", sheet: SheetInfo, names: Mapping[str, str]) -> d
             made, y = _group(spreads, y, sheet, names)
             items += made
             said += [_found(s, sheet, names) for s in spreads]
-    items += _legend(y + 3.5, sheet)
+    items += _legend(y + 3.0, sheet)
     name = f"{emit.safe_id(sheet.prefix)}-years"
     words = sheet.word("years_description", count=str(years.count), findings="; ".join(said))
     data = emit.svg(
@@ -96,7 +97,7 @@ def _group(
     title = sheet.word(f"years_{quantity}")
     if alone:
         lines = wrap(title, _PLOT_MM - _LEFT_MM - 6.0, _SIZE_MM, 2, True)
-        first = y + _ROW_MM / 2 + 0.36 * _SIZE_MM - (len(lines) - 1) * 0.1
+        first = y + _ROW_MM / 2 + 0.36 * _SIZE_MM - (len(lines) - 1) * _SIZE_MM * LINE / 2
         texts = [Text(_LEFT_MM, first + n * _SIZE_MM * LINE, line, _SIZE_MM, True) for n, line in enumerate(lines)]
     else:
         texts = [Text(_LEFT_MM, y + 3.4, fit(title, _END_MM - _LEFT_MM, _SIZE_MM, True), _SIZE_MM, True)]
@@ -158,12 +159,15 @@ def _strip(spread: "Spread", scale: Scale, factor: float, y: float, sheet: Sheet
     h0, h1 = at[round(0.25 * last)], at[round(0.75 * last)]
     wires = [*_marks(at[0], at[-1], (x0, x1), (h0, h1), scale.at(factor * middle(spread)), centre)]
     wires.append(_diamond(scale.at(factor * worst(spread)), centre))
-    base = centre + 0.36 * _SIZE_MM
     said = _said(spread, sheet)
-    room = WIDTH_MM - 1.0 - _SAID_MM
-    texts = (*_name(spread, base, names), Text(_SAID_MM, base, fit(said, room, _SIZE_MM), _SIZE_MM))
+    room = WIDTH_MM - 0.5 - _SAID_MM
+    beside = [
+        Text(_SAID_MM, centre + (n - 0.14) * _SIZE_MM * LINE, fit(line, room, _SIZE_MM), _SIZE_MM)
+        for n, line in enumerate(said)
+    ]
+    texts = (*_name(spread, centre + 0.36 * _SIZE_MM, names), *beside)
     data = (("median", f"{middle(spread):.6g}"), ("worst", f"{worst(spread):.6g}"))
-    title = " · ".join(t for t in (_called(spread, names), said) if t)
+    title = " · ".join(t for t in (_called(spread, names), *said) if t)
     return Item("spread", _key(spread), title=title, wires=tuple(wires), texts=texts, data=data)
 
 
@@ -188,16 +192,20 @@ def _diamond(x: float, y: float) -> Wire:
     return Wire(((x, y - r), (x + r, y), (x, y + r), (x - r, y), (x, y - r)), 0.35, "symbol", fill="paper")
 
 
-def _said(spread: "Spread", sheet: SheetInfo) -> str:
+def _said(spread: "Spread", sheet: SheetInfo) -> tuple[str, str]:
     """The middle and the worst tenth in words."""
     quantity = spread.quantity
     median = sheet.word("years_median", value=value_text(middle(spread), quantity, sheet))
-    return f"{median} · {sheet.word('years_worst', value=value_text(worst(spread), quantity, sheet))}"
+    return median, sheet.word("years_worst", value=value_text(worst(spread), quantity, sheet))
 
 
 def _found(spread: "Spread", sheet: SheetInfo, names: Mapping[str, str]) -> str:
     head = " · ".join(t for t in (sheet.word(f"years_{spread.quantity}"), _called(spread, names)) if t)
-    return f"{head}: {_said(spread, sheet)}" if any(spread.quantiles) else f"{head}: {sheet.word('years_never')}"
+    return (
+        f"{head}: {', '.join(_said(spread, sheet))}"
+        if any(spread.quantiles)
+        else f"{head}: {sheet.word('years_never')}"
+    )
 
 
 def _legend(y: float, sheet: SheetInfo) -> list[Item]:
@@ -209,12 +217,15 @@ def _legend(y: float, sheet: SheetInfo) -> list[Item]:
         ("years_median_is", [Wire(((4.0, y - 2.6), (4.0, y + 2.6)), 0.9, "symbol")]),
         ("years_worst_is", [_diamond(4.0, y)]),
     )
-    items, x = [], _LEFT_MM
+    items: list[Item] = []
+    x, down = _LEFT_MM, 0.0
     for key, wires in samples:
         words = sheet.word(key)
+        if x > _LEFT_MM and x + 10.0 + width_mm(words, SMALLEST_MM) > WIDTH_MM:
+            x, y, down = _LEFT_MM, y + 5.5, 5.5
         moved = []
         for w in wires:
-            points = tuple((x + a, b) for a, b in w.points)
+            points = tuple((x + a, b + down) for a, b in w.points)
             moved.append(Wire(points, w.width_mm, w.ink, fill=w.fill))
         text = Text(x + 9.5, y + 0.36 * SMALLEST_MM, words, SMALLEST_MM)
         items.append(Item("legend", wires=tuple(moved), texts=(text,)))

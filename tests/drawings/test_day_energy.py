@@ -76,7 +76,7 @@ def check(sheet: Sheet, of: Day) -> None:
                 assert bottom - top == pytest.approx(scale * wh, abs=WIDTH_MM), f"{key} in the middle"
         if not key.endswith(("bank_in", "bank_out")):
             assert f"{wh:.0f} Wh" in group.label
-            ends = cut(group, 62.5) if key.endswith("source") else cut(group, sheet.width - 62.5)
+            ends = cut(group, 41.5) if key.endswith("source") else cut(group, sheet.width - 41.5)
             assert ends[0][1] - ends[0][0] == pytest.approx(scale * wh, abs=WIDTH_MM), f"{key} at its end"
     for n in range(1, 300):
         x = sheet.width * n / 300
@@ -98,7 +98,7 @@ def test_widths_are_in_proportion_by_hand() -> None:
     sheet = drawn(of)
     check(sheet, of)
     assert per_wh(sheet) > 0.02
-    top, bottom = cut(flows(sheet)["fridge.load"], sheet.width - 62.5)[0]
+    top, bottom = cut(flows(sheet)["fridge.load"], sheet.width - 41.5)[0]
     assert bottom - top == pytest.approx(600.0 * per_wh(sheet), abs=WIDTH_MM)
     assert any("Lost in cables" in g.label for g in flows(sheet).values())
     (box,) = [g for g in sheet.groups if g.kind == "bank"]

@@ -92,7 +92,7 @@ def test_a_voltage_stands_where_its_axis_says() -> None:
         y = bottom - (volts - low) / (high - low) * (bottom - top)
         assert level_at(curve, x)[0] == pytest.approx(y, abs=READING_MM)
     (name,) = [g for g in sheet.groups if g.kind == "name"]
-    assert name.label.endswith("12.00 to 14.40 V")
+    assert name.label.endswith("\n12.00 to 14.40 V")
 
 
 @pytest.mark.parametrize("seed", range(12))
@@ -217,8 +217,8 @@ def test_a_bank_that_takes_stands_below_nought() -> None:
     )
     assert not plain_faults(sheet)
     labels = [g.label for g in sheet.groups if g.kind == "name"]
-    assert labels[0].endswith("↑ 5.0 ↓ 20.0 A")
-    assert labels[1] == "All loads ↓ 7.0 A"
+    assert labels[0].endswith("\n↑ 5.0 ↓ 20.0 A")
+    assert labels[1] == "All loads\n↓ 7.0 A"
     assert any("gives" in w.text for g in sheet.groups if g.kind == "axes" for w in g.words)
 
 
@@ -268,7 +268,7 @@ def test_a_load_goes_dark_on_its_day() -> None:
     load = option.loads[0].key
     run = replace(no_charge_for(circuit, 3), followed_days=10.0, order=(Dark(load, 3.25 * DAY_S, True, 11.0),))
     sheet = one(no_charge_timeline(run, option, INFO, called(option)))
-    assert group(sheet, f"{load}.dark").label.endswith("dark on day 3.2 · needed for safety")
+    assert group(sheet, f"{load}.dark").label.endswith("dark on day 3.2 · for safety")
 
 
 def test_the_engine_runs_as_its_events_say() -> None:

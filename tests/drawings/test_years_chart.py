@@ -82,7 +82,7 @@ def test_a_strip_stands_where_its_quantiles_say() -> None:
     sheet = drawn(years(spread))
     check(sheet, years(spread))
     assert (middle(spread), worst(spread)) == (50.0, 90.0)
-    assert "middle 50 h · 1 in 10: 90 h or worse" in strips(sheet)["engine_h"].label
+    assert "middle 50 h\n1 in 10: 90 h or worse" in strips(sheet)["engine_h"].label
     life = Spread("life_years", "bank", tuple(1.0 + 0.5 * n for n in range(21)))
     assert worst(life) == 2.0, "of a life the short ones are the bad ones"
 
