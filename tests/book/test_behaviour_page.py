@@ -16,6 +16,7 @@ from proposal.book.book import make_book
 from proposal.book.opening import context_of
 from proposal.book.pages import behaviour_figures
 from proposal.book.pages.behaviour_choice import choice
+from proposal.book.pages.behaviour_out import told_days
 from proposal.book.pages.behaviour_told import event_words, trouble_words
 from proposal.book.pages.lived import Lived, entries, lived
 from proposal.book.sentences import behaviour as words
@@ -235,7 +236,7 @@ def test_a_boat_of_which_little_was_asked(results: Results, reader: ModuleType) 
     proof(made, drawings_of(little))
     assert list(reader.blanks(made)) == []
     text = " ".join(text for where, text in reader.texts(made) if where.startswith("behaviour,"))
-    assert "it was not simulated" in text
+    assert words.NEGLECT_HEADING not in text
     assert words.TROUBLES_NONE in text
 
 
@@ -276,6 +277,24 @@ def test_an_unheard_of_code_breaks_no_page(results: Results, reader: ModuleType)
     made = make_book(of_options(results, dataclasses.replace(option, behaviour=strange)), ())
     proof(made, ())
     assert not [text for _, text in reader.texts(made) if "odd_code" in text or "odd_run" in text]
+
+
+def test_the_table_of_starts_tells_weeks_and_the_days_on_which_a_verdict_turns(results: Results) -> None:
+    option = lived(context_of(results))[0]
+    neglect = option.days.neglect
+    assert neglect is not None
+    verdicts: list[r.Verdict] = ["starts"] * 11 + ["uncertain"] * 2 + ["fails"] * 7
+    daily = tuple(r.StartOnDay(float(n), 9.0, 9.6, -0.6, verdict, "own_bank") for n, verdict in enumerate(verdicts))
+    days = dataclasses.replace(option.days, neglect=dataclasses.replace(neglect, starts=daily))
+    assert told_days([Lived(option.faced, days)]) == [0.0, 7.0, 10.0, 11.0, 12.0, 13.0, 14.0, 19.0]
+
+
+def test_one_option_of_two_that_cannot_be_left_alone_is_named(results: Results, reader: ModuleType) -> None:
+    option = results.options[0]
+    assert option.behaviour is not None
+    without = dataclasses.replace(option, behaviour=dataclasses.replace(option.behaviour, neglect=None))
+    made = make_book(of_options(results, without, results.options[1]), ())
+    assert any(": there is no engine to start" in text for _, text in reader.texts(made))
 
 
 def test_an_uncertain_event_says_so(page: b.Page) -> None:

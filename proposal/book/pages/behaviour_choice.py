@@ -170,7 +170,7 @@ def _start(book: Book, best: Standing) -> Words | None:
         return None
     day = book.writer.cells.number("days", last.item.day, f"{last.path}.day")
     verdict = last.item.verdict
-    if verdict == "starts" and last.item.margin_v is not None:
+    if verdict == "starts" and last.item.margin_v is not None and last.item.minimum_v is not None:
         return book.writer.words(sentences.STARTS, day=day, margin=margin_fields(book, last)["margin"])
     message = {"starts": sentences.STARTS_PLAIN, "uncertain": sentences.STARTS_PERHAPS}.get(
         verdict, sentences.STARTS_NOT

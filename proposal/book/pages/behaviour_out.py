@@ -12,6 +12,8 @@ from proposal.book.sentences import behaviour as words
 from proposal.book.writer import Filled, joined, plain
 from proposal.studies.behaviour.result import Cranking, CutOff, Dark, Neglect
 
+WEEK_DAYS = 7.0
+
 
 def drawing(
     book: Book, option: Lived, kind: str, alt: str, caption: str, *, on_paper: bool = True, sheet: bool = False
@@ -26,32 +28,47 @@ def drawing(
 
 def neglect(book: Book, options: Sequence[Lived]) -> list[Block]:
     """Which battery is empty when, and whether the engine still starts."""
-    blocks: list[Block] = [Heading(book.text(words.NEGLECT_HEADING), 2, "neglect")]
     asked = [option for option in options if option.neglect is not None]
-    if asked:
-        left_on = list(dict.fromkeys(n.item.left_on for o in asked if (n := o.neglect) is not None))
-        named = ", ".join(dict.fromkeys(asked[0].short(key) for key in left_on if key))
-        read = words.NEGLECT_READ if named else words.NEGLECT_READ_PLAIN
-        blocks.append(Paragraph(book.writer.words(read, left_on=named)))
+    if not asked:
+        return []
+    left_on = list(dict.fromkeys(n.item.left_on for o in asked if (n := o.neglect) is not None))
+    named = ", ".join(dict.fromkeys(asked[0].short(key) for key in left_on if key))
+    read = words.NEGLECT_READ if named else words.NEGLECT_READ_PLAIN
+    blocks: list[Block] = [
+        Heading(book.text(words.NEGLECT_HEADING), 2, "neglect"),
+        Paragraph(book.writer.words(read, left_on=named)),
+    ]
     for option in options:
         if option.neglect is None:
             blocks.append(Paragraph(book.writer.words(words.NEGLECT_NONE, letter=option.letter)))
             continue
         caption = book.text(words.CAPTION_NEGLECT, letter=option.letter)
         blocks += drawing(book, option, "neglect", _neglect_alt(book, option, option.neglect), caption)
-    if not asked:
-        return blocks
     rows: list[tuple[Words, Of, str]] = [
         (plain(book.text(words.NEGLECT_EMPTY_ROW)), lambda o: _emptied(book, o, "days"), ""),
         (plain(book.text(words.NEGLECT_LOWEST_ROW)), lambda o: _emptied(book, o, "lowest_share"), ""),
         (plain(book.text(words.NEGLECT_UNTIL_ROW)), lambda o: _until(book, o), ""),
     ]
-    for day in sorted({start.item.day for option in asked for start in option.starts}):
+    for day in told_days(asked):
         holder = next(s for o in asked for s in o.starts if s.item.day == day)
         cell = book.writer.cells.number("", day, f"{holder.path}.day")
         rows.append((book.writer.words(words.NEGLECT_DAY_ROW, day=cell), _start_on(book, day), ""))
     table = beside(book, asked, book.text(words.NEGLECT_TABLE), rows, folded=True)
     return [*blocks, table] if table is not None else blocks
+
+
+def told_days(options: Sequence[Lived]) -> list[float]:
+    """The days of which a table tells: the first, each seventh, the last, and those on which a verdict turns."""
+    found: set[float] = set()
+    for option in options:
+        starts = option.starts
+        for n, start in enumerate(starts):
+            turns = n > 0 and start.item.verdict != starts[n - 1].item.verdict
+            if n in (0, len(starts) - 1) or start.item.day % WEEK_DAYS == 0 or turns:
+                found.add(start.item.day)
+            if turns:
+                found.add(starts[n - 1].item.day)
+    return sorted(found)
 
 
 def _start_on(book: Book, day: float) -> Of:

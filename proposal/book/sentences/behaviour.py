@@ -56,7 +56,7 @@ NEGLECT_READ_PLAIN = msg(
     "Everyone leaves and nothing charges any more; only what is always on stays on. Which battery is empty when, and "
     "does the engine still start?"
 )
-NEGLECT_NONE = msg("Option {letter}: nobody said how long it is left alone, so it was not simulated.")
+NEGLECT_NONE = msg("Option {letter}: there is no engine to start, or nothing to be left on, so it was not simulated.")
 NEGLECT_TABLE = msg("Left alone: which battery is empty, and whether the engine starts")
 NEGLECT_EMPTY_ROW = msg("Empty after")
 NEGLECT_LOWEST_ROW = msg("Charge left at the end")
@@ -142,7 +142,7 @@ WAYS = {
 RECHARGE_HEADING = msg("How long the sources take to recharge")
 RECHARGE_TABLE = msg("From used to full, loads running as usual")
 RECHARGE_MORNING = msg("{source}, from an ordinary morning")
-RECHARGE_DEEP = msg("{source}, from all used that should be")
+RECHARGE_DEEP = msg("{source}, from deeply used")
 RECHARGE_CELL = msg("{hours} from {from_share}; asked for {mean_share} of its rating, {peak_share} at most")
 RECHARGE_CELL_HOT = msg(
     "{hours} from {from_share}; asked for {mean_share} of its rating, {peak_share} at most; {hottest_c} hot"

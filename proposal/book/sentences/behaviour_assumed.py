@@ -36,6 +36,20 @@ ASSUMED = {
     "battery_coldest_charge": msg("{item}: may be charged down to {coldest_c}."),
     "battery_separate_switches": msg("{item}: its management can end charging and go on giving current."),
     "battery_heater": msg("{item}: its heater takes {power_w}."),
+    "holds": msg("{item}: after it has switched it stays so for {holds_s} at least."),
+    "joins_below": msg("{item}: joins where the voltages differ by less than {joins_below_v}."),
+    "joins_after_empty": msg("{item}: after it was empty it joins again at {joins_v}."),
+    "alternator_speed": msg("{item}: runs at {share} of the speed at which it gives all it can."),
+    "alternator_hot_after": msg("{item}: is hot after {hot_after_s}."),
+    "engine_below": msg("{item}: the engine is run for charging below {share} of the charge."),
+    "charger_float": msg("{item}: holds full batteries at {float_v}."),
+    "charger_restart": msg("{item}: begins a new charge below {restart_v}."),
+    "charger_absorption": msg("{item}: holds its charging voltage for {absorption_h} at the most."),
+    "shore_hours": msg("{item}: is plugged in for {hours_h} a day."),
+    "tolerances": msg(
+        "Thresholds may be off by {threshold_v}, readings by {sensor_v}, a battery at rest by {rest_v}; together that "
+        "is the margin below which an answer is uncertain."
+    ),
     "times_of_day": msg("Loads of which nobody said when they run are spread over the waking hours."),
     "sun_above_clear_sky": msg(
         "{item}: the installer's {sun_h} of sun are more than a clear sky gives there, {clear_h}."

@@ -67,7 +67,7 @@ TROUBLES = {
     "bank_never_full": msg("{item} is not properly full for {longest_days}. It would need {charge_v}."),
     "charger_never_restarts": msg(
         "{item} stays at its lower voltage and does not begin again. It would restart below {restart_v}. The voltage "
-        "only falls to {lowest_v}."
+        "only falls to {lowest_v}. The charge meanwhile goes down to {lowest_share}."
     ),
     "absorption_held": msg(
         "{item} holds its high voltage for {held_h}, since it takes what the loads use for charge. They use {loads_a}."
@@ -100,6 +100,9 @@ TROUBLE_RUNS = {
     "year": msg("over the year"),
     "years": msg("over the simulated years"),
     "day": msg("an ordinary day"),
+    "charging_hard": msg("the lithium off while charged hard"),
+    "inverter_full": msg("the lithium off while the inverter gives all it can"),
+    "night_passage": msg("the lithium off at night"),
 }
 TROUBLE_RUN_DAY = msg("an ordinary day, {season}")
 TROUBLE_AT_DAY = msg("{run}, at {time}")
