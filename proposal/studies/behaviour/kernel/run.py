@@ -512,3 +512,13 @@ def run(f, o, t, first_slot, last_slot):  # type: ignore[no-untyped-def]
                 f[o[M_DAYS] + book + D_NIGHT_LOW] = 1.0
     f[audit + A_TIME_S] = last_slot * step
     return 0
+
+
+@both
+def instant(f, o, t, base_bank, base_source, ahead_s):  # type: ignore[no-untyped-def]
+    """Settle the network as everything stands, `ahead_s` into a steady current; False if it does not settle."""
+    decays(f, o, t, base_bank, ahead_s)
+    take_slopes(f, o, t, base_bank, base_source, ahead_s)
+    well = settle(f, o, t, base_bank, base_source, ahead_s)
+    gives_now(f, o, t, base_source)
+    return well
