@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from proposal.facts import Values
-from proposal.parts.dynamics import dynamics_assumed
+from proposal.parts.dynamics_assumed import assumptions as dynamics_assumed
 from proposal.sources import Citation
 from proposal.spec.equipment import AlternatorSource, ShoreSource, WindSource
 from proposal.studies.behaviour import assembly as a
