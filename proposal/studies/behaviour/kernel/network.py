@@ -4,7 +4,9 @@ from proposal.studies.behaviour.kernel.banks import bank_amps
 from proposal.studies.behaviour.kernel.both import both
 from proposal.studies.behaviour.kernel.columns import *
 
-MOST_ITERATIONS = 60
+MOST_ITERATIONS, DAMPED_FROM = 150, 12
+DAMPING_S, MOST_DAMPING_S, NEAR_OHM = 1.0, 2000.0, 0.05
+"""Where Newton's method goes round in circles, each port is held back by such a conductance, growing by turns."""
 LEAST_V = 0.1
 ANCHOR_S = 1.0 - 1e-5
 """What the network has in a bank's place, taken out again; 10 µS are left as insulation, so that nothing floats."""
@@ -175,21 +177,30 @@ def settle(f, o, t, base_bank, base_source, ahead_s):  # type: ignore[no-untyped
     sizes, zg, g, v, i, d, rhs = o[M_SIZES], o[M_ZG], o[M_G], o[M_V], o[M_I], o[M_D], o[M_RHS]
     ports, count, within = int(f[sizes + N_PORTS]), int(f[sizes + N_ALL]), f[o[M_SET] + TOLERANCE]
     usual, lowest = USUAL_12V * f[o[M_SET] + SCALE], LOWEST_12V * f[o[M_SET] + SCALE]
+    damp_s = 0.0
     for turn in range(MOST_ITERATIONS):
         laws(f, o, t, base_bank, base_source, ahead_s)
         f[o[M_AUDIT] + A_ITERATIONS] += 1.0
-        for p in range(ports):
-            # what is wrong with a slope tells in as far as its port can move
-            off = (f[d + p] + f[g + p]) * f[zg + p * count + p]
-            if off > SLOPES_SHARE or -off > SLOPES_SHARE or (turn > 6 and off != 0.0):
-                for q in range(ports):
-                    f[g + q] = -f[d + q]
-                rebuild(f, o, t)
-                break
+        if turn >= DAMPED_FROM:
+            # false time steps, ever shorter: they end at a state that would last
+            damp_s = DAMPING_S * 2.0 ** (0.25 * (turn - DAMPED_FROM))
+            damp_s = damp_s if damp_s < MOST_DAMPING_S else MOST_DAMPING_S
+            for q in range(ports):
+                slope = f[d + q] if f[d + q] < 0.0 else 0.0
+                f[g + q] = damp_s - slope
+            rebuild(f, o, t)
+        else:
+            for p in range(ports):
+                # what is wrong with a slope tells in as far as its port can move
+                off = (f[d + p] + f[g + p]) * f[zg + p * count + p]
+                if off > SLOPES_SHARE or -off > SLOPES_SHARE or (turn > 6 and off != 0.0):
+                    for q in range(ports):
+                        f[g + q] = -f[d + q]
+                    rebuild(f, o, t)
+                    break
         for p in range(ports):
             f[rhs + p] = f[i + p] + f[g + p] * f[v + p]
         moved = 0.0
-        part = 1.0 if turn < 30 else 0.5
         for p in range(ports):
             total = 0.0
             row = p * count
@@ -202,7 +213,7 @@ def settle(f, o, t, base_bank, base_source, ahead_s):  # type: ignore[no-untyped
                 moved = -d_v
             f[i + p] = total  # the new voltage, until all rows are done
         for p in range(ports):
-            volts = f[v + p] + part * (f[i + p] - f[v + p])
+            volts = f[i + p]
             rise = (f[v + p] if f[v + p] > usual else usual) + usual * MOST_RISE
             if volts > rise:
                 volts = rise
@@ -212,7 +223,7 @@ def settle(f, o, t, base_bank, base_source, ahead_s):  # type: ignore[no-untyped
         keep_in_bands(f, o, t, base_source)
         for p in range(ports):
             f[v + p] = f[i + p]
-        if moved < within:
+        if moved * (1.0 + damp_s * NEAR_OHM) < within:  # held back, it moves less than it is wrong
             for p in range(ports):
                 f[i + p] = f[rhs + p] - f[g + p] * f[v + p]
             return True
