@@ -53,7 +53,7 @@ def _cut_off(lab: Lab, season: int, b: int, situation: Situation) -> CutOff:
     lab.settle_at(m, season, LASTS_S)
     bus = circuit.bus[bank.bus]
     row = m.bus_row[bus.key]
-    before_v, before_a = float(m.arrays[c.M_V][row]), float(state[b, c.AMPS])
+    before_v, before_a = float(m.arrays[c.M_V][row]), float(m.block(c.M_STATE, c.STATE)[b, c.AMPS])
     given = m.block(c.M_SS, c.SOURCE_STATE)[:, c.GIVES_A].copy()
     state = m.block(c.M_STATE, c.STATE)
     state[b, c.CHARGE_BLOCKED] = state[b, c.DISCHARGE_BLOCKED] = 4.0

@@ -230,4 +230,4 @@ def audit_of(machines: Sequence[Machine]) -> Audit:
         switchings += int(m.block(c.M_RS, c.RELAY_STATE)[:, c.SWITCHINGS].sum()) if m.relays else 0
         capped += int(books[c.A_CAPPED])
         unsettled += int(books[c.A_UNSETTLED])
-    return Audit(steps, charge, energy, switchings, capped, unsettled)
+    return Audit(steps, float(charge), float(energy), switchings, capped, unsettled)

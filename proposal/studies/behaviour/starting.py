@@ -67,7 +67,7 @@ def crank(lab: Lab, machine: Machine, way: CrankingFrom, *, coldest: bool = True
         tripped = _tripped(lab, m, starter.cranking_s)
         if tripped is None:
             break
-        state[tripped, c.DISCHARGE_BLOCKED] = 1.0
+        m.block(c.M_STATE, c.STATE)[tripped, c.DISCHARGE_BLOCKED] = 1.0
     volts = lab.volts(m, starter.key) if well else None
     return judged(lab, None if volts is None or volts < 1.0 * lab.scale else volts)
 

@@ -5,7 +5,7 @@ from proposal.studies.behaviour.kernel.both import both
 from proposal.studies.behaviour.kernel.columns import *
 
 MOST_ITERATIONS, DAMPED_FROM = 150, 12
-DAMPING_S, MOST_DAMPING_S, NEAR_OHM = 1.0, 2000.0, 0.05
+DAMPING_S, MOST_DAMPING_S, NEAR_OHM, CAUGHT_V = 1.0, 2000.0, 0.05, 1e-4
 """Where Newton's method goes round in circles, each port is held back by such a conductance, growing by turns."""
 LEAST_V = 0.1
 ANCHOR_S = 1.0 - 1e-5
@@ -177,13 +177,13 @@ def settle(f, o, t, base_bank, base_source, ahead_s):  # type: ignore[no-untyped
     sizes, zg, g, v, i, d, rhs = o[M_SIZES], o[M_ZG], o[M_G], o[M_V], o[M_I], o[M_D], o[M_RHS]
     ports, count, within = int(f[sizes + N_PORTS]), int(f[sizes + N_ALL]), f[o[M_SET] + TOLERANCE]
     usual, lowest = USUAL_12V * f[o[M_SET] + SCALE], LOWEST_12V * f[o[M_SET] + SCALE]
-    damp_s = 0.0
+    damp_s, held_from = 0.0, DAMPED_FROM
     for turn in range(MOST_ITERATIONS):
         laws(f, o, t, base_bank, base_source, ahead_s)
         f[o[M_AUDIT] + A_ITERATIONS] += 1.0
-        if turn >= DAMPED_FROM:
+        if turn >= held_from:
             # false time steps, ever shorter: they end at a state that would last
-            damp_s = DAMPING_S * 2.0 ** (0.25 * (turn - DAMPED_FROM))
+            damp_s = DAMPING_S * 2.0 ** (0.25 * (turn - held_from))
             damp_s = damp_s if damp_s < MOST_DAMPING_S else MOST_DAMPING_S
             for q in range(ports):
                 slope = f[d + q] if f[d + q] < 0.0 else 0.0
@@ -223,7 +223,9 @@ def settle(f, o, t, base_bank, base_source, ahead_s):  # type: ignore[no-untyped
         keep_in_bands(f, o, t, base_source)
         for p in range(ports):
             f[v + p] = f[i + p]
-        if moved * (1.0 + damp_s * NEAR_OHM) < within:  # held back, it moves less than it is wrong
+        if damp_s > 0.0 and moved * (1.0 + damp_s * NEAR_OHM) < CAUGHT_V:
+            damp_s, held_from = 0.0, turn + DAMPED_FROM  # near enough for Newton's own steps
+        elif damp_s == 0.0 and moved < within:
             for p in range(ports):
                 f[i + p] = f[rhs + p] - f[g + p] * f[v + p]
             return True
