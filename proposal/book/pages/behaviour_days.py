@@ -52,16 +52,11 @@ def ordinary(book: Book, options: Sequence[Lived]) -> list[Block]:
             fields = {"letter": option.letter, "season": title}
             alt = book.text(words.ALT_DAY, **fields, finding=_finding(book, day))
             caption = book.text(words.CAPTION_DAY, **fields)
-            blocks += drawing(book, option, f"day-{season}", alt, caption, on_paper=season == hard, sheet=True)
+            blocks += drawing(book, option, f"day-{season}", alt, caption, on_paper=season == hard)
+            caption, alt = book.text(words.CAPTION_ENERGY, **fields), _energy_alt(book, day, fields)
+            blocks += drawing(book, option, f"energy-{season}", alt, caption, on_paper=season == hard)
             lines.append(timeline(book, option, book.text(words.EVENTS_TITLE, **fields), events_of(day)))
         blocks.append(Timelines(tuple(lines), on_paper=season == hard))
-        for option in options:
-            day = day_of(option, season)
-            if day is not None:
-                fields = {"letter": option.letter, "season": title}
-                caption = book.text(words.CAPTION_ENERGY, **fields)
-                alt = _energy_alt(book, day, fields)
-                blocks += drawing(book, option, f"energy-{season}", alt, caption, on_paper=season == hard)
     return blocks
 
 

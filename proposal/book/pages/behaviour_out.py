@@ -15,15 +15,11 @@ from proposal.studies.behaviour.result import Cranking, CutOff, Dark, Neglect
 WEEK_DAYS = 7.0
 
 
-def drawing(
-    book: Book, option: Lived, kind: str, alt: str, caption: str, *, on_paper: bool = True, sheet: bool = False
-) -> list[Block]:
-    """A drawing of an option where it exists: as wide as the page, or a sheet of its own."""
+def drawing(book: Book, option: Lived, kind: str, alt: str, caption: str, *, on_paper: bool = True) -> list[Block]:
+    """A drawing of an option where it exists, as wide as the page."""
     name = f"{option.letter}-{kind}.svg".lower()
     found = next((n for n in book.drawings if n.lower() == name), None)
-    if found is None:
-        return []
-    return [Figure(found, alt, caption, landscape=sheet, wide=not sheet, on_paper=on_paper)]
+    return [Figure(found, alt, caption, wide=True, on_paper=on_paper)] if found is not None else []
 
 
 def neglect(book: Book, options: Sequence[Lived]) -> list[Block]:

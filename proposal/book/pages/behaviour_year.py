@@ -133,9 +133,7 @@ def year(book: Book, options: Sequence[Lived]) -> list[Block]:
         Heading(book.text(words.YEAR_HEADING), 2, "year"),
         Paragraph(book.writer.words(words.YEAR_READ, count=count)),
     ]
-    for option in options:
-        caption = book.text(words.CAPTION_YEARS, letter=option.letter)
-        blocks += drawing(book, option, "years", _years_alt(book, option), caption)
+    blocks += _charts(book, options, on_paper=False)
     table = beside(book, options, book.text(words.YEAR_TABLE), _year_rows(book), dense=True)
     return [*blocks, table] if table is not None else blocks
 
@@ -145,7 +143,17 @@ def spreads(book: Book, options: Sequence[Lived]) -> list[Block]:
     at = within(options[0].at, "years")
     caption = book.text(words.YEARS_TABLE, count=book.writer.cells.count(at.item.count, at.path).text)
     table = beside(book, options, caption, _spread_rows(book, options), folded=True, dense=True)
-    return [Heading(book.text(words.SPREADS_HEADING), 2, "spreads"), table] if table is not None else []
+    if table is None:
+        return []
+    return [Heading(book.text(words.SPREADS_HEADING), 2, "spreads"), *_charts(book, options), table]
+
+
+def _charts(book: Book, options: Sequence[Lived], *, on_paper: bool = True) -> list[Block]:
+    blocks: list[Block] = []
+    for option in options:
+        caption = book.text(words.CAPTION_YEARS, letter=option.letter)
+        blocks += drawing(book, option, "years", _years_alt(book, option), caption, on_paper=on_paper)
+    return blocks
 
 
 def _year_rows(book: Book) -> Rows:
