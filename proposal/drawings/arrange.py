@@ -47,8 +47,12 @@ class Composed:
     def above(self, stretch: float) -> float:
         """Height over the root bars."""
         name = self.measure.style.block_mm(1) + 3.0
-        sources = [c.length * stretch + (c.end.depth if c.end else 0.0) for bar in self.bars for c in bar.up]
-        return max([name, *sources, *(self._arch(tie, stretch) + tie.above for tie in self.ties)])
+        up = [c for bar in self.bars for c in bar.up]
+        # all sources stand in one row, whichever of them is the highest and whichever hangs longest
+        sources = max((c.length for c in up), default=0.0) * stretch + max(
+            (c.end.depth for c in up if c.end), default=0.0
+        )
+        return max([name, sources, *(self._arch(tie, stretch) + tie.above for tie in self.ties)])
 
     def _arch(self, tie: TieBox, stretch: float) -> float:
         """Height of a tie's top over the bars: over the tops of the ties inside it."""

@@ -73,6 +73,13 @@ class Live:
             given.setdefault(controller.senses, []).append(0.0)
         return {node: sum(v for v in values if v is not None) for node, values in given.items() if None not in values}
 
+    def load_a(self, key: str) -> float | None:
+        """What a load takes [A]; None where neither it nor its conductor is known."""
+        if key in self.current_a:
+            return abs(self.current_a[key])
+        at = self.circuit.branches_at.get(self.circuit.load[key].positive, ())
+        return next((abs(self.current_a[b.key]) for b in at if b.key in self.current_a), None)
+
     def flows(self, key: str) -> bool:
         """Whether a branch, load or source carries a current worth writing."""
         return abs(self.current_a.get(key, 0.0)) > IDLE_A
