@@ -54,9 +54,9 @@ class SceneWords(Lettering):
 
     def current(self, key: str, live: Live) -> str:
         """The current of a branch without its sign, empty where it is idle."""
-        return self.size(live.current_a[key]) if live.flows(key) else ""
+        return self.amount(live.current_a[key]) if live.flows(key) else ""
 
-    def size(self, current_a: float) -> str:
+    def amount(self, current_a: float) -> str:
         """A current without its sign, from 100 A on without decimals."""
         amps = abs(current_a)
         return self.info.word("ampere", value=number_text(amps, 0 if amps >= 99.95 else 1, self.info))
@@ -82,7 +82,7 @@ class SceneWords(Lettering):
             return ""
         if abs(amps) <= IDLE_A:
             return self.info.word("scene_rests")
-        return self.info.word("scene_gives" if amps > 0.0 else "scene_takes", value=self.size(amps))
+        return self.info.word("scene_gives" if amps > 0.0 else "scene_takes", value=self.amount(amps))
 
     def figures(self, item: Item, live: Live) -> list[tuple[str, str]]:
         """What an item's lines were measured with, and what stands there in a scene."""
@@ -118,7 +118,7 @@ class SceneWords(Lettering):
 
     def _load_line(self, name: str, amps: float) -> str:
         shown = fit(name, _WIDEST_LOAD_MM, SMALLEST_MM)
-        return f"{shown} {self.size(amps) if amps > IDLE_A else self.info.word('scene_none')}"
+        return f"{shown} {self.amount(amps) if amps > IDLE_A else self.info.word('scene_none')}"
 
     def longest_load_lines(self, node: str) -> tuple[str, ...]:
         """Of each line the longest that any scene has."""
@@ -179,7 +179,7 @@ class SceneWords(Lettering):
     def description(self, title: str, live: Live) -> str:
         """The scene in words: relays, currents of sources and banks, voltages, charge."""
         given = live.current_a
-        sources = "; ".join(f"{clean(s.title)} {self.size(given.get(s.key, 0.0))}" for s in self.circuit.sources)
+        sources = "; ".join(f"{clean(s.title)} {self.amount(given.get(s.key, 0.0))}" for s in self.circuit.sources)
         banks = []
         for bank in self.circuit.banks:
             parts = (clean(bank.title), self.charge(bank.strings[0], live), self.way(bank.key, live))
@@ -189,7 +189,7 @@ class SceneWords(Lettering):
         buses = [f"{self.bar(b.key)} {v}" for b in self.circuit.buses if (v := self.volts(b.key, live))]
         return self.info.word(
             "scene_description", title=title, sources=sources, banks="; ".join(banks), relays="; ".join(relays),
-            buses="; ".join(buses), loads=self.size(live.scene.loads_a),
+            buses="; ".join(buses), loads=self.amount(live.scene.loads_a),
         )  # fmt: skip
 
 
