@@ -53,13 +53,19 @@ _LIMIT = Look("faint", 0.22, "dashed")
 
 @frozen
 class Curve:
-    """One line: (time, value) by rising time, values that are no number leave a gap; `said` stands below its name."""
+    """One line: (time, value) by rising time; values that are no number leave a gap; `said` stands by its name."""
 
     key: str
     name: str
     said: str
     points: tuple[tuple[float, float], ...]
     look: Look
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """Name and what is said, on one line where there is the room."""
+        line = f"{self.name} {self.said}"
+        return (line,) if width_mm(line, SMALLEST_MM) <= WIDTH_MM - 0.5 - SAID_MM else (self.name, self.said)
 
 
 @frozen
@@ -88,7 +94,8 @@ class Panel:
     @property
     def least_mm(self) -> float:
         """Height that its labels need."""
-        return max(14.0, (PITCH_MM + LINE_MM) * len(self.curves) + PITCH_MM * len(self.limits))
+        lines = sum(len(c.words) - 1 for c in self.curves)
+        return max(14.0, PITCH_MM * (len(self.curves) + len(self.limits)) + LINE_MM * lines)
 
     def scale(self, top: float, bottom: float) -> Scale:
         """Its values between two heights on the page."""
@@ -166,7 +173,7 @@ def panel_items(panel: Panel, time: Scale, top: float, bottom: float, sheet: She
         last = next((v for _, v in reversed(curve.points) if isfinite(v)), None)
         if last is None:
             continue
-        named.append(_Name(scale.at(last), (curve.name, curve.said), curve.look, curve.key, wires))
+        named.append(_Name(scale.at(last), curve.words, curve.look, curve.key, wires))
     named.sort(key=lambda n: (n.y, n.key))
     places = apart([(n.y, n.tall) for n in named], top, max(bottom, top + sum(n.tall for n in named)), 0.0)
     for name, start in zip(named, places, strict=True):

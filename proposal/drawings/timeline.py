@@ -31,8 +31,8 @@ if TYPE_CHECKING:
     from proposal.studies.behaviour.result import Day, Event, Trace
 
 DAY_S = 86400.0
-HIGHEST_MM = 165.0
-"""Of a drawing that a page of A4 takes at its own size, with room for words below it."""
+HIGHEST_MM = 145.0
+"""Of a drawing that a page of A4 takes at its own size, with the energy of the day below it."""
 GAP_MM = 4.0
 _STRIP_MM, _PILL_MM = 11.0, 4.6
 _SHOWN_A = 0.05

@@ -92,7 +92,7 @@ def test_a_voltage_stands_where_its_axis_says() -> None:
         y = bottom - (volts - low) / (high - low) * (bottom - top)
         assert level_at(curve, x)[0] == pytest.approx(y, abs=READING_MM)
     (name,) = [g for g in sheet.groups if g.kind == "name"]
-    assert name.label.endswith("\n12.00 to 14.40 V")
+    assert name.label.endswith(" 12.00–14.40 V")
 
 
 @pytest.mark.parametrize("seed", range(12))
@@ -217,8 +217,8 @@ def test_a_bank_that_takes_stands_below_nought() -> None:
     )
     assert not plain_faults(sheet)
     labels = [g.label for g in sheet.groups if g.kind == "name"]
-    assert labels[0].endswith("\n↑ 5.0 ↓ 20.0 A")
-    assert labels[1] == "All loads\n↓ 7.0 A"
+    assert labels[0].endswith(" ↑ 5.0 ↓ 20.0 A")
+    assert labels[1] == "All loads ↓ 7.0 A"
     assert any("gives" in w.text for g in sheet.groups if g.kind == "axes" for w in g.words)
 
 

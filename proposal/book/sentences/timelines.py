@@ -12,7 +12,7 @@ TIMELINE_WORDS = {
     "timeline_gives": msg("↑ gives"),
     "timeline_takes": msg("↓ takes"),
     "timeline_loads": msg("All loads"),
-    "timeline_range": msg("{low} to {high}"),
+    "timeline_range": msg("{low}–{high}"),
     "timeline_gave": msg("↑ {value}"),
     "timeline_took": msg("↓ {value}"),
     "timeline_event_is": msg("numbers: see the list below; dashed: uncertain"),
