@@ -10,12 +10,13 @@ from proposal.frozen import frozen
 
 @frozen
 class Moment:
-    """What happens at one time; `note` says how sure it is."""
+    """What happens at one time; `note` says how sure it is. `count`: for how many marks on the drawing it stands."""
 
     time: Words
     words: Words
     note: Words
     tone: Tone = "plain"
+    count: int = 1
 
 
 @frozen

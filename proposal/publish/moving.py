@@ -8,7 +8,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping
 
-from proposal.book.blocks import Cell, Sliders, Words
+from proposal.book.blocks import Cell, Sliders, Timeline, Words
 from proposal.publish.shapes import text_of, tone_keys
 
 
@@ -22,6 +22,16 @@ def payload(sliders: Sliders, label: Mapping[str, str]) -> str:
         "words": {tone: label[key] for tone, key in tone_keys.items()},
     }
     return json.dumps(made, ensure_ascii=True, separators=(",", ":"))
+
+
+def places(line: Timeline) -> tuple[str, ...]:
+    """Return each moment's number on the drawing: `4`, or `5–12` for several in one."""
+    found, number = [], 1
+    for moment in line.moments:
+        last = number + moment.count - 1
+        found.append(str(number) if moment.count == 1 else f"{number}\u2013{last}")
+        number = last + 1
+    return tuple(found)
 
 
 def proposed(sliders: Sliders) -> int:

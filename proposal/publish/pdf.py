@@ -17,6 +17,7 @@ from proposal.publish import fonts, templates
 from proposal.publish.columns import breaks, column_shares, table_width
 from proposal.publish.flow import flow
 from proposal.publish.labels import labels
+from proposal.publish.moving import places
 from proposal.publish.proof import proof
 from proposal.publish.shapes import key_columns, option_tint, table_shape, tone_keys
 
@@ -72,6 +73,7 @@ def document_html(book: Book, drawings: Mapping[str, bytes]) -> str:
         table_shape=lambda table: f"{table_shape(table)} table--{table_width(table)}",
         option_tint=option_tint,
         key_columns=key_columns,
+        places=places,
         drawing=lambda name: Markup("mem:drawing/{}").format(name),
         sheet_size=lambda name: sheet_size(drawings[name]),
         href=href,

@@ -14,7 +14,7 @@ from markupsafe import Markup
 from proposal.book.blocks import Book, Heading, Page
 from proposal.publish import fonts, templates
 from proposal.publish.labels import labels
-from proposal.publish.moving import payload, proposed
+from proposal.publish.moving import payload, places, proposed
 from proposal.publish.proof import page_file, proof
 from proposal.publish.shapes import key_columns, option_tint, table_shape, tone_keys
 
@@ -210,6 +210,7 @@ class _Segments:
             key_columns=key_columns,
             payload=payload,
             proposed=proposed,
+            places=places,
             drawing=lambda name: Markup("drawings/{}").format(name),
             href=self._href,
         )

@@ -17,10 +17,12 @@ from proposal.book.opening import context_of
 from proposal.book.pages import behaviour_figures
 from proposal.book.pages.behaviour_choice import choice
 from proposal.book.pages.behaviour_out import told_days
-from proposal.book.pages.behaviour_told import event_words, trouble_words
+from proposal.book.pages.behaviour_told import event_words, timeline, trouble_words
 from proposal.book.pages.lived import Lived, entries, lived
+from proposal.book.refs import Located
 from proposal.book.sentences import behaviour as words
 from proposal.book.sentences import behaviour_assumed, behaviour_events
+from proposal.publish.moving import places
 from proposal.publish.proof import proof
 from proposal.results.codec import plain
 from proposal.results.model import OptionResult, Results
@@ -295,6 +297,18 @@ def test_one_option_of_two_that_cannot_be_left_alone_is_named(results: Results, 
     without = dataclasses.replace(option, behaviour=dataclasses.replace(option.behaviour, neglect=None))
     made = make_book(of_options(results, without, results.options[1]), ())
     assert any(": there is no engine to start" in text for _, text in reader.texts(made))
+
+
+def test_many_switchings_of_one_relay_are_told_as_one_and_keep_the_count_of_the_marks(results: Results) -> None:
+    context = context_of(results)
+    option = lived(context)[1]
+    relay = "links.vsr.relay"
+    sun = r.Event(10.0, "sun_begins", "sources.solar", {})
+    many = [r.Event(20.0 + n, ("relay_joins", "relay_parts")[n % 2], relay, {}) for n in range(8)]
+    events = [Located(event, f"x[{n}]") for n, event in enumerate([sun, *many, sun, *many[:4]])]
+    line = timeline(context, option, "t", events)
+    assert [moment.count for moment in line.moments] == [1, 8, 1, 1, 1, 1, 1]
+    assert places(line) == ("1", "2\u20139", "10", "11", "12", "13", "14")
 
 
 def test_an_uncertain_event_says_so(page: b.Page) -> None:

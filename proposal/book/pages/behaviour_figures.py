@@ -14,6 +14,8 @@ from proposal.studies.behaviour.result import Day, StartOnDay
 
 START_RANK = {"starts": 2, "uncertain": 1, "fails": 0}
 START_TONES: dict[str, Tone] = {"starts": "good", "uncertain": "caution", "fails": "danger"}
+ROUNDING_H = 0.05
+"""Less than this over the hours that the client accepts is not told apart from them."""
 CRITERIA = ("danger", "start", "dark", "engine", "lost")
 """In order of weight: what a boat must do comes before what it costs."""
 
@@ -54,7 +56,7 @@ def standing(book: Book, option: Lived) -> Standing:
         danger=0 if open_dangers(option.faced.option) else 2,
         start=START_RANK[last.item.verdict] if last is not None else 2,
         dark=dark,
-        engine=2 if accepted <= 0.0 or hardest(option).item.engine_h <= accepted else 0,
+        engine=2 if accepted <= 0.0 or hardest(option).item.engine_h <= accepted + ROUNDING_H else 0,
         lost=2 if option.days.year.critical_dark_h <= 0.0 else 0,
         cost=option.faced.option.price.total,
     )

@@ -1,6 +1,7 @@
 """Of the page of the days: left alone, days without charge, the lithium gone, and starting after all that."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from proposal.book.blocks import Block, Figure, Heading, Moment, Paragraph, Timeline, Timelines, Tone, Words
 from proposal.book.pages.charts import read_out
@@ -10,7 +11,7 @@ from proposal.book.pages.lived import Lived, beside, entries, lasting, or_more, 
 from proposal.book.refs import Located
 from proposal.book.sentences import behaviour as words
 from proposal.book.writer import Filled, joined, plain
-from proposal.studies.behaviour.result import Cranking, CutOff, Dark, Neglect
+from proposal.studies.behaviour.result import Cranking, CutOff, Dark, Emptied, Neglect
 
 WEEK_DAYS = 7.0
 
@@ -81,11 +82,18 @@ def _emptied(book: Book, option: Lived, name: str) -> Words:
         return plain()
     runs = []
     for emptied in entries(at, "emptied"):
-        figure: Filled = book.writer.one(emptied, name)
+        figure: Filled = _not_negative(book, emptied) if name == "lowest_share" else book.writer.one(emptied, name)
         if getattr(emptied.item, name) is None:
             figure = book.writer.words(words.NOT_EMPTY, followed=book.writer.cell(at, "followed_days"))
         runs.append(book.writer.words(words.BANK_FIGURE, bank=option.short(emptied.item.bank), figure=figure))
     return joined(runs, "; ")
+
+
+def _not_negative(book: Book, at: Located[Emptied]) -> Words:
+    """The least charge left; one drawn below what its chemistry calls empty has none."""
+    share = at.item.lowest_share
+    cell = book.writer.cells.number("lowest_share", max(0.0, share), f"{at.path}.lowest_share")
+    return plain(replace(cell, value=share))
 
 
 def _until(book: Book, option: Lived) -> Words:

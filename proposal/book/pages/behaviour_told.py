@@ -1,6 +1,7 @@
 """Events, states and troubles of the days in words: a code and its values become a sentence."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from itertools import groupby
 from typing import Any
 
 from proposal.book.blocks import Moment, Timeline, Tone, Words
@@ -14,12 +15,34 @@ from proposal.studies.behaviour.result import Event, Scene, Trouble
 LEAST_A = 0.05
 """Less than this is nothing in a storyboard."""
 ITEMS_NAMED = ("item", "bank", "relay", "source", "load")
+SWITCHINGS = frozenset({"relay_joins", "relay_parts", "chatter"})
+MANY = 5
+"""So many switchings of one relay with nothing between them are told as one."""
 WARNINGS = frozenset({"load_dark", "collapse", "chatter", "charge_blocked", "discharge_blocked", "bank_low"})
 
 
 def timeline(book: Book, option: Lived, title: str, events: list[Located[Event]]) -> Timeline:
-    """All events of a day, in their order."""
-    return Timeline(option.letter, title, tuple(moment(book, option, event) for event in events))
+    """All events of a day, in their order; a relay's that come one upon the other as one."""
+    moments = []
+    for alike in _grouped(events):
+        first, last = alike[0], alike[-1]
+        made = moment(book, option, first)
+        if len(alike) > 1:
+            until = book.writer.cells.clock(last.item.time_s, f"{last.path}.time_s")
+            told = book.writer.words(sentences.AGAIN_AND_AGAIN, item=option.short(first.item.item), until=until)
+            made = Moment(made.time, told, plain(), "caution", count=len(alike))
+        moments.append(made)
+    return Timeline(option.letter, title, tuple(moments))
+
+
+def _grouped(events: list[Located[Event]]) -> Iterator[list[Located[Event]]]:
+    """Runs of many switchings of one relay together, every other event alone."""
+    for key, run in groupby(events, key=lambda e: e.item.item if e.item.code in SWITCHINGS else None):
+        alike = list(run)
+        if key is not None and len(alike) >= MANY:
+            yield alike
+        else:
+            yield from ([event] for event in alike)
 
 
 def moment(book: Book, option: Lived, event: Located[Event]) -> Moment:

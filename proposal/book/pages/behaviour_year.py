@@ -82,7 +82,7 @@ def _of_banks(book: Book, name: str, make: Callable[[Lived, Located[Any]], Fille
 
 
 def _field(book: Book, name: str) -> Callable[[Lived, Located[Any]], Filled]:
-    return lambda _, at: book.writer.one(at, name)
+    return lambda _, at: book.writer.one(at, name, digits=DIGITS.get(name))
 
 
 def care(book: Book, options: Sequence[Lived]) -> list[Block]:
@@ -168,7 +168,7 @@ def _year_rows(book: Book) -> Rows:
             book.writer.words(
                 words.LIFE,
                 bank=option.short(bank.item.bank),
-                years=book.writer.cell(bank, "life_years"),
+                years=book.writer.cell(bank, "life_years", digits=1),
                 by=book.text(words.LIFE_BY[bank.item.life_by]),
             )
             for bank in entries(option.year, "banks")

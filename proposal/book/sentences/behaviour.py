@@ -117,7 +117,7 @@ SITUATIONS = {
     "night_passage": msg("Under way at night, nothing charging"),
 }
 CUT_OFF_VOLTS = msg("{bank}: {before_v} before, {after_v} after.")
-CUT_OFF_PEAK = msg("The voltage leaps to {peak_v}; {limit_v} is allowed.")
+CUT_OFF_PEAK = msg("The voltage leaps to {peak_v}; what is connected bears {limit_v}.")
 CUT_OFF_DARK = msg("Dark: {loads}.")
 CUT_OFF_ALL_ALIVE = msg("Everything stays on.")
 CUT_OFF_COLLAPSED = msg("Cannot be fed any more: {loads}.")

@@ -6,7 +6,7 @@ EVENTS = {
     "relay_joins": msg("{item} joins. The voltage is {voltage_v}."),
     "relay_joins.contactor": msg("{bank} joins. The voltage is {voltage_v}."),
     "relay_joins.bus_lifted": msg("Charging lifts the voltage; {bank} joins. It is {voltage_v}."),
-    "relay_joins.bus_below": msg("The voltage has sunk to that of the battery; {bank} joins. It is {voltage_v}."),
+    "relay_joins.bus_below": msg("The voltage is near enough to that of the battery; {bank} joins. It is {voltage_v}."),
     "relay_joins.nearly_equal": msg("Both sides are nearly equal; {bank} joins. The voltage is {voltage_v}."),
     "relay_joins.charged_again": msg("Charging brings {bank} back, and it joins. The voltage is {voltage_v}."),
     "relay_joins.threshold": msg("{item} joins start and house: one side is lifted to {voltage_v}."),
@@ -41,6 +41,7 @@ EVENTS = {
     "chatter": msg("{item} opens and closes again and again. It did so {count} times in {within_s}."),
 }
 """By code, or by code and cause or kind of item."""
+AGAIN_AND_AGAIN = msg("{item} joins and parts again and again, until {until}.")
 EVENT_OTHER = msg("Something happens at {item}.")
 MARGIN = msg("Decided by {margin}.")
 UNCERTAIN = msg("Uncertain: decided by {margin} only.")
@@ -87,7 +88,8 @@ TROUBLES = {
     "management_opens.cold": msg("{item} is too cold to be charged, and its management switches charging off."),
     "management_opens.current": msg("More flows than {item} allows, and its management switches it off."),
     "source_stranded": msg(
-        "{item} is left without a battery. Its voltage leaps to {peak_v}, while {limit_v} is allowed."
+        "When the lithium parts while {item} charges hard, the voltage leaps to {peak_v}. What is connected bears "
+        "{limit_v}."
     ),
     "never_joins": msg("{item} never joins. It was followed for {days}."),
     "never_parts": msg("{item} never parts. It was followed for {days}."),
