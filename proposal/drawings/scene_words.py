@@ -24,7 +24,7 @@ _STATES = ("night", "morning", "charging", "full", "dusk", "engine")
 RELAYS = ("contactor", "vsr", "switch")
 _WIDEST_BAR_MM = 40.0
 _WIDEST_LOAD_MM = 21.0
-MOST_LOADS = 7
+MOST_LOADS = 5
 """Loads of one bus with a line of their own; the smaller ones share one."""
 
 

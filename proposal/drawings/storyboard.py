@@ -31,7 +31,7 @@ STYLES = (
     Style(3.8, "none"), Style(3.8, "all"), Style(3.4, "none"), Style(3.4, "all"), Style(3.0, "all"), Style(2.7, "all"),
     Style(2.5, "all"),
 )  # fmt: skip
-_TOP_MM, _FOOT_MM, _EDGE_MM = 11.0, 9.0, 3.0
+_TOP_MM, _FOOT_MM, _EDGE_MM = 9.0, 7.0, 3.0
 _WIDEST_MM = 390.0
 _PAGE_MM = (166.0, 210.0)
 """Width and height that a drawing has on a page of text."""
@@ -200,7 +200,7 @@ def _legend_mm(sheet: SheetInfo, letters: float) -> float:
 
 def _legend(sheet: SheetInfo, size: tuple[float, float], letters: float) -> list[Item]:
     """A line with current and one without."""
-    y, x = size[1] - 3.5, _EDGE_MM
+    y, x = size[1] - 2.6, _EDGE_MM
     tail, tip = x + 3.5, x + 3.5 + _ARROW_MM
     live = (
         Wire(((x, y), (tail, y)), 0.6, "positive"),

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 WIDTH_MM = 172.0
 """What a page of A4 has between its margins."""
 _LEFT_MM, _PLOT_MM, _END_MM, _SAID_MM = 1.0, 44.0, 124.0, 131.0
-_TOP_MM, _HEAD_MM, _ROW_MM, _AXIS_MM, _GAP_MM, _FOOT_MM = 1.0, 5.0, 7.0, 4.4, 1.4, 12.0
+_TOP_MM, _HEAD_MM, _ROW_MM, _AXIS_MM, _GAP_MM, _FOOT_MM = 1.0, 4.6, 6.3, 4.2, 0.8, 11.5
 _SIZE_MM = 2.6
 _MARK_MM = 1.3
 UNITS = {
