@@ -23,6 +23,7 @@ from proposal.book.refs import Located
 from proposal.book.sentences import behaviour as words
 from proposal.book.sentences import behaviour_assumed, behaviour_events
 from proposal.publish.moving import places
+from proposal.publish.pdf import document_html
 from proposal.publish.proof import proof
 from proposal.results.codec import plain
 from proposal.results.model import OptionResult, Results
@@ -285,7 +286,8 @@ def test_the_table_of_starts_tells_weeks_and_the_days_on_which_a_verdict_turns(r
     option = lived(context_of(results))[0]
     neglect = option.days.neglect
     assert neglect is not None
-    verdicts: list[r.Verdict] = ["starts"] * 11 + ["uncertain"] * 2 + ["fails"] * 7
+    spans: tuple[tuple[r.Verdict, int], ...] = (("starts", 11), ("uncertain", 2), ("fails", 7))
+    verdicts = [verdict for verdict, count in spans for _ in range(count)]
     daily = tuple(r.StartOnDay(float(n), 9.0, 9.6, -0.6, verdict, "own_bank") for n, verdict in enumerate(verdicts))
     days = dataclasses.replace(option.days, neglect=dataclasses.replace(neglect, starts=daily))
     assert told_days([Lived(option.faced, days)]) == [0.0, 7.0, 10.0, 11.0, 12.0, 13.0, 14.0, 19.0]
@@ -309,6 +311,25 @@ def test_many_switchings_of_one_relay_are_told_as_one_and_keep_the_count_of_the_
     line = timeline(context, option, "t", events)
     assert [moment.count for moment in line.moments] == [1, 8, 1, 1, 1, 1, 1]
     assert places(line) == ("1", "2\u20139", "10", "11", "12", "13", "14")
+
+
+def test_hostile_titles_reach_neither_markup_nor_the_data_of_the_sliders(results: Results) -> None:
+    evil = "</section><script>alert(1)</script>{{ 7*7 }}\"'&"
+    options = tuple(
+        dataclasses.replace(
+            option,
+            title=evil + option.title,
+            banks=tuple(dataclasses.replace(bank, title=evil + bank.title) for bank in option.banks),
+            loads=tuple(dataclasses.replace(load, title=evil + load.title) for load in option.loads),
+        )
+        for option in results.options
+    )
+    made = of_options(results, *options)
+    book = make_book(made, ())
+    proof(book, ())
+    html = document_html(book, {})
+    assert "<script" not in html
+    assert "alert&#40;1&#41;" in html
 
 
 def test_an_uncertain_event_says_so(page: b.Page) -> None:

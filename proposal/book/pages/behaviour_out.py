@@ -35,12 +35,6 @@ def neglect(book: Book, options: Sequence[Lived]) -> list[Block]:
         Heading(book.text(words.NEGLECT_HEADING), 2, "neglect"),
         Paragraph(book.writer.words(read, left_on=named)),
     ]
-    for option in options:
-        if option.neglect is None:
-            blocks.append(Paragraph(book.writer.words(words.NEGLECT_NONE, letter=option.letter)))
-            continue
-        caption = book.text(words.CAPTION_NEGLECT, letter=option.letter)
-        blocks += drawing(book, option, "neglect", _neglect_alt(book, option, option.neglect), caption)
     rows: list[tuple[Words, Of, str]] = [
         (plain(book.text(words.NEGLECT_EMPTY_ROW)), lambda o: _emptied(book, o, "days"), ""),
         (plain(book.text(words.NEGLECT_LOWEST_ROW)), lambda o: _emptied(book, o, "lowest_share"), ""),
@@ -50,8 +44,15 @@ def neglect(book: Book, options: Sequence[Lived]) -> list[Block]:
         holder = next(s for o in asked for s in o.starts if s.item.day == day)
         cell = book.writer.cells.number("", day, f"{holder.path}.day")
         rows.append((book.writer.words(words.NEGLECT_DAY_ROW, day=cell), _start_on(book, day), ""))
-    table = beside(book, asked, book.text(words.NEGLECT_TABLE), rows, folded=True)
-    return [*blocks, table] if table is not None else blocks
+    table = beside(book, asked, book.text(words.NEGLECT_TABLE), rows)
+    blocks += [table] if table is not None else []
+    for option in options:
+        if option.neglect is None:
+            blocks.append(Paragraph(book.writer.words(words.NEGLECT_NONE, letter=option.letter)))
+            continue
+        caption = book.text(words.CAPTION_NEGLECT, letter=option.letter)
+        blocks += drawing(book, option, "neglect", _neglect_alt(book, option, option.neglect), caption)
+    return blocks
 
 
 def told_days(options: Sequence[Lived]) -> list[float]:
@@ -129,9 +130,6 @@ def no_charge(book: Book, options: Sequence[Lived]) -> list[Block]:
         Heading(book.text(words.NO_CHARGE_HEADING), 2, "no-charge"),
         Paragraph(book.writer.words(words.NO_CHARGE_READ, season=season)),
     ]
-    for option in options:
-        caption = book.text(words.CAPTION_NO_CHARGE, letter=option.letter)
-        blocks += drawing(book, option, "no-charge", _no_charge_alt(book, option), caption, on_paper=False)
 
     def figure(name: str) -> Of:
         return lambda option: or_more(book, within(option.at, "no_charge"), name)
@@ -148,7 +146,11 @@ def no_charge(book: Book, options: Sequence[Lived]) -> list[Block]:
     table = beside(book, options, book.text(words.NO_CHARGE_TABLE), rows)
     blocks += [table] if table is not None else []
     lines = [_order(book, option) for option in options if option.days.no_charge.order]
-    return [*blocks, Timelines(tuple(lines))] if lines else blocks
+    blocks += [Timelines(tuple(lines))] if lines else []
+    for option in options:
+        caption = book.text(words.CAPTION_NO_CHARGE, letter=option.letter)
+        blocks += drawing(book, option, "no-charge", _no_charge_alt(book, option), caption, on_paper=False)
+    return blocks
 
 
 def _order(book: Book, option: Lived) -> Timeline:

@@ -139,7 +139,7 @@ def scene_words(book: Book, option: Lived, scene: Located[Scene]) -> Words:
             current = _size(book, current_a, f"{scene.path}.banks_a[{number}][1]")
             runs.append(writer.words(message, item=option.short(key), current=current))
     if scene.item.open_devices:
-        opened = ", ".join(option.short(key) for key in scene.item.open_devices)
+        opened = ", ".join(dict.fromkeys(option.short(key) for key in scene.item.open_devices))
         runs.append(writer.words(sentences.SCENE_OPEN, items=opened))
     return joined(runs, " ")
 
