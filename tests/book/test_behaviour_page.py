@@ -327,7 +327,7 @@ def test_hostile_titles_reach_neither_markup_nor_the_data_of_the_sliders(results
     made = of_options(results, *options)
     book = make_book(made, ())
     proof(book, ())
-    html = document_html(book, {})
+    html = document_html(book, {}).replace("<wbr>", "")
     assert "<script" not in html
     assert "alert&#40;1&#41;" in html
 
