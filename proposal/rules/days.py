@@ -1,11 +1,10 @@
 """What the days show, as the checks ask it: troubles of a code, the worst for each item, when and in which run."""
 
 from collections.abc import Callable, Iterable, Iterator
-from typing import TypeVar
 
 from proposal.facts import Values
 from proposal.rules.finding import Evidence
-from proposal.studies.behaviour.result import Behaviour, Cranking, Emptied, LeadCare, StartOnDay, Trouble
+from proposal.studies.behaviour.result import Behaviour, Emptied, LeadCare, Trouble
 
 DAY_S = 86400.0
 NO_CHARGE, NEGLECT = "no_charge", "neglect"
@@ -66,16 +65,8 @@ def left_alone_days(evidence: Evidence) -> float | None:
     return evidence.spec.spec.system.unattended_days
 
 
-Row = TypeVar("Row", Cranking, StartOnDay)
 ORDER = ("fails", "uncertain", "starts")
-ITS_OWN_WAY = ("own_bank", "joined")
-"""How an engine is fed without anybody's hand."""
-
-
-def best_start(rows: Iterable[Row]) -> Row | None:
-    """The surest of the ways in which an engine starts by itself; of equals the one with the highest voltage."""
-    own = [row for row in rows if row.fed_by in ITS_OWN_WAY]
-    return max(own, key=lambda r: (ORDER.index(r.verdict), r.starter_v or 0.0), default=None)
+"""Verdicts on a start, from worst to best."""
 
 
 def step_error(behaviour: Behaviour, quantity: str) -> float:

@@ -4,7 +4,7 @@ from proposal.circuit.model import Bank
 from proposal.facts import Values
 from proposal.parts.chemistry import cell_count
 from proposal.rules.chargers import chargers
-from proposal.rules.days import every_item, figure, figure_or, seen_in, shown, step_error, troubles, worst_of_each
+from proposal.rules.days import every_item, figure, seen_in, shown, step_error, troubles, worst_of_each
 from proposal.rules.finding import Evidence, Examined, Objection, above, fires, undecided
 from proposal.rules.lead import WITHOUT_FULL_DAYS
 from proposal.rules.settings import NEAR_TRIP_V_AT_12V
@@ -25,6 +25,7 @@ SULPHATED_SHARE = 0.1
 RESERVE_ML_PER_AH = 1.5
 """Acid that stands above the plates of one vented cell, for each ampere-hour of it. All of these: common practice."""
 YEAR_DAYS = 365.0
+MONTHS = 12
 AS_THE_NUMBERS_FALL = 0.5
 """Half a full charge a month: so much one year differs from another at the least."""
 
@@ -35,7 +36,7 @@ def _cells_in_series(evidence: Evidence, bank: Bank) -> int:
 
 
 def bank_never_full(evidence: Evidence) -> Examined:
-    """58. A lithium bank that sees no full charge for a month: its cells drift apart and nobody knows its charge.
+    """58. A lithium bank that is not full once in a whole month: its cells drift apart and nobody knows its charge.
 
     voltage: what charges it stays below what fills it, the maker's charge voltage or 3.5 V a cell. energy: voltage
     enough, but too little charge. Undecided between 3.4 and 3.5 V a cell where the maker says nothing. Lead banks are
@@ -43,27 +44,29 @@ def bank_never_full(evidence: Evidence) -> Examined:
     """
     if evidence.behaviour is None:
         return Examined(0)
-    worst = worst_of_each(troubles(evidence, "bank_never_full", ordinary=True), _longest)
-    found = (
-        _not_filled(evidence, evidence.bank[t.item], t) for t in every_item(worst, (b.key for b in evidence.lithium))
-    )
+    found = (_not_filled(evidence, bank, _longest_days(evidence, bank)) for bank in evidence.lithium)
     return Examined(len(evidence.lithium), tuple(x for x in found if x is not None))
 
 
-def _longest(trouble: Trouble) -> float:
-    return figure_or(trouble, "longest_days", YEAR_DAYS)
+def _longest_days(evidence: Evidence, bank: Bank) -> float:
+    """Whole months in a row, over the turn of the year too, in which a bank is not full once [days]."""
+    counts = dict(shown(evidence).year.monthly_full).get(bank.key, ())
+    longest = empty = 0
+    for count in (*counts, *counts):
+        empty = 0 if count else empty + 1
+        longest = max(longest, empty)
+    return min(longest, len(counts)) * YEAR_DAYS / MONTHS
 
 
-def _not_filled(evidence: Evidence, bank: Bank, trouble: Trouble) -> Objection | None:
-    if not above(_longest(trouble), COUNTED_DAYS):
+def _not_filled(evidence: Evidence, bank: Bank, longest_days: float) -> Objection | None:
+    if not above(longest_days, COUNTED_DAYS):
         return None
     battery, cells = evidence.strings(bank)[0], _cells_in_series(evidence, bank)
     stated_v = battery.part.charge_v * battery.series_count if battery.part.charge_v is not None else None
     fills_v = stated_v if stated_v is not None else FULL_V_PER_CELL * cells
-    own = [charger.charge_v for charger in chargers(evidence) if charger.has(bank)]
-    charge_v = figure_or(trouble, "charge_v", max(own, default=0.0))
+    charge_v = max((charger.charge_v for charger in chargers(evidence) if charger.has(bank)), default=0.0)
     facts: Values = {
-        "longest_days": _longest(trouble), "limit_days": COUNTED_DAYS, "charge_v": charge_v, "set_to_v": fills_v,
+        "longest_days": longest_days, "limit_days": COUNTED_DAYS, "charge_v": charge_v, "set_to_v": fills_v,
     }  # fmt: skip
     if not above(fills_v, charge_v):
         return fires(bank.key, cause="energy", **facts)

@@ -3,7 +3,7 @@
 from proposal.circuit.model import Source
 from proposal.facts import Values
 from proposal.rules.charging import LASTING_SHARE
-from proposal.rules.days import NEGLECT, NO_CHARGE, best_start, left_alone_days, run_title, shown, step_error
+from proposal.rules.days import NEGLECT, NO_CHARGE, ORDER, left_alone_days, run_title, shown, step_error
 from proposal.rules.finding import Evidence, Examined, Objection, above, fires, undecided
 from proposal.rules.starting import FAILS_BELOW_V_AT_12V, start_verdict
 from proposal.spec.equipment import AlternatorSource, SolarSource
@@ -16,35 +16,35 @@ FOR_HOURS_H = 1.0
 def engine_fails_in_use(evidence: Evidence) -> Examined:
     """63. The engine does not start after an ordinary day, or within the days without charge that the client wants.
 
-    From its own bank, joined to others only by what joins by itself. Undecided where it is uncertain. Where it fails
-    with full batteries already, check 52 says so. Source of the margins: check 52.
+    From its own bank. Undecided where it is uncertain, and where it starts only with other batteries joined by relays.
+    Where it fails with full batteries already, check 52 says so. Source of the margins: check 52.
     """
     starter = evidence.circuit.starter
     if evidence.behaviour is None or starter is None:
         return Examined(0)
     wanted_days = evidence.spec.spec.system.wanted_days
-    by_run: dict[str, list[Cranking]] = {}
-    for row in shown(evidence).cranking:
-        if row.after != NEGLECT and (row.after != NO_CHARGE or not above(row.day, wanted_days)):
-            by_run.setdefault(row.after, []).append(row)
-    best = [row for row in (best_start(rows) for rows in by_run.values()) if row is not None]
-    worst = min(
-        best, key=lambda row: (row.verdict != "fails", row.verdict != "uncertain", row.starter_v or 0.0), default=None
-    )
+    own = [
+        row
+        for row in shown(evidence).cranking
+        if row.fed_by == "own_bank"
+        and row.after != NEGLECT
+        and (row.after != NO_CHARGE or not above(row.day, wanted_days))
+    ]
+    worst = min(own, key=lambda row: (ORDER.index(row.verdict), row.starter_v or 0.0), default=None)
     found = None if worst is None else _after_days(evidence, starter.key, worst)
-    return Examined(len(best), (found,) if found is not None else ())
+    return Examined(len(own), (found,) if found is not None else ())
 
 
 def _after_days(evidence: Evidence, key: str, row: Cranking) -> Objection | None:
     if row.verdict == "starts" or _fails_when_full(evidence, row.verdict):
         return None
-    helped = [r for r in shown(evidence).cranking if r.after == row.after and r.fed_by == "emergency"]
+    helped = {r.fed_by: r.starter_v for r in shown(evidence).cranking if r.after == row.after and r.verdict == "starts"}
     facts: Values = {
-        "during": run_title(evidence, row.after), "after_days": row.day, "temperature_c": row.temperature_c,
-        **_volts(evidence, row), "emergency_v": next((r.starter_v for r in helped if r.verdict == "starts"), None),
+        "during": run_title(evidence, row.after), "temperature_c": row.temperature_c, **_volts(evidence, row),
+        "joined_v": helped.get("joined"), "emergency_v": helped.get("emergency"),
     }  # fmt: skip
     if row.verdict == "fails":
-        return fires(key, **facts)
+        return undecided(key, "start_joined", **facts) if "joined" in helped else fires(key, **facts)
     return undecided(key, _wanting(evidence, row), **facts)
 
 
@@ -76,21 +76,17 @@ def _wanting(evidence: Evidence, row: Cranking | StartOnDay) -> str:
 def engine_fails_after_neglect(evidence: Evidence) -> Examined:
     """64. Left alone with a load forgotten on: the engine does not start any more before somebody comes back.
 
-    From its own bank, joined to others only by what joins by itself; over the time that she is left alone, and where
-    nobody says how long that is, over the time followed, undecided. Common practice, no source.
+    From its own bank; over the time that she is left alone, and where nobody says how long that is, over the time
+    followed, undecided. Common practice, no source.
     """
     starter, neglect = evidence.circuit.starter, shown(evidence).neglect if evidence.behaviour is not None else None
     if starter is None or neglect is None:
         return Examined(0)
     left_days = left_alone_days(evidence)
     until_days = neglect.followed_days if left_days is None else min(left_days, neglect.followed_days)
-    by_day: dict[float, list[StartOnDay]] = {}
-    for row in neglect.starts:
-        if not above(row.day, until_days):
-            by_day.setdefault(row.day, []).append(row)
-    best = [found for found in (best_start(rows) for _, rows in sorted(by_day.items())) if found is not None]
-    fails = next((start for start in best if start.verdict == "fails"), None)
-    doubtful = next((start for start in best if start.verdict == "uncertain"), None)
+    own = [row for row in neglect.starts if row.fed_by == "own_bank" and not above(row.day, until_days)]
+    fails = next((start for start in own if start.verdict == "fails"), None)
+    doubtful = next((start for start in own if start.verdict == "uncertain"), None)
     first = fails or doubtful
     found = None if first is None else _after_neglect(evidence, starter.key, neglect, first)
     return Examined(1, (found,) if found is not None else ())

@@ -4,10 +4,13 @@ from proposal.circuit.model import Bank, SeriesDevice
 from proposal.facts import Values
 from proposal.rules.days import every_item, figure, figure_or, seen_in, shown, troubles, worst_of_each
 from proposal.rules.finding import Evidence, Examined, Objection, above, fires, undecided
+from proposal.rules.losing import HIGHEST_V_AT_12V
 from proposal.rules.paths import all_but, banks_at, reach
 from proposal.rules.thresholds import Thresholds, thresholds
 from proposal.studies.behaviour.result import Trouble
 
+CHARGES_A = 1.0
+"""A source that never gives as much charges nothing. Common practice, no source."""
 CHATTER_COUNT = 4
 """More switchings than these in one go are chatter."""
 QUIET_S = 600.0
@@ -84,10 +87,9 @@ def _missed(evidence: Evidence, key: str, bank: Bank, trouble: Trouble) -> Objec
 
 
 def source_stranded(evidence: Evidence) -> Examined:
-    """61. A charge source that lost its battery in the days: how high the bus then went, against what it bears.
+    """61. Lithium that parts while it is charged hard: how high the bus then goes, against what is connected bears.
 
-    Undecided within what sensors leave open. Where no peak is known, checks 31 and 34 have said what there is to say.
-    Common practice, no source.
+    Undecided within what sensors leave open. Where check 31 finds the rise by itself, it says so. Common practice.
     """
     if evidence.behaviour is None:
         return Examined(0)
@@ -102,42 +104,44 @@ def _stranded(evidence: Evidence, trouble: Trouble) -> Objection | None:
     tolerance_v = shown(evidence).tolerance_v
     if peak_v is None or limit_v is None or not above(peak_v, limit_v - tolerance_v):
         return None
-    facts: Values = {"peak_v": peak_v, "limit_v": limit_v, **seen_in(evidence, trouble)}
+    bears_v = HIGHEST_V_AT_12V * evidence.scale
+    losses = (loss.voltage_v for loss in evidence.switching.losses if loss.source == trouble.item)
+    if any(volts is not None and above(volts, bears_v) for volts in losses):
+        return None
+    facts: Values = {"peak_v": peak_v, "limit_v": limit_v}
     if not above(peak_v, limit_v + tolerance_v):
         return undecided(trouble.item, "stranded_peak", **facts)
     return fires(trouble.item, **facts)
 
 
 def relay_never_switches(evidence: Evidence) -> Examined:
-    """62. A relay that never joins, or a voltage-sensitive one that never parts, in all that time.
+    """62. A relay that on an ordinary day of no season joins, though its side is charged; or that never parts.
 
-    Remedy: a threshold that the voltage of what it senses passes by what sensors leave open, from the days' highest and
-    lowest. Undecided where its thresholds are assumed. Common practice, no source.
+    Whether a contactor parts is not asked. Remedy: a threshold that the voltage of what it senses passes by what
+    sensors leave open, from the days' highest and lowest. Undecided where its thresholds are assumed. Common practice.
     """
     if evidence.behaviour is None:
         return Examined(0)
     relays = tuple(evidence.devices("contactor", "vsr"))
-    keys = [relay.key for relay in relays]
-    never_joins = worst_of_each(troubles(evidence, "never_joins", ordinary=True), _whole_days)
-    never_parts = worst_of_each(troubles(evidence, "never_parts", ordinary=True), _whole_days)
-    found = [_never_joins(evidence, trouble) for trouble in every_item(never_joins, keys)]
+    found = [_never_joins(evidence, r) for r in relays if _in_all_seasons(evidence, "never_joins", r)]
     found += [
-        _never_parts(evidence, trouble)
-        for trouble in every_item(never_parts, keys)
-        if evidence.circuit.device[trouble.item].kind == "vsr" and trouble.item not in never_joins
+        _never_parts(evidence, r) for r in relays if r.kind == "vsr" and _in_all_seasons(evidence, "never_parts", r)
     ]
-    return Examined(len(relays), tuple(found))
+    return Examined(len(relays), tuple(x for x in found if x is not None))
 
 
-def _whole_days(trouble: Trouble) -> float:
-    return figure_or(trouble, "days", 0.0)
+def _in_all_seasons(evidence: Evidence, code: str, relay: SeriesDevice) -> bool:
+    runs = {trouble.run for trouble in troubles(evidence, code) if trouble.item == relay.key}
+    seasons = {day.season for day in shown(evidence).days}
+    return bool(seasons) and seasons <= runs
 
 
-def _never_joins(evidence: Evidence, trouble: Trouble) -> Objection:
-    relay, tolerance_v = evidence.circuit.device[trouble.item], shown(evidence).tolerance_v
-    limits, seen_v = thresholds(evidence, relay), _sensed_v(evidence, relay)
+def _never_joins(evidence: Evidence, relay: SeriesDevice) -> Objection | None:
+    tolerance_v = shown(evidence).tolerance_v
+    limits, seen_v = thresholds(evidence, relay), _seen(evidence, "voltage_v", _sensed(evidence, relay)[0])
+    if max(_seen(evidence, "current_a", _sensed(evidence, relay)[1]), default=0.0) < CHARGES_A:
+        return None
     facts: Values = {
-        "whole_days": figure(trouble, "days"), "during": seen_in(evidence, trouble)["during"],
         "joins_v": limits.joins_v if limits is not None else None, "highest_v": max(seen_v, default=None),
         "set_to_v": max(seen_v) - tolerance_v if seen_v and limits is not None else None,
     }  # fmt: skip
@@ -146,11 +150,10 @@ def _never_joins(evidence: Evidence, trouble: Trouble) -> Objection:
     return fires(relay.key, cause="joins", **facts)
 
 
-def _never_parts(evidence: Evidence, trouble: Trouble) -> Objection:
-    relay, tolerance_v = evidence.circuit.device[trouble.item], shown(evidence).tolerance_v
-    limits, seen_v = thresholds(evidence, relay), _sensed_v(evidence, relay)
+def _never_parts(evidence: Evidence, relay: SeriesDevice) -> Objection:
+    tolerance_v = shown(evidence).tolerance_v
+    limits, seen_v = thresholds(evidence, relay), _seen(evidence, "voltage_v", _sensed(evidence, relay)[0])
     facts: Values = {
-        "whole_days": figure(trouble, "days"), "during": seen_in(evidence, trouble)["during"],
         "releases_v": limits.releases_v if limits is not None else None, "lowest_v": min(seen_v, default=None),
         "set_to_v": min(seen_v) + tolerance_v if seen_v else None,
     }  # fmt: skip
@@ -163,17 +166,23 @@ def _assumes(limits: Thresholds | None, name: str) -> bool:
     return limits is not None and name in limits.assumed
 
 
-def _sensed_v(evidence: Evidence, relay: SeriesDevice) -> list[float]:
-    """Voltages that the banks beside a relay have in the ordinary days [V], of a side that it senses."""
+def _sensed(evidence: Evidence, relay: SeriesDevice) -> tuple[set[str], set[str]]:
+    """Banks and charge sources beside a relay, on the side that it senses or on both."""
     closed = all_but(*(d.key for d in evidence.devices("vsr")), *evidence.emergency, relay.key)
     nodes = {"from": (relay.from_node,), "to": (relay.to_node,)}.get(
         relay.senses or "both", (relay.from_node, relay.to_node)
     )
-    banks = {b.key for node in nodes for b in banks_at(evidence.circuit, reach(evidence.positive, node, closed))}
+    sides = [reach(evidence.positive, node, closed) for node in nodes]
+    banks = {b.key for here in sides for b in banks_at(evidence.circuit, here)}
+    return banks, {s.key for here in sides for s in evidence.circuit.sources if s.positive in here}
+
+
+def _seen(evidence: Evidence, quantity: str, items: set[str]) -> list[float]:
+    """What some items have in the ordinary days, all seasons together."""
     return [
-        volts
+        value
         for day in shown(evidence).days
         for trace in day.traces
-        if trace.quantity == "voltage_v" and trace.item in banks
-        for volts in trace.values
+        if trace.quantity == quantity and trace.item in items
+        for value in trace.values
     ]

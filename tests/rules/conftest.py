@@ -150,6 +150,7 @@ class Days:
                 replace(c, full_charges_per_month=8.0, longest_without_full_days=5.0, sulphated_share=0.01, water_l=0.1)
                 for c in made.year.lead
             )
+            monthly = tuple((bank, (3,) * 12) for bank, _ in made.year.monthly_full)
             lithium = tuple(replace(c, high_warm_h=0.0, cut_offs=0) for c in made.year.lithium)
             recharge = tuple(replace(r, mean_share=0.3, peak_share=0.5) for r in made.recharge)
             assert made.neglect is not None
@@ -158,7 +159,7 @@ class Days:
             neglect = replace(made.neglect, emptied=emptied, starts=starts, starts_until_days=28.0)
             self._calm[name] = replace(
                 made, days=days, no_charge=dark, neglect=neglect, cranking=started, recharge=recharge, troubles=(),
-                cut_offs=(), year=replace(made.year, lead=lead, lithium=lithium),
+                cut_offs=(), year=replace(made.year, lead=lead, lithium=lithium, monthly_full=monthly),
             )  # fmt: skip
         return self._calm[name]
 

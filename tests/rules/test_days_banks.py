@@ -8,16 +8,32 @@ LITHIUM, LEAD, HOUSE = "banks.lithium", "banks.lead", "banks.house"
 
 # --- 58 --------------------------------------------------------------------------------------------------------------
 
-
-def never_full(days, longest_days, charge_v, maker_v=None):
-    values, prices = {"longest_days": longest_days, "charge_v": charge_v}, {"lithium_230.charge_v": maker_v}
-    return days.trouble("shared", "bank_never_full", LITHIUM, None, prices, run="year", **values)
+FULL, NEVER = 3, 0
 
 
-@pytest.mark.parametrize(("longest_days", "fires"), [(30.0, False), (30.1, True)])
-def test_lithium_that_sees_no_full_charge_for_a_month(bench, days, longest_days, fires):
-    found = bench.found(never_full(days, longest_days, charge_v=13.6), "bank_never_full")
-    assert [f.outcome for f in found] == (["fires"] if fires else [])
+def filled(days, *months, charge_v=14.2, maker_v=None):
+    """Full charges of the lithium bank by month, some repeated to make twelve."""
+    counts = tuple(months) + (FULL,) * (12 - len(months))
+    spec = {f"sources.{name}.charge_v": charge_v for name in ("solar", "alternator", "shore")}
+    year = days.calm("shared").year
+    monthly = tuple((bank, counts if bank == LITHIUM else ones) for bank, ones in year.monthly_full)
+    return days.put("shared", spec, {"lithium_230.charge_v": maker_v}, year=replace(year, monthly_full=monthly))
+
+
+@pytest.mark.parametrize(
+    ("months", "whole"), [((1,), 0), ((NEVER,), 1), ((NEVER, 1, NEVER, NEVER), 2), ((NEVER, *(FULL,) * 10, NEVER), 2)]
+)
+def test_lithium_that_sees_no_full_charge_for_a_month(bench, days, months, whole):
+    """The turn of the year is no end of it."""
+    found = bench.found(filled(days, *months), "bank_never_full")
+    assert [(f.item, f.outcome) for f in found] == ([(LITHIUM, "fires")] if whole else [])
+    for finding in found:
+        assert finding.values["longest_days"] == pytest.approx(whole * 365.0 / 12.0)
+
+
+def test_lithium_that_is_never_full_in_a_year(bench, days):
+    (finding,) = bench.found(filled(days, *(NEVER,) * 12), "bank_never_full")
+    assert finding.values["longest_days"] == pytest.approx(365.0)
 
 
 @pytest.mark.parametrize(
@@ -31,15 +47,10 @@ def test_lithium_that_sees_no_full_charge_for_a_month(bench, days, longest_days,
     ],
 )
 def test_voltage_or_energy(bench, days, charge_v, maker_v, outcome, cause, set_to_v):
-    finding = bench.only(never_full(days, 40.0, charge_v, maker_v), "bank_never_full", LITHIUM)
-    assert (finding.outcome, finding.values["cause"]) == (outcome, cause)
+    finding = bench.only(filled(days, NEVER, charge_v=charge_v, maker_v=maker_v), "bank_never_full", LITHIUM)
+    assert (finding.outcome, finding.values["cause"], finding.values["charge_v"]) == (outcome, cause, charge_v)
     assert finding.values["set_to_v"] == pytest.approx(set_to_v)
     assert finding.values.get("find_out") == ("lithium_charge_voltage" if outcome == "undecided" else None)
-
-
-def test_lead_is_left_to_another_check(bench, days):
-    evidence = days.trouble("shared", "bank_never_full", LEAD, longest_days=40.0, charge_v=14.2)
-    assert bench.found(evidence, "bank_never_full") == []
 
 
 # --- 60 --------------------------------------------------------------------------------------------------------------
@@ -98,7 +109,7 @@ def test_lead_that_is_seldom_full(bench, days, a_month, outcome):
     found = bench.found(days.lead("shared", full_charges_per_month=a_month), "lead_poorly_kept")
     assert [(f.item, f.outcome) for f in found] == ([(LEAD, outcome)] if outcome else [])
     for finding in found:
-        assert (finding.values["cause"], finding.values["fewest_count"]) == ("seldom", 0)
+        assert (finding.values["cause"], finding.values["fewest_count"]) == ("seldom", 3)
         assert finding.values.get("find_out") == ("full_charges" if outcome == "undecided" else None)
 
 
@@ -177,9 +188,3 @@ def test_first_time_of_several_is_told(bench, days):
     later = replace(one, time_s=one.time_s + 3600.0)
     both = replace(evidence, behaviour=replace(evidence.behaviour, troubles=(later, one)))
     assert bench.only(both, "management_opens", LITHIUM).values["clock_s"] == one.time_s
-
-
-@pytest.mark.parametrize("run", ["no_charge", "neglect"])
-def test_bank_that_nothing_charges_is_not_filled_and_that_is_no_matter(bench, days, run):
-    evidence = days.trouble("shared", "bank_never_full", LITHIUM, run=run, longest_days=40.0, charge_v=13.6)
-    assert bench.found(evidence, "bank_never_full") == []

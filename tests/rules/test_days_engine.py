@@ -42,9 +42,12 @@ def test_only_the_days_that_are_wanted_count(bench, days, after, day, fires):
     assert len(found) == fires
 
 
-def test_what_joins_by_itself_helps_and_a_hand_is_told_of(bench, days):
+def test_what_relays_join_leaves_it_open_and_a_hand_is_told_of(bench, days):
     own = row("summer", "fails", 7.0)
-    assert bench.found(cranks(days, own, row("summer", "starts", 10.0, fed_by="joined")), "engine_fails_in_use") == []
+    joined = bench.only(
+        cranks(days, own, row("summer", "starts", 10.0, fed_by="joined")), "engine_fails_in_use", STARTER
+    )
+    assert (joined.outcome, joined.values["find_out"], joined.values["joined_v"]) == ("undecided", "start_joined", 10.0)
     by_hand = row("summer", "starts", 10.0, fed_by="emergency")
     finding = bench.only(cranks(days, own, by_hand), "engine_fails_in_use", STARTER)
     assert (finding.outcome, finding.values["emergency_v"]) == ("fires", 10.0)
@@ -99,11 +102,10 @@ def test_left_alone_with_a_load_on(bench, days, for_days, outcome):
         assert values["fails_days"] == (21.0 if outcome == "fires" else 14.0)
 
 
-def test_joined_by_itself_it_may_still_start(bench, days):
-    helped = (on_day(21.0, "fails", 6.0), on_day(21.0, "starts", 10.0, "joined"))
-    assert bench.found(left(days, *helped), "engine_fails_after_neglect") == []
+def test_only_its_own_battery_counts(bench, days):
     by_hand = (on_day(21.0, "fails", 6.0), on_day(21.0, "starts", 10.0, "emergency"))
     assert len(bench.found(left(days, *by_hand), "engine_fails_after_neglect")) == 1
+    assert bench.found(left(days, on_day(21.0, "fails", 6.0, "emergency")), "engine_fails_after_neglect") == []
 
 
 def test_how_long_she_is_left_is_asked_where_it_matters(bench, days):

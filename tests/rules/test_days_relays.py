@@ -95,7 +95,7 @@ def test_wider_rule_stays_and_a_bank_stands_for_its_contactor(bench, days):
     ("peak_v", "outcome"), [(16.16, "fires"), (16.14, "undecided"), (15.86, "undecided"), (15.84, None), (None, None)]
 )
 def test_source_that_lost_its_battery(bench, days, peak_v, outcome):
-    """What is connected bears 16 V; 0.15 V are open. Without a peak checks 31 and 34 have spoken."""
+    """What is connected bears 16 V; 0.15 V are open."""
     values = {"peak_v": peak_v, "limit_v": 16.0}
     found = bench.found(days.trouble("shared", "source_stranded", ALTERNATOR, **values), "source_stranded")
     assert [(f.item, f.outcome) for f in found] == ([(ALTERNATOR, outcome)] if outcome else [])
@@ -110,44 +110,54 @@ def test_what_happens_with_nobody_there_is_no_ordinary_use(bench, days):
 # --- 62 --------------------------------------------------------------------------------------------------------------
 
 
-def sensed_v(evidence, bank):
-    return [
-        v
-        for day in evidence.behaviour.days
-        for t in day.traces
-        if (t.item, t.quantity) == (bank, "voltage_v")
-        for v in t.values
-    ]
+def seen(evidence, item, quantity):
+    traces = [t for day in evidence.behaviour.days for t in day.traces]
+    return [v for t in traces if (t.item, t.quantity) == (item, quantity) for v in t.values]
 
 
 def test_relay_that_never_joins(bench, days):
-    """It senses the side of the starter battery."""
-    evidence = days.trouble("dedicated", "never_joins", VSR, run="year", days=365.0)
+    """It senses the side of the starter battery, on which the alternator is."""
+    evidence = days.trouble("dedicated", "never_joins", VSR, days=1.0)
     finding = bench.only(evidence, "relay_never_switches", VSR)
-    values, highest_v = finding.values, max(sensed_v(evidence, "banks.starter"))
-    assert (finding.outcome, values["cause"], values["joins_v"], values["whole_days"]) == (
-        "fires",
-        "joins",
-        13.7,
-        365.0,
-    )
+    values, highest_v = finding.values, max(seen(evidence, "banks.starter", "voltage_v"))
+    assert (finding.outcome, values["cause"], values["joins_v"]) == ("fires", "joins", 13.7)
     assert values["highest_v"] == highest_v
     assert values["set_to_v"] == pytest.approx(highest_v - 0.15)
 
 
+@pytest.mark.parametrize(("given_a", "fires"), [(0.99, False), (1.0, True)])
+def test_side_that_nothing_charges_need_not_be_joined(bench, days, given_a, fires):
+    """No engine on an ordinary day: the relay has no reason to join."""
+    evidence = days.trouble("dedicated", "never_joins", VSR, days=1.0)
+    (day,) = evidence.behaviour.days
+    traces = [
+        replace(t, values=(given_a,)) if (t.item, t.quantity) == (ALTERNATOR, "current_a") else t for t in day.traces
+    ]
+    made = (replace(day, traces=tuple(traces)),)
+    evidence = replace(evidence, behaviour=replace(evidence.behaviour, days=made))
+    assert len(bench.found(evidence, "relay_never_switches")) == fires
+
+
+@pytest.mark.parametrize(("code", "item"), [("never_joins", VSR), ("never_parts", VSR)])
+def test_what_it_does_in_another_season_is_enough(bench, days, code, item):
+    evidence = days.trouble("dedicated", code, item, days=1.0)
+    (day,) = evidence.behaviour.days
+    more = replace(evidence.behaviour, days=(day, replace(day, season="winter")))
+    assert len(bench.found(evidence, "relay_never_switches")) == 1
+    assert bench.found(replace(evidence, behaviour=more), "relay_never_switches") == []
+
+
 def test_relay_that_never_parts(bench, days):
-    evidence = days.trouble("dedicated", "never_parts", VSR, run="year", days=365.0)
-    values, lowest_v = (
-        bench.only(evidence, "relay_never_switches", VSR).values,
-        min(sensed_v(evidence, "banks.starter")),
-    )
+    evidence = days.trouble("dedicated", "never_parts", VSR, days=1.0)
+    values = bench.only(evidence, "relay_never_switches", VSR).values
     assert (values["cause"], values["releases_v"]) == ("parts", 12.8)
-    assert values["set_to_v"] == pytest.approx(lowest_v + 0.15)
+    assert values["set_to_v"] == pytest.approx(min(seen(evidence, "banks.starter", "voltage_v")) + 0.15)
 
 
-def test_assumed_thresholds_leave_it_open(bench, days):
+@pytest.mark.parametrize("code", ["never_joins", "never_parts"])
+def test_assumed_thresholds_leave_it_open(bench, days, code):
     prices = {"vsr_200.joins_v": None, "vsr_200.releases_v": None}
-    evidence = days.trouble("vented", "never_joins", VSR, None, prices, run="year", days=365.0)
+    evidence = days.trouble("vented", code, VSR, None, prices, days=1.0)
     finding = bench.only(evidence, "relay_never_switches", VSR)
     assert (finding.outcome, finding.values["find_out"]) == ("undecided", "relay_thresholds")
 
@@ -155,7 +165,7 @@ def test_assumed_thresholds_leave_it_open(bench, days):
 def test_contactor_need_not_part_but_must_join(bench, days):
     assert bench.found(days.trouble("shared", "never_parts", CONTACTOR, days=1.0), "relay_never_switches") == []
     finding = bench.only(days.trouble("shared", "never_joins", CONTACTOR), "relay_never_switches", CONTACTOR)
-    assert (finding.outcome, finding.values["set_to_v"], finding.values["whole_days"]) == ("fires", None, None)
+    assert (finding.outcome, finding.values["set_to_v"]) == ("fires", None)
 
 
 # --- all -------------------------------------------------------------------------------------------------------------
@@ -175,9 +185,3 @@ def test_rule_of_the_spec_stands_for_one_that_is_not_told(bench, days):
     evidence = days.trouble("shared", "join_missed", CONTACTOR, NEARLY, difference_v=0.26)
     values = bench.only(evidence, "join_missed", CONTACTOR).values
     assert (values["rule_v"], values["set_to_v"]) == (0.1, 0.15)
-
-
-@pytest.mark.parametrize(("code", "item"), [("never_joins", CONTACTOR), ("never_joins", VSR), ("never_parts", VSR)])
-def test_relay_that_does_not_switch_with_nobody_there_is_no_matter(bench, days, code, item):
-    evidence = days.trouble("dedicated", code, item, run="neglect", days=28.0)
-    assert bench.found(evidence, "relay_never_switches") == []

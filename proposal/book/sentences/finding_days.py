@@ -37,17 +37,17 @@ DAYS["load_collapses"] = FindingText(
 _UNFILLED = FindingText(
     msg("Lithium bank that is never filled"),
     msg("Every lithium bank is filled at least once a month"),
-    msg("Its longest time without a full charge is {longest_days}; what charges it reaches {charge_v} at most."),
+    msg("It is not full once in {longest_days} or longer; what charges it reaches {charge_v} at most."),
     msg("It should be full at least every {limit_days}, and {set_to_v} fill it."),
     msg("Its cells drift apart, and its meter no longer knows how full it is."),
     msg("Set what charges it to {set_to_v}."),
-    msg("Its longest time without a full charge is {longest_days}; what charges it reaches {charge_v} at most."),
+    msg("It is not full once in {longest_days} or longer; what charges it reaches {charge_v} at most."),
 )
 DAYS["bank_never_full"] = _UNFILLED
 DAYS["bank_never_full.voltage"] = _UNFILLED
 DAYS["bank_never_full.energy"] = replace(
     _UNFILLED,
-    found=msg("Its longest time without a full charge is {longest_days}, though {charge_v} would fill it."),
+    found=msg("It is not full once in {longest_days} or longer, though {charge_v} would fill it."),
     limit=msg("It should be full at least every {limit_days}."),
     do=msg("Fill it at least every {limit_days}, from shore or with the engine, or give it a larger array."),
 )
@@ -117,32 +117,41 @@ DAYS["management_opens.current"] = replace(
 DAYS["source_stranded"] = FindingText(
     msg("Charge source that loses its battery while it works"),
     msg("No charge source loses its battery while it works, or what is joined to it bears what comes"),
-    msg("Its battery is parted while it charges, and the bus goes up to {peak_v} ({during}, {clock_s})."),
+    msg("When the lithium is parted while it charges hard, the bus goes up to {peak_v}."),
     msg("What is connected bears {limit_v}."),
     msg("Lamps and electronics that are on at that moment are destroyed, and the source may be."),
     msg("Let it be stopped before its battery is parted, or keep a lead battery on its side that nothing takes away."),
-    msg("The bus goes up to {peak_v} ({during}, {clock_s}); what is connected bears {limit_v}."),
+    msg("When the lithium is parted, the bus goes up to {peak_v}; what is connected bears {limit_v}."),
 )
 
 _NEVER = FindingText(
     msg("Relay that never joins"),
     msg("Every relay joins and parts as it is meant to"),
-    msg("In {whole_days} it never joins. What it senses reaches {highest_v} at most; it joins at {joins_v}."),
+    msg(
+        "On an ordinary day of any season it never joins, though its side is charged. What it senses reaches "
+        "{highest_v} at most; it joins at {joins_v}."
+    ),
     msg("It is there to join the two sides whenever one of them is charged."),
     msg("What lies behind it is never charged, or never used."),
     msg("Let it join at {set_to_v} or less. Look at its setting, its sense lead and which side it senses."),
-    msg("In {whole_days} it never joins. What it senses reaches {highest_v} at most; it joins at {joins_v}."),
+    msg(
+        "On an ordinary day of any season it never joins, though its side is charged. What it senses reaches "
+        "{highest_v} at most; it joins at {joins_v}."
+    ),
 )
 DAYS["relay_never_switches"] = _NEVER
 DAYS["relay_never_switches.joins"] = _NEVER
 DAYS["relay_never_switches.parts"] = replace(
     _NEVER,
     title=msg("Relay that never parts"),
-    found=msg("In {whole_days} it never parts. What it senses stays above {lowest_v}; it releases at {releases_v}."),
+    found=msg(
+        "On an ordinary day of any season it never parts. What it senses stays above {lowest_v}; it releases at "
+        "{releases_v}."
+    ),
     limit=msg("It is there to part the two sides when nothing charges."),
     happens=msg("Both sides are one battery: the house empties the one that starts the engine."),
     do=msg("Let it release at {set_to_v} or more. Look at its setting, its sense lead and which side it senses."),
-    known=msg("In {whole_days} it never parts. What it senses stays above {lowest_v}; it releases at {releases_v}."),
+    known=msg("It never parts. What it senses stays above {lowest_v}; it releases at {releases_v}."),
 )
 
 DAYS["lead_poorly_kept"] = FindingText(

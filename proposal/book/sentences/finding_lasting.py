@@ -11,7 +11,7 @@ LASTING["engine_fails_in_use"] = FindingText(
     msg("The engine does not start after days of ordinary use"),
     msg("After ordinary days, and after the days without charge that are wanted, the engine starts"),
     msg(
-        "While it cranks, the starter gets {starter_v} ({during}, after {after_days}, at {temperature_c}). An "
+        "While it cranks, the starter gets {starter_v} from its own battery ({during}, at {temperature_c}). An "
         "emergency start with the batteries joined by hand gives it {emergency_v}."
     ),
     msg("It needs {limit_v} at its own terminals."),
@@ -20,7 +20,10 @@ LASTING["engine_fails_in_use"] = FindingText(
         "Give the starter a battery of its own, or part loads earlier, so that it gets {lacking_v} more. Until then "
         "join the batteries by hand first."
     ),
-    msg("The starter gets {starter_v} ({during}, after {after_days}, at {temperature_c}); it needs {limit_v}."),
+    msg(
+        "From its own battery the starter gets {starter_v} ({during}, at {temperature_c}); it needs {limit_v}. With "
+        "the batteries joined by their relays it gets {joined_v}."
+    ),
 )
 
 LASTING["engine_fails_after_neglect"] = FindingText(
@@ -100,6 +103,10 @@ FIND_OUT_DAYS: dict[str, str] = {
     "bank_capacity": msg(
         "Measure the capacity of the batteries and what a day uses: the days that are wanted lie within "
         "{uncertain_days} of the answer."
+    ),
+    "start_joined": msg(
+        "Make sure, on commissioning, that the batteries are joined whenever the engine is started: with them joined "
+        "it gets {joined_v}."
     ),
     "start_margin": msg("Measure the starter's voltage while it cranks cold, on commissioning: the margin is small."),
     "hot_current": msg("Measure what the alternator gives after half an hour, hot, and enter it."),
