@@ -94,7 +94,7 @@ def neglect(lab: Lab, season: int) -> tuple[Neglect, Machine] | None:
         lab.seasons[season],
         lab.left_on,
         float(days),
-        emptied(lab, machine),
+        emptied(machine),
         tuple(starts),
         until,
         traces(lab, machine, 0, 1, banks_only=True),
@@ -104,7 +104,7 @@ def neglect(lab: Lab, season: int) -> tuple[Neglect, Machine] | None:
     return row, machine
 
 
-def emptied(lab: Lab, machine: Machine) -> tuple[Emptied, ...]:
+def emptied(machine: Machine) -> tuple[Emptied, ...]:
     """When each bank of a recorded run was flat or had switched itself off."""
     record, found = Record(machine), []
     for b, key in enumerate(machine.banks):
@@ -114,6 +114,3 @@ def emptied(lab: Lab, machine: Machine) -> tuple[Emptied, ...]:
         volts = record.port_v(b)
         found.append(Emptied(key, when, float(share.min()), float(volts.min())))
     return tuple(found)
-
-
-__all__ = ["emptied", "neglect", "no_charge"]

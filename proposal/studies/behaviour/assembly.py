@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 
 from proposal.circuit.assumed import HOT_SHARE_OF_NAMEPLATE, LOWEST_SHARE_OF_NOMINAL
-from proposal.circuit.model import Bank, Circuit, Load, Source
+from proposal.circuit.model import Bank, Circuit, Load, SeriesDevice, Source
 from proposal.codes.family import RuleFamily
 from proposal.parts.catalogue import Catalogue
 from proposal.parts.chemistry import is_lead, temperature_capacity_share
 from proposal.parts.dynamics import dynamics
-from proposal.spec.equipment import AlternatorSource, ShoreSource, SolarSource, WindSource
+from proposal.spec.equipment import AlternatorSource, ShoreSource, WindSource
 from proposal.spec.options import ContactorLink
 from proposal.spec.overlay import EffectiveSpec
 from proposal.studies.behaviour.kernel import columns as c
@@ -165,13 +166,13 @@ class _Assembly:
             return bus.positive, bus.negative
         return source.positive, source.negative
 
-    def _relay_devices(self):  # type: ignore[no-untyped-def]
+    def _relay_devices(self) -> list[SeriesDevice]:
         return [
             d for d in self.circuit.devices
             if d.kind in ("contactor", "vsr") or d.key.endswith(f".{NORMALLY_OPEN}")
         ]  # fmt: skip
 
-    def _watched(self, relays) -> list[int]:  # type: ignore[no-untyped-def]
+    def _watched(self, relays: list[SeriesDevice]) -> list[int]:
         node, before = self.circuit.node, len(self.rows.pairs)
         for device in relays:
             for end in (device.from_node, device.to_node):
@@ -209,11 +210,12 @@ class _Assembly:
         shifted = [place.usual_c + s.temperature_c - mean_c for s in seasons]
         return [min(max(t, place.coldest_c), place.hottest_c) for t in shifted] + [place.coldest_c]
 
-    def _banks(self) -> None:
+    def _banks(self) -> None:  # noqa: PLR0915 - a row of numbers, one after the other
         circuit, arrays = self.circuit, self.arrays
         banks = circuit.banks
         rows = np.zeros((len(self.seasons) + 1, len(banks), c.BANK))
-        curves, effs = [], []
+        curves: list[tuple[Sequence[float], Sequence[float]]] = []
+        effs: list[tuple[Sequence[float], Sequence[float]]] = []
         state = np.zeros((len(banks), c.STATE))
         for b, bank in enumerate(banks):
             strings = [circuit.battery[key] for key in bank.strings]
@@ -330,7 +332,7 @@ class _Assembly:
 
     # --- relays -------------------------------------------------------------------------------------------------------
 
-    def _relays(self, relays) -> None:  # type: ignore[no-untyped-def]
+    def _relays(self, relays: list[SeriesDevice]) -> None:
         circuit, arrays = self.circuit, self.arrays
         count = max(1, len(relays))
         rows, state = np.zeros((count, c.RELAY)), np.zeros((count, c.RELAY_STATE))
@@ -368,7 +370,16 @@ class _Assembly:
         self.sizes[c.N_CONDITIONS] = len(conditions)
         arrays[c.M_SINCE], arrays[c.M_FLAG] = np.full(len(conditions) + 1, -1.0), np.zeros(len(conditions) + 1)
 
-    def _contactor(self, row, r, bank, device, ends, link: ContactorLink | None, conditions) -> None:  # type: ignore[no-untyped-def]  # noqa: PLR0913 - one relay's row from all that describes it
+    def _contactor(
+        self,
+        row: Array,
+        r: int,
+        bank: Bank,
+        device: SeriesDevice,
+        ends: list[int],
+        link: ContactorLink | None,
+        conditions: list[tuple[int, int]],
+    ) -> None:
         circuit, stated = self.circuit, dict(device.settings)
         row[c.R_KIND], row[c.R_BANK] = c.CONTACTOR, self.by_key[bank.key]
         at_bus = link is not None and link.sense_at == "bus"
@@ -535,7 +546,7 @@ class _Assembly:
         self.arrays[c.M_SET] = setting
 
 
-def _padded(curves):  # type: ignore[no-untyped-def]
+def _padded(curves: Sequence[tuple[Sequence[float], Sequence[float]]]) -> tuple[Array, Array, int]:
     """Curves of unequal length side by side, the last point drawn on."""
     width = max(len(xs) for xs, _ in curves)
     x, y = np.zeros((len(curves), width)), np.zeros((len(curves), width))

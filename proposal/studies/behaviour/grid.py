@@ -25,7 +25,7 @@ def what_if(lab: Lab, season: int, threads: int) -> WhatIf:
 
     def row(pair: tuple[float, float]) -> tuple[float, float, float, list[tuple[float, float]]]:
         use, bank = pair
-        alone = _until_dark(lab, _machine(lab, season, use, bank, 0.0))
+        alone = _until_dark(_machine(lab, season, use, bank, 0.0))
         starts, until = _neglected(lab, season, use, bank)
         return alone, starts, until, [_with_sun(lab, season, use, bank, sun) for sun in FACTORS]
 
@@ -60,7 +60,7 @@ def _machine(lab: Lab, season: int, use: float, bank: float, sun: float, *, ther
     return machine
 
 
-def _until_dark(lab: Lab, machine: Machine) -> float:
+def _until_dark(machine: Machine) -> float:
     """Days until a load goes dark for more than an hour; at most those that are followed."""
     machine.run(0, FOLLOWED_DAYS * machine.size(c.N_SLOTS))
     dark = darkened(machine, 0.0, LASTING_DARK_S)
@@ -75,7 +75,7 @@ def _with_sun(lab: Lab, season: int, use: float, bank: float, sun: float) -> tup
     helped.run(0, FOLLOWED_DAYS * helped.size(c.N_SLOTS))
     late = helped.days[SETTLING_DAYS:]
     hours = float(late[:, c.D_ENGINE_S].mean() + late[:, c.D_GENERATOR_S].mean()) / 3600.0
-    return _until_dark(lab, alone), round(hours, 3)
+    return _until_dark(alone), round(hours, 3)
 
 
 def _neglected(lab: Lab, season: int, use: float, bank: float) -> tuple[float, float]:

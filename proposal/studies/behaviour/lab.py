@@ -11,12 +11,13 @@ from proposal.circuit.model import Circuit
 from proposal.codes.family import RuleFamily
 from proposal.parts.catalogue import Catalogue
 from proposal.spec.overlay import EffectiveSpec
+from proposal.spec.vessel import DAYS_OF_YEAR
 from proposal.studies.behaviour.assembly import DAY_S, HOUR_S, build_machine
 from proposal.studies.behaviour.kernel import columns as c
 from proposal.studies.behaviour.kernel.run import instant
 from proposal.studies.behaviour.machine import Array, Machine
 from proposal.studies.behaviour.patterns import PATTERNS, aboard
-from proposal.studies.behaviour.sky import DAYS_OF_YEAR, SAMPLES_OF_DAY
+from proposal.studies.behaviour.sky import SAMPLES_OF_DAY
 from proposal.studies.behaviour.weather import Sunshine, calendar, clearness, sunshine, wind_w
 
 STEP_S, COARSE_S = 60.0, 600.0

@@ -7,7 +7,7 @@ from typing import Literal
 import numpy as np
 
 from proposal.studies.behaviour.kernel import columns as c
-from proposal.studies.behaviour.lab import DAY_S, HOUR_S, Lab
+from proposal.studies.behaviour.lab import DAY_S, Lab
 from proposal.studies.behaviour.machine import Machine
 from proposal.studies.behaviour.reading import Record
 from proposal.studies.behaviour.result import CutOff, Recharge
@@ -60,7 +60,7 @@ def _cut_off(lab: Lab, season: int, b: int, situation: Situation) -> CutOff:
     peak_v = _peak_v(lab, m, season, given, row) if situation == "charging_hard" else None
     lab.settle_at(m, season, LASTS_S)
     after_v = float(m.arrays[c.M_V][row])
-    dark, collapsed = _dark(lab, m, on)
+    dark, collapsed = _dark(m, on)
     alive = tuple(key for key in on if key not in dark)
     return CutOff(
         situation, bank.key, bus.key, before_v, max(after_v, 0.0), peak_v, _limit_v(lab), before_a, alive,
@@ -82,7 +82,7 @@ def _switch_on(lab: Lab, m: Machine, slot: int, *, inverter: bool) -> list[str]:
             watts = max(load.rated_a, load.current_a) * lab.circuit.system_v
             now[g] = [0.0, watts, 0.0]
         for n in range(int(groups[g, c.G_FIRST]), int(groups[g, c.G_FIRST] + groups[g, c.G_COUNT])):
-            on.append(m.loads[n])
+            on.append(m.loads[n])  # noqa: PERF401 - beside what else each group is given
     critical = [x for x in on if lab.circuit.load[x].critical]
     running = m.arrays[c.M_PAT_ON].reshape(shape)[1, 0, slot]
     return [
@@ -119,7 +119,7 @@ def _peak_v(lab: Lab, m: Machine, season: int, given: np.ndarray, row: int) -> f
     return min(float(forced.arrays[c.M_V][row]), NOBODY_V * lab.scale)
 
 
-def _dark(lab: Lab, m: Machine, on: list[str]) -> tuple[list[str], list[str]]:
+def _dark(m: Machine, on: list[str]) -> tuple[list[str], list[str]]:
     loads, v = m.block(c.M_LOAD, c.LOAD), m.arrays[c.M_V]
     low_v = float(m.arrays[c.M_SET][c.LOW_LOAD_V])
     dark, collapsed = [], []
@@ -153,8 +153,8 @@ def recharges(lab: Lab, season: int, morning_share: float) -> tuple[Recharge, ..
     found = []
     for s, source in enumerate(lab.circuit.sources):
         if source.kind in ("alternator", "shore", "generator"):
-            for share in dict.fromkeys((round(morning_share, 3), USABLE_SHARE)):
-                found.append(_recharge(lab, season, s, share))
+            shares = dict.fromkeys((round(morning_share, 3), USABLE_SHARE))
+            found += [_recharge(lab, season, s, share) for share in shares]
     return tuple(found)
 
 
@@ -191,6 +191,3 @@ def _recharge(lab: Lab, season: int, s: int, share: float) -> Recharge:
         source.key, share, FULL_SHARE, hours, FOLLOWED_H, hottest, float(amps.mean() / nameplate),
         float(amps.max() / nameplate),
     )  # fmt: skip
-
-
-__all__ = ["HOUR_S", "cut_offs", "recharges"]

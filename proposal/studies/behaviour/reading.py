@@ -78,11 +78,12 @@ class Record:
     def group_a(self, group: int) -> Array:
         """Current of a group of loads [A]."""
         volts = np.maximum(self.port_v(int(self.machine.block(c.M_GROUP, c.GROUP)[group, c.G_PORT])), 1.0)
-        return self.group(group, 0) + self.group(group, 1) / volts + self.group(group, 2) / volts**3
+        amps: Array = self.group(group, 0) + self.group(group, 1) / volts + self.group(group, 2) / volts**3
+        return amps
 
     def loads_a(self) -> Array:
         """Current of all loads [A]."""
-        return np.sum([self.group_a(g) for g in range(len(self.machine.groups))], axis=0)
+        return np.asarray(np.sum([self.group_a(g) for g in range(len(self.machine.groups))], axis=0))
 
 
 def traces(lab: Lab, machine: Machine, first: int, every: int, *, banks_only: bool = False) -> tuple[Trace, ...]:
@@ -101,7 +102,7 @@ def traces(lab: Lab, machine: Machine, first: int, every: int, *, banks_only: bo
             add(key, "current_a", record.bank(b, 0), 3)
         add(key, "charge_share", record.bank(b, 1), 5)
         if not banks_only and record.bank(b, 4).any():
-            add(key, "closed", 1.0 - (record.bank(b, 4) > 0.0), 0)
+            add(key, "closed", np.where(record.bank(b, 4) > 0.0, 0.0, 1.0), 0)
     if banks_only:
         return tuple(found)
     for s, key in enumerate(machine.sources):
@@ -129,7 +130,9 @@ OF_LOADS = (c.E_LOAD_DARK, c.E_LOAD_BACK)
 OF_ENGINES = (c.E_ENGINE_ON, c.E_ENGINE_OFF, c.E_GENERATOR_ON, c.E_GENERATOR_OFF)
 
 
-def events(lab: Lab, machine: Machine, from_s: float, until_s: float) -> tuple[Event, ...]:
+def events(  # noqa: PLR0912 - one branch for each kind of event
+    lab: Lab, machine: Machine, from_s: float, until_s: float
+) -> tuple[Event, ...]:
     """What happened between two times, times from the first of them."""
     found: list[Event] = []
     began: dict[int, float] = {}
@@ -194,7 +197,7 @@ def _item(lab: Lab, machine: Machine, code: int, item: int) -> str:
 
 
 def darkened(machine: Machine, from_s: float, lasting_s: float) -> list[tuple[str, float, float]]:
-    """Loads that went dark for longer than `lasting_s`, or to the end: key, since when [s from `from_s`], at what [V]."""
+    """Loads that went dark for longer than `lasting_s`, or to the end: key, since when [s from `from_s`], voltage [V]."""
     open_since: dict[int, tuple[float, float]] = {}
     found: dict[int, tuple[float, float]] = {}
     end_s = float(machine.arrays[c.M_AUDIT][c.A_TIME_S])

@@ -1,4 +1,4 @@
-"""Cranking on the state of an instant: from the starting battery, joined, from lithium alone, by the emergency switch."""
+"""Cranking on an instant's state: from the starting battery, joined, from lithium alone, by the emergency switch."""
 
 from __future__ import annotations
 

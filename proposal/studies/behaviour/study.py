@@ -41,7 +41,7 @@ def behaviour(
     """
     lab = Lab(spec, circuit, family, catalogue, seed)
     days = [ordinary_day(lab, season) for season in range(len(lab.seasons))]
-    worst = worst_season(days, lab)
+    worst = worst_season(days)
     lasting, ended = no_charge(lab, worst)
     left = neglect(lab, worst)
     year, year_machine = one_year(lab)
@@ -69,8 +69,8 @@ def behaviour(
     )
 
 
-def worst_season(days: list[tuple[Day, Machine]], lab: Lab) -> int:
-    """The season whose ordinary day ends with the least in the house banks; of equals the one with more engine hours."""
+def worst_season(days: list[tuple[Day, Machine]]) -> int:
+    """The season with most engine hours on its ordinary day; of equals the one that ends with least in the house."""
 
     def held(entry: tuple[int, tuple[Day, Machine]]) -> tuple[float, float]:
         day, machine = entry[1]
@@ -85,7 +85,7 @@ def _morning_share(machine: Machine) -> float:
     """Least charge of the house over a recorded day, about the time at which the engine would be run."""
     record = Record(machine)
     shares = sum(record.bank(b, 1) * machine.arrays[c.M_HOUSE][b] for b in range(len(machine.banks)))
-    return float(min(max(shares.min(), 0.05), 0.95))  # type: ignore[union-attr]
+    return float(min(max(shares.min(), 0.05), 0.95))
 
 
 def _cranking(lab: Lab, days: list[tuple[Day, Machine]], ended: Machine, left: Machine | None) -> tuple[Cranking, ...]:

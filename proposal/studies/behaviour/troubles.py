@@ -10,7 +10,7 @@ from proposal.studies.behaviour.kernel import columns as c
 from proposal.studies.behaviour.lab import DAY_S, Lab
 from proposal.studies.behaviour.machine import Machine
 from proposal.studies.behaviour.reading import Record
-from proposal.studies.behaviour.result import CutOff, NoCharge, Trouble, Year
+from proposal.studies.behaviour.result import CutOff, Trouble, Year
 
 LONGEST_WITHOUT_FULL_DAYS = 14.0
 """Lead that sees no full charge for longer is called neglected. Common practice, no source."""

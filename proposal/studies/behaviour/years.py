@@ -7,20 +7,22 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from proposal.parts.chemistry import is_lead
+from proposal.spec.vessel import DAYS_OF_YEAR
 from proposal.studies.behaviour import wear
 from proposal.studies.behaviour.kernel import columns as c
 from proposal.studies.behaviour.lab import COARSE_S, Lab
 from proposal.studies.behaviour.machine import Array, Machine
 from proposal.studies.behaviour.reading import audit_of
 from proposal.studies.behaviour.result import BankYear, LeadCare, LithiumCare, Spread, Year, Years
-from proposal.studies.behaviour.sky import DAYS_OF_YEAR
 
+Flags = NDArray[np.bool_]
 DAYS_OF_MONTH = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 QUANTILES = np.linspace(0.0, 1.0, 21)
 OLDEST_CAPACITY, OLDEST_RESISTANCE = 0.8, 2.0
-"""A battery at the end of its life: a fifth of its capacity gone, its resistance doubled. Common practice, no source."""
+"""A battery at the end of its life: a fifth of its capacity gone, resistance doubled. Common practice, no source."""
 THRESHOLD_OFF_12V, CHARGER_OFF_12V = 0.05, 0.05
 """Standard deviation of what relays and chargers misread, at 12 V. Common practice, no source."""
 LONGEST_LIFE_YEARS = 50.0
@@ -78,7 +80,7 @@ def _cut_offs(machine: Machine, b: int) -> int:
     return sum(1 for row in machine.events.tolist() if int(row[1]) == c.E_DISCHARGE_BLOCKED and int(row[2]) == b)
 
 
-def _by_month(full: Array) -> tuple[int, ...]:
+def _by_month(full: Flags) -> tuple[int, ...]:
     ends = np.cumsum(DAYS_OF_MONTH)
     return tuple(int(part.sum()) for part in np.split(full, ends[:-1]))
 
@@ -88,7 +90,7 @@ def _temperatures_c(machine: Machine, b: int) -> Array:
     return np.asarray(rows[machine.arrays[c.M_SEASON].astype(int), b, c.AMBIENT_C])
 
 
-def _lead_care(lab: Lab, machine: Machine, b: int, books: Array, full: Array) -> LeadCare:
+def _lead_care(lab: Lab, machine: Machine, b: int, books: Array, full: Flags) -> LeadCare:
     bank = lab.circuit.banks[b]
     string = lab.circuit.battery[bank.strings[0]]
     batteries = len(bank.strings) * string.series_count

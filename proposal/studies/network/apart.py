@@ -43,7 +43,7 @@ def apart(circuit: Circuit, family: RuleFamily, opened: Collection[str]) -> Redu
 
 
 def port_ohm(reduced: Reduced, pairs: Sequence[Pair]) -> Array:
-    """How pairs of nodes answer to each other [Ω], pairs × pairs: an ampere through one makes so much across another."""
+    """How pairs of nodes answer to each other [Ω], pairs × pairs: what an ampere through one makes across another."""
     count = len(pairs)
     each = [pair for pair in pairs for _ in range(count)]
     found = reduced.transfer_ohm(each, list(pairs) * count).reshape(count, count)

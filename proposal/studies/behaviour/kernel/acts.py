@@ -5,13 +5,12 @@ from proposal.studies.behaviour.kernel.columns import *
 from proposal.studies.behaviour.kernel.conditions import due_s
 from proposal.studies.behaviour.kernel.network import rebuild, seen_v
 
-
 HOUR_S = 3600.0
 ROUNDING_S = 1e-6
 
 
 @both
-def note(f, o, t, time_s, code, item, cause, volts):  # type: ignore[no-untyped-def]
+def note(f, o, t, time_s, code, item, cause, volts):
     """Write an event down, while there is room; all are counted."""
     audit, events = o[M_AUDIT], o[M_EVENTS]
     number = int(f[audit + A_EVENTS])
@@ -23,7 +22,7 @@ def note(f, o, t, time_s, code, item, cause, volts):  # type: ignore[no-untyped-
 
 
 @both
-def switch(f, o, t, r, closed, time_s, cause):  # type: ignore[no-untyped-def]
+def switch(f, o, t, r, closed, time_s, cause):
     """Close or open a relay; more than so many switchings in an hour are chatter, told once an hour."""
     held, relay = o[M_RS], o[M_RELAY]
     at = r * RELAY_STATE
@@ -41,7 +40,7 @@ def switch(f, o, t, r, closed, time_s, cause):  # type: ignore[no-untyped-def]
 
 
 @both
-def act(f, o, t, base_bank, base_source, k, time_s):  # type: ignore[no-untyped-def]
+def act(f, o, t, base_bank, base_source, k, time_s):
     """Do what a condition is for."""
     cond = o[M_COND]
     kind, item = int(f[cond + k * CONDITION]), int(f[cond + k * CONDITION + 1])
@@ -100,7 +99,7 @@ def act(f, o, t, base_bank, base_source, k, time_s):  # type: ignore[no-untyped-
 
 
 @both
-def flags_moved(f, o, t):  # type: ignore[no-untyped-def]
+def flags_moved(f, o, t):
     """Whether any condition has changed since it was last taken note of."""
     flag, since = o[M_FLAG], o[M_SINCE]
     for k in range(int(f[o[M_SIZES] + N_CONDITIONS])):
@@ -110,7 +109,7 @@ def flags_moved(f, o, t):  # type: ignore[no-untyped-def]
 
 
 @both
-def take_flags(f, o, t, time_s):  # type: ignore[no-untyped-def]
+def take_flags(f, o, t, time_s):
     """Take note of what is true, and since when."""
     flag, since = o[M_FLAG], o[M_SINCE]
     for k in range(int(f[o[M_SIZES] + N_CONDITIONS])):
@@ -122,7 +121,7 @@ def take_flags(f, o, t, time_s):  # type: ignore[no-untyped-def]
 
 
 @both
-def act_due(f, o, t, base_bank, base_source, time_s):  # type: ignore[no-untyped-def]
+def act_due(f, o, t, base_bank, base_source, time_s):
     """Act on every condition whose time has come; True if any did. What acted is looked at afresh."""
     since, acted = o[M_SINCE], False
     for k in range(int(f[o[M_SIZES] + N_CONDITIONS])):
@@ -134,7 +133,7 @@ def act_due(f, o, t, base_bank, base_source, time_s):  # type: ignore[no-untyped
 
 
 @both
-def next_due_s(f, o, t, base_source):  # type: ignore[no-untyped-def]
+def next_due_s(f, o, t, base_source):
     """When the next condition that is true will act [s of the run]."""
     since, soonest = o[M_SINCE], 1e18
     for k in range(int(f[o[M_SIZES] + N_CONDITIONS])):

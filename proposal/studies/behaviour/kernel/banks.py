@@ -13,7 +13,7 @@ STRONGEST = 12.0
 
 
 @both
-def decays(f, o, t, base_bank, ahead_s):  # type: ignore[no-untyped-def]
+def decays(f, o, t, base_bank, ahead_s):
     """What is left of both polarisations after a time, for each bank, into the scratch of the machine."""
     bank, decay = o[M_BANK], o[M_DECAY]
     for b in range(int(f[o[M_SIZES] + N_BANKS])):
@@ -23,15 +23,15 @@ def decays(f, o, t, base_bank, ahead_s):  # type: ignore[no-untyped-def]
 
 
 @both
-def rate_factor(f, at, amps):  # type: ignore[no-untyped-def]
-    """How much faster than its current a discharge uses what is within reach: (I/I₂₀)^(k−1), one below the rated rate."""
+def rate_factor(f, at, amps):
+    """How much faster than its current a discharge uses what is within reach: (I/I₂₀)^(k−1), 1 below I₂₀."""
     if f[at + RATE_POWER] > 0.0 and amps > f[at + RATE_A]:
         return (amps / f[at + RATE_A]) ** f[at + RATE_POWER]
     return 1.0
 
 
 @both
-def efficiency(f, o, t, b, share):  # type: ignore[no-untyped-def]
+def efficiency(f, o, t, b, share):
     """What of the charging current is stored at a charge: between the rows of its table, none at full."""
     width = int(f[o[M_SIZES] + N_EFF])
     x, y, first = o[M_EFF_X], o[M_EFF_V], b * width
@@ -47,7 +47,7 @@ def efficiency(f, o, t, b, share):  # type: ignore[no-untyped-def]
 
 
 @both
-def reach(f, o, t, at, now, put_away):  # type: ignore[no-untyped-def]
+def reach(f, o, t, at, now, put_away):
     """Charge within reach, as a share of what this temperature and age leave: 1 − (1 − s + w)/c."""
     bank, state = o[M_BANK], o[M_STATE]
     left = f[bank + at + CAP] - f[state + now + SULPHATED]
@@ -55,7 +55,7 @@ def reach(f, o, t, at, now, put_away):  # type: ignore[no-untyped-def]
 
 
 @both
-def resting(f, o, t, b, share):  # type: ignore[no-untyped-def]
+def resting(f, o, t, b, share):
     """Resting voltage [V] and its slope [V per share], on along the first and last piece outside the table."""
     width = int(f[o[M_SIZES] + N_CURVE])
     x, y, first = o[M_REST_X], o[M_REST_V], b * width
@@ -68,7 +68,7 @@ def resting(f, o, t, b, share):  # type: ignore[no-untyped-def]
 
 
 @both
-def emf_v(f, o, t, base_bank, b):  # type: ignore[no-untyped-def]
+def emf_v(f, o, t, base_bank, b):
     """Voltage of a bank at this instant with no current [V], its polarisation included."""
     at, now = base_bank + b * BANK, b * STATE
     state, bank = o[M_STATE], o[M_BANK]
@@ -77,7 +77,7 @@ def emf_v(f, o, t, base_bank, b):  # type: ignore[no-untyped-def]
 
 
 @both
-def bank_amps(f, o, t, base_bank, b, ahead_s):  # type: ignore[no-untyped-def]
+def bank_amps(f, o, t, base_bank, b, ahead_s):
     """What a bank gives at its port's voltage `ahead_s` from now [A]; into the machine's currents and slopes.
 
     U = E(s + Δs) + y·H − a₁U₁ − a₂U₂ − I·(R₀ + R₁(1 − a₁) + R₂(1 − a₂)), a = e^(−t/τ), Δs what the current moves till
@@ -142,7 +142,7 @@ def bank_amps(f, o, t, base_bank, b, ahead_s):  # type: ignore[no-untyped-def]
 
 
 @both
-def advance_bank(f, o, t, base_bank, b, step_s):  # type: ignore[no-untyped-def]
+def advance_bank(f, o, t, base_bank, b, step_s):
     """Move a bank's state by a step in which its current is steady; book charge and work."""
     bank, state = o[M_BANK], o[M_STATE]
     at, now = base_bank + b * BANK, b * STATE

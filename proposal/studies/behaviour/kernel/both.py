@@ -1,4 +1,4 @@
-"""One source, two ways to run it: as it stands, on lists of numbers, or compiled, on arrays, without the interpreter's lock.
+"""One source, two ways to run it: as it stands, on lists, or compiled, on arrays, without the interpreter's lock.
 
 What is marked `@both` may call only what is marked, and `math`. Compiled copies see compiled copies.
 """
@@ -44,7 +44,7 @@ def _compile_all() -> None:
 
     # numba looks at each file by itself and would not see that a function called from another file has changed
     base = os.environ.get("NUMBA_CACHE_DIR") or str(_cache_folder())
-    numba.config.CACHE_DIR = str(Path(base) / sources_digest())
+    setattr(numba.config, "CACHE_DIR", str(Path(base) / sources_digest()))  # noqa: B010 - its stubs do not name it
     for function in _MARKED:
         seen = {**function.__globals__, **_COMPILED}
         copy = types.FunctionType(function.__code__, seen, function.__name__, function.__defaults__)

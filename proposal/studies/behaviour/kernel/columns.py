@@ -86,7 +86,8 @@ DAY_BANK = 9
 # --- what a run tells of itself ---------------------------------------------------------------------------------------
 (
     A_STEPS, A_CAPPED, A_UNSETTLED, A_EVENTS, A_ITERATIONS, A_REBUILDS, A_GIVEN_J, A_LOADS_J, A_NETWORK_J, A_BANKS_J,
-    A_ENGINE_ON, A_ENGINE_TODAY_S, A_GENERATOR_ON, A_GENERATOR_TODAY_S, A_SUBSTEPS, A_TIME_S, A_SETTLED_H, A_CONVERTER_J,
+    A_ENGINE_ON, A_ENGINE_TODAY_S, A_GENERATOR_ON, A_GENERATOR_TODAY_S, A_SUBSTEPS, A_TIME_S, A_SETTLED_H,
+    A_CONVERTER_J,
 ) = range(18)  # fmt: skip
 AUDIT = 18
 

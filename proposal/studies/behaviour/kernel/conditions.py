@@ -18,8 +18,8 @@ HIGH_CELL_FROM = 0.9
 
 
 @both
-def watch(f, o, t, base_bank, base_source):  # type: ignore[no-untyped-def]
-    """Set each condition's flag for the voltages as they stand; how near the nearest relay's threshold is, at 12 V [V]."""
+def watch(f, o, t, base_bank, base_source):
+    """Set each condition's flag for the voltages as they stand; how near the nearest threshold is, at 12 V [V]."""
     sizes, cond, flag = o[M_SIZES], o[M_COND], o[M_FLAG]
     bank, state, relay, held = o[M_BANK], o[M_STATE], o[M_RELAY], o[M_RS]
     source, gives, where, v = o[M_SOURCE], o[M_SS], o[M_SOURCE_PORT], o[M_V]
@@ -163,7 +163,7 @@ def watch(f, o, t, base_bank, base_source):  # type: ignore[no-untyped-def]
 
 
 @both
-def due_s(f, o, t, base_source, k):  # type: ignore[no-untyped-def]
+def due_s(f, o, t, base_source, k):
     """When a condition that is true acts [s of the run]."""
     cond, since = o[M_COND], f[o[M_SINCE] + k]
     kind, item = int(f[cond + k * CONDITION]), int(f[cond + k * CONDITION + 1])

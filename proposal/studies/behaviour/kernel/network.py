@@ -17,7 +17,7 @@ SLOPES_SHARE = 0.03
 
 
 @both
-def fold(f, zg, col, count, port, siemens):  # type: ignore[no-untyped-def]
+def fold(f, zg, col, count, port, siemens):
     """Lay a conductance [S] between the pins of one port, in place; `col` is scratch of `count` numbers."""
     row = port * count
     for a in range(count):
@@ -32,7 +32,7 @@ def fold(f, zg, col, count, port, siemens):  # type: ignore[no-untyped-def]
 
 
 @both
-def rebuild(f, o, t):  # type: ignore[no-untyped-def]  # lists or arrays, see `both`
+def rebuild(f, o, t):
     """Fold closed relays and the slopes of the laws into the matrix, one rank each (Sherman and Morrison).
 
     Z' = Z − z·zᵀ/(1/g + z_u): a conductance g between the pins of port u, z its column.
@@ -53,7 +53,7 @@ def rebuild(f, o, t):  # type: ignore[no-untyped-def]  # lists or arrays, see `b
 
 
 @both
-def laws(f, o, t, base_bank, base_source, ahead_s):  # type: ignore[no-untyped-def]
+def laws(f, o, t, base_bank, base_source, ahead_s):
     """What each port gives at its voltage [A], and how that changes with it [A/V]."""
     sizes, v, i, d, setting = o[M_SIZES], o[M_V], o[M_I], o[M_D], o[M_SET]
     for p in range(int(f[sizes + N_PORTS])):
@@ -129,7 +129,7 @@ def laws(f, o, t, base_bank, base_source, ahead_s):  # type: ignore[no-untyped-d
 
 
 @both
-def keep_in_bands(f, o, t, base_source):  # type: ignore[no-untyped-def]
+def keep_in_bands(f, o, t, base_source):
     """Stop an iteration from jumping over the narrow band in which a source regulates: both sides of it are flat.
 
     The new voltages stand in the machine's currents, the old ones in its voltages.
@@ -158,7 +158,7 @@ def keep_in_bands(f, o, t, base_source):  # type: ignore[no-untyped-def]
 
 
 @both
-def take_slopes(f, o, t, base_bank, base_source, ahead_s):  # type: ignore[no-untyped-def]
+def take_slopes(f, o, t, base_bank, base_source, ahead_s):
     """Fold the laws' slopes at the voltages as they stand into the matrix."""
     laws(f, o, t, base_bank, base_source, ahead_s)
     g, d = o[M_G], o[M_D]
@@ -168,7 +168,7 @@ def take_slopes(f, o, t, base_bank, base_source, ahead_s):  # type: ignore[no-un
 
 
 @both
-def settle(f, o, t, base_bank, base_source, ahead_s):  # type: ignore[no-untyped-def]
+def settle(f, o, t, base_bank, base_source, ahead_s):
     """Voltages and currents of all ports at `ahead_s` from now, currents steady till then; False if none is found.
 
     v = Z'·(i(v) + g·v): a chord of Newton's method with the slopes g that are folded into Z'; they are taken anew where
@@ -235,7 +235,7 @@ def settle(f, o, t, base_bank, base_source, ahead_s):  # type: ignore[no-untyped
 
 
 @both
-def seen_v(f, o, t, row):  # type: ignore[no-untyped-def]
+def seen_v(f, o, t, row):
     """Voltage of any row of the matrix [V]: a port's own, or that of a pair which is only watched."""
     sizes = o[M_SIZES]
     ports = int(f[sizes + N_PORTS])

@@ -18,7 +18,7 @@ HIGH_PER_CELL_V = 13.6
 
 
 @both
-def at_sun(f, o, t, s, day_of_year, hour):  # type: ignore[no-untyped-def]
+def at_sun(f, o, t, s, day_of_year, hour):
     """What a source's table has at an hour of a day, between its rows."""
     sun, days = o[M_SUN], int(f[o[M_SIZES] + N_DAYS_OF_YEAR])
     first = (s * days + day_of_year % days) * 25
@@ -30,7 +30,7 @@ def at_sun(f, o, t, s, day_of_year, hour):  # type: ignore[no-untyped-def]
 
 
 @both
-def group_now(f, o, t, n, day, slot, aboard):  # type: ignore[no-untyped-def]
+def group_now(f, o, t, n, day, slot, aboard):
     """What a group of loads takes in this slot: amperes, watts, and what constant powers lose on their own wires."""
     sizes, group, now_on, loads, held = o[M_SIZES], o[M_GROUP], o[M_GNOW], o[M_LOAD], o[M_LS]
     at = n * GROUP
@@ -68,7 +68,7 @@ def group_now(f, o, t, n, day, slot, aboard):  # type: ignore[no-untyped-def]
 
 
 @both
-def darkness(f, o, t, day, time_s, aboard):  # type: ignore[no-untyped-def]
+def darkness(f, o, t, day, time_s, aboard):
     """Loads whose own terminals fall below what they need go dark; those that have it again come back."""
     sizes, group, loads, held, v, now_on = o[M_SIZES], o[M_GROUP], o[M_LOAD], o[M_LS], o[M_V], o[M_GNOW]
     moved = False
@@ -100,7 +100,7 @@ def darkness(f, o, t, day, time_s, aboard):  # type: ignore[no-untyped-def]
 
 
 @both
-def engines(f, o, t, day, slot_s, aboard):  # type: ignore[no-untyped-def]
+def engines(f, o, t, day, slot_s, aboard):
     """Whether engine and generator run in this slot: every day at their hours, or while the house is low."""
     setting, audit, house, state = o[M_SET], o[M_AUDIT], o[M_HOUSE], o[M_STATE]
     share = 0.0
@@ -134,7 +134,7 @@ def engines(f, o, t, day, slot_s, aboard):  # type: ignore[no-untyped-def]
 
 
 @both
-def sources_now(f, o, t, day, slot_s, middle_s, base_source):  # type: ignore[no-untyped-def]
+def sources_now(f, o, t, day, slot_s, middle_s, base_source):
     """What each charge source has to give in this slot, and whether it is off."""
     sizes, source, state, audit = o[M_SIZES], o[M_SOURCE], o[M_SS], o[M_AUDIT]
     of_day = slot_s - day * DAY_S
@@ -179,7 +179,7 @@ def sources_now(f, o, t, day, slot_s, middle_s, base_source):  # type: ignore[no
 
 
 @both
-def gives_now(f, o, t, base_source):  # type: ignore[no-untyped-def]
+def gives_now(f, o, t, base_source):
     """Current of each source at the voltages as they stand [A]."""
     sizes, source, state, where, v = o[M_SIZES], o[M_SOURCE], o[M_SS], o[M_SOURCE_PORT], o[M_V]
     for s in range(int(f[sizes + N_SOURCES])):
@@ -202,7 +202,7 @@ def gives_now(f, o, t, base_source):  # type: ignore[no-untyped-def]
 
 
 @both
-def commit(f, o, t, day, base_bank, base_source, time_s, step_s, aboard, slot):  # type: ignore[no-untyped-def]
+def commit(f, o, t, day, base_bank, base_source, time_s, step_s, aboard, slot):
     """Move every state by a step that has been settled at its middle, and enter it in the books."""
     sizes, setting, state, v, i = o[M_SIZES], o[M_SET], o[M_STATE], o[M_V], o[M_I]
     audit, days, bank, source, gives = o[M_AUDIT], o[M_DAYS], o[M_BANK], o[M_SOURCE], o[M_SS]
@@ -320,7 +320,7 @@ def commit(f, o, t, day, base_bank, base_source, time_s, step_s, aboard, slot): 
 
 
 @both
-def record(f, o, t, number, time_s, base_bank):  # type: ignore[no-untyped-def]
+def record(f, o, t, number, time_s, base_bank):
     """Write one row of the record: time, voltages, what is watched, banks, relays, sources, engines, groups."""
     sizes, rec, v, i = o[M_SIZES], o[M_REC], o[M_V], o[M_I]
     at = number * int(f[sizes + RECORD_WIDTH])
@@ -365,7 +365,7 @@ def record(f, o, t, number, time_s, base_bank):  # type: ignore[no-untyped-def]
 
 
 @both
-def slot_begins(f, o, t, day, slot, slot_s, base_bank, base_source):  # type: ignore[no-untyped-def]
+def slot_begins(f, o, t, day, slot, slot_s, base_bank, base_source):
     """Inputs of a slot: engines, sources, loads, converters, heaters. Returns whether somebody is aboard."""
     sizes, setting, audit, state, bank = o[M_SIZES], o[M_SET], o[M_AUDIT], o[M_STATE], o[M_BANK]
     aboard = t[o[M_ABOARD] + day] > 0.0
@@ -400,7 +400,7 @@ def slot_begins(f, o, t, day, slot, slot_s, base_bank, base_source):  # type: ig
 
 
 @both
-def day_begins(f, o, t, day):  # type: ignore[no-untyped-def]
+def day_begins(f, o, t, day):
     """A new page of the books."""
     sizes, audit = o[M_SIZES], o[M_AUDIT]
     banks = int(f[sizes + N_BANKS])
@@ -414,7 +414,7 @@ def day_begins(f, o, t, day):  # type: ignore[no-untyped-def]
 
 
 @both
-def nearest_change(f, o, t, base_bank, base_source, step_s):  # type: ignore[no-untyped-def]
+def nearest_change(f, o, t, base_bank, base_source, step_s):
     """The first instant in a step at which a condition changes, to a quarter of a second, by halving [s from now]."""
     low, high = 0.0, step_s
     while high - low > LOCATED_S:
@@ -431,7 +431,7 @@ def nearest_change(f, o, t, base_bank, base_source, step_s):  # type: ignore[no-
 
 
 @both
-def run(f, o, t, first_slot, last_slot):  # type: ignore[no-untyped-def]
+def run(f, o, t, first_slot, last_slot):
     """Run slots from `first_slot` up to `last_slot`, counted from the first midnight. State is carried in `m`."""
     sizes, setting, audit = o[M_SIZES], o[M_SET], o[M_AUDIT]
     slots, banks, step = int(f[sizes + N_SLOTS]), int(f[sizes + N_BANKS]), f[setting + STEP_S]
@@ -515,7 +515,7 @@ def run(f, o, t, first_slot, last_slot):  # type: ignore[no-untyped-def]
 
 
 @both
-def instant(f, o, t, base_bank, base_source, ahead_s):  # type: ignore[no-untyped-def]
+def instant(f, o, t, base_bank, base_source, ahead_s):
     """Settle the network as everything stands, `ahead_s` into a steady current; False if it does not settle."""
     decays(f, o, t, base_bank, ahead_s)
     take_slopes(f, o, t, base_bank, base_source, ahead_s)
