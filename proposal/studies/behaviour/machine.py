@@ -62,7 +62,7 @@ class Machine:
         return self.arrays[which].reshape(-1, count, width)
 
     def calendar(self, season: Array, row_of_sun: Array, clear: Array, variant: Array, aboard: Array) -> None:
-        """Set the days of a run: season, row of the sun's table, clearness, pattern of use, whether anybody is there."""
+        """Set the days of a run: season, row of the sun's table, clearness, use, whether anybody is there."""
         days = len(season)
         for which, values in (
             (c.M_SEASON, season), (c.M_DOY, row_of_sun), (c.M_CLEAR, clear), (c.M_VARIANT, variant),

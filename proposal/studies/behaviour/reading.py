@@ -197,7 +197,7 @@ def _item(lab: Lab, machine: Machine, code: int, item: int) -> str:
 
 
 def darkened(machine: Machine, from_s: float, lasting_s: float) -> list[tuple[str, float, float]]:
-    """Loads that went dark for longer than `lasting_s`, or to the end: key, since when [s from `from_s`], voltage [V]."""
+    """Loads that went dark for longer than `lasting_s`, or to the end: key, since when [s from `from_s`], volts."""
     open_since: dict[int, tuple[float, float]] = {}
     found: dict[int, tuple[float, float]] = {}
     end_s = float(machine.arrays[c.M_AUDIT][c.A_TIME_S])
