@@ -10,7 +10,7 @@ DAMPING_S, MOST_DAMPING_S, NEAR_OHM, CAUGHT_V = 1.0, 2000.0, 0.05, 1e-4
 LEAST_V = 0.1
 ANCHOR_S = 1.0 - 1e-5
 """What the network has in a bank's place, taken out again; 10 µS are left as insulation, so that nothing floats."""
-USUAL_12V, LOWEST_12V, MOST_RISE = 12.5, -20.0, 0.1
+USUAL_12V, LOWEST_12V, MOST_RISE = 12.5, 0.0, 0.1
 """An iteration goes up by no more than a tenth of the usual voltage at a time: gassing is steep up there."""
 SLOPES_SHARE = 0.03
 """A turn brings the voltages nearer by this factor at least, or slopes are taken anew."""
@@ -54,7 +54,11 @@ def rebuild(f, o, t):
 
 @both
 def laws(f, o, t, base_bank, base_source, ahead_s):
-    """What each port gives at its voltage [A], and how that changes with it [A/V]."""
+    """What each port gives at its voltage [A], and how that changes with it [A/V].
+
+    A constant power takes less the higher its voltage: such a slope leads Newton's method away from where a battery
+    takes over, so it is left out; its part is small beside a battery's slope.
+    """
     sizes, v, i, d, setting = o[M_SIZES], o[M_V], o[M_I], o[M_D], o[M_SET]
     for p in range(int(f[sizes + N_PORTS])):
         f[i + p] = 0.0
@@ -95,7 +99,6 @@ def laws(f, o, t, base_bank, base_source, ahead_s):
         if f[v + p] >= low_v:
             inverse = 1.0 / f[v + p]
             f[i + p] -= amps + watts * inverse + loss * inverse * inverse * inverse
-            f[d + p] += watts * inverse * inverse + 3.0 * loss * inverse * inverse * inverse * inverse
         else:
             inverse = 1.0 / low_v
             taken = amps + watts * inverse + loss * inverse * inverse * inverse
@@ -125,7 +128,6 @@ def laws(f, o, t, base_bank, base_source, ahead_s):
                 f[d + out] += slope
                 watts = amps * f[v + out] / f[link + at + C_EFFICIENCY]
                 f[i + into] -= watts / f[v + into]
-                f[d + into] += watts / (f[v + into] * f[v + into])
 
 
 @both
