@@ -110,6 +110,8 @@ class Figure:
     """As wide as the page; on a phone it slides."""
     on_paper: bool = True
     """Whether the PDF has it."""
+    tall: bool = False
+    """A wide one that has much in it, and so gets more than half of a page of the PDF."""
 
 
 @frozen

@@ -52,7 +52,7 @@ def ordinary(book: Book, options: Sequence[Lived]) -> list[Block]:
             fields = {"letter": option.letter, "season": title}
             alt = book.text(words.ALT_DAY, **fields, finding=_finding(book, day))
             caption = book.text(words.CAPTION_DAY, **fields)
-            blocks += drawing(book, option, f"day-{season}", alt, caption, on_paper=season == hard)
+            blocks += drawing(book, option, f"day-{season}", alt, caption, on_paper=season == hard, tall=True)
             caption, alt = book.text(words.CAPTION_ENERGY, **fields), _energy_alt(book, day, fields)
             blocks += drawing(book, option, f"energy-{season}", alt, caption, on_paper=season == hard)
             lines.append(timeline(book, option, book.text(words.EVENTS_TITLE, **fields), events_of(day)))

@@ -16,11 +16,13 @@ from proposal.studies.behaviour.result import Cranking, CutOff, Dark, Emptied, N
 WEEK_DAYS = 7.0
 
 
-def drawing(book: Book, option: Lived, kind: str, alt: str, caption: str, *, on_paper: bool = True) -> list[Block]:
+def drawing(
+    book: Book, option: Lived, kind: str, alt: str, caption: str, *, on_paper: bool = True, tall: bool = False
+) -> list[Block]:
     """A drawing of an option where it exists, as wide as the page."""
     name = f"{option.letter}-{kind}.svg".lower()
     found = next((n for n in book.drawings if n.lower() == name), None)
-    return [Figure(found, alt, caption, wide=True, on_paper=on_paper)] if found is not None else []
+    return [Figure(found, alt, caption, wide=True, on_paper=on_paper, tall=tall)] if found is not None else []
 
 
 def neglect(book: Book, options: Sequence[Lived]) -> list[Block]:
