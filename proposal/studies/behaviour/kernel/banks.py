@@ -6,6 +6,8 @@ from proposal.studies.behaviour.kernel.both import both
 from proposal.studies.behaviour.kernel.columns import *
 
 LEAST_SHARE = 1e-4
+MOST_MOVED = 0.05
+"""No step moves more of a bank's charge than this."""
 EMPTY_KNEE = 0.01
 """Charge below which a lead battery's voltage falls away."""
 STRONGEST = 12.0
@@ -97,6 +99,10 @@ def bank_amps(f, o, t, base_bank, b, ahead_s):
         moved = efficiency(f, o, t, b, f[state + now + S]) * per_amp
         amps = -f[state + now + MAIN_A]
         target = 1.0
+    if amps * moved > MOST_MOVED:  # a guess of a current on the way to the true one
+        amps = MOST_MOVED / moved
+    elif amps * moved < -MOST_MOVED:
+        amps = -MOST_MOVED / moved
     share = reach(f, o, t, at, now, amps * moved)
     volts, slope = resting(f, o, t, b, share)
     swing, swings = f[bank + at + HYST_V] * f[state + now + Y], 0.0
