@@ -46,6 +46,7 @@ HEAT_J_PER_KG_K, HEAT_TAU_S = 1000.0, 8 * HOUR_S
 PARTING_SHARE_PER_H = 0.05
 CHATTER_PER_HOUR = 6.0
 LOW_LOAD_SHARE = 0.8
+USUAL_12V = 13.0
 END_OF_DISCHARGE_CELL_V = 1.75
 """A lead cell's voltage at the end of the discharge by which its capacity is rated (IEC 60896-11, IEC 61056-1)."""
 SETTLED_V = 1e-8
@@ -461,7 +462,8 @@ class _Assembly:
             row[c.L_CONSTANT_POWER] = 1.0 if load.constant_power else 0.0
             if load.constant_power:
                 watts = on[n] * load.current_a * circuit.system_v + standby_w
-                watts_on[n, ..., 0], watts_on[n, ..., 1] = watts.mean(axis=-1), (watts**2).mean(axis=-1)
+                lost = _lost_watts2(watts, limb_ohm[n], USUAL_12V * self.scale)
+                watts_on[n, ..., 0], watts_on[n, ..., 1] = watts.mean(axis=-1), lost.mean(axis=-1)
             else:
                 amps_on[n] = on[n].mean(axis=-1) * load.current_a
                 watts_on[n, ..., 0] = standby_w
@@ -544,6 +546,17 @@ class _Assembly:
         setting[c.TROUBLE_PER_H], setting[c.CUT_BANK], setting[c.CUT_AT_S] = CHATTER_PER_HOUR, -1.0, 1e18
         setting[c.SYSTEM_V] = self.circuit.system_v
         self.arrays[c.M_SET] = setting
+
+
+def _lost_watts2(watts: Array, ohm: float, volts: float) -> Array:
+    """W² for which P/V + R·W²/V³ is all that a constant power P behind R takes at a usual voltage V.
+
+    I = 2·P/(V + √(V² − 4·R·P)); W² = P² would leave 2·(R·P/V²)² of it out: half a percent where a wire drops 5 %.
+    """
+    if ohm <= 0.0:
+        return np.asarray(watts**2)
+    amps = 2.0 * watts / (volts + np.sqrt(np.maximum(volts**2 - 4.0 * ohm * watts, 0.0)))
+    return np.asarray((amps - watts / volts) * volts**3 / ohm)
 
 
 def _padded(curves: Sequence[tuple[Sequence[float], Sequence[float]]]) -> tuple[Array, Array, int]:

@@ -91,6 +91,10 @@ def watch(f, o, t, base_bank, base_source):
             elif kind == LATCH_FREE and not closed and f[held + rs + FULL_LATCH] > 0.0:
                 margin = f[relay + r + JOINS_BELOW_V] if f[relay + r + JOINS_BELOW_V] > 0.0 else 0.1 * scale
                 gap = lithium + margin - bus
+                # just parted, both are near each other: under the charger's voltage the bus has not fallen yet
+                fallen = f[held + rs + FULL_LATCH] - margin - bus
+                if fallen < gap:
+                    gap = fallen
                 true = 1.0 if gap >= 0.0 else 0.0
         elif kind <= BMS_WARM:
             b, now = item, item * STATE
