@@ -3,8 +3,8 @@
 from proposal.circuit.model import Bank
 from proposal.facts import Values
 from proposal.parts.chemistry import cell_count
-from proposal.rules.chargers import chargers
-from proposal.rules.days import every_item, figure, seen_in, shown, step_error, troubles, worst_of_each
+from proposal.rules.chargers import chargers, joined_banks
+from proposal.rules.days import every_item, figure, lead_care, seen_in, shown, step_error, troubles, worst_of_each
 from proposal.rules.finding import Evidence, Examined, Objection, above, fires, undecided
 from proposal.rules.lead import WITHOUT_FULL_DAYS
 from proposal.rules.settings import NEAR_TRIP_V_AT_12V
@@ -39,8 +39,8 @@ def bank_never_full(evidence: Evidence) -> Examined:
     """58. A lithium bank that is not full once in a whole month: its cells drift apart and nobody knows its charge.
 
     voltage: what charges it stays below what fills it, the maker's charge voltage or 3.5 V a cell. energy: voltage
-    enough, but too little charge. Undecided between 3.4 and 3.5 V a cell where the maker says nothing. Lead banks are
-    for check 27. Common practice, no source.
+    enough, but too little charge, which check 27 says of joined lead. Undecided between 3.4 and 3.5 V a cell where the
+    maker says nothing. Lead banks are for check 27. Common practice, no source.
     """
     if evidence.behaviour is None:
         return Examined(0)
@@ -69,10 +69,17 @@ def _not_filled(evidence: Evidence, bank: Bank, longest_days: float) -> Objectio
         "longest_days": longest_days, "limit_days": COUNTED_DAYS, "charge_v": charge_v, "set_to_v": fills_v,
     }  # fmt: skip
     if not above(fills_v, charge_v):
-        return fires(bank.key, cause="energy", **facts)
+        return None if _lead_beside_it_too(evidence, bank) else fires(bank.key, cause="energy", **facts)
     if stated_v is None and above(charge_v, HIGH_V_PER_CELL * cells):
         return undecided(bank.key, "lithium_charge_voltage", cause="voltage", **facts)
     return fires(bank.key, cause="voltage", **facts)
+
+
+def _lead_beside_it_too(evidence: Evidence, bank: Bank) -> bool:
+    """Whether lead that is joined to it goes without a full charge as well: then check 27 says it."""
+    beside = joined_banks(evidence, evidence.strings(bank)[0].positive)
+    cares = (lead_care(evidence, other.key) for other in beside)
+    return any(c is not None and above(c.longest_without_full_days, WITHOUT_FULL_DAYS) for c in cares)
 
 
 def management_opens(evidence: Evidence) -> Examined:

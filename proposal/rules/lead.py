@@ -227,7 +227,7 @@ def lead_freezes(evidence: Evidence) -> Examined:
 def _lowest_share(evidence: Evidence, bank: Bank) -> float:
     care, left = lead_care(evidence, bank.key), emptied_by_neglect(evidence, bank.key)
     if care is not None:
-        return care.lowest_share if left is None else min(care.lowest_share, left.lowest_share)
+        return max(0.0, care.lowest_share if left is None else min(care.lowest_share, left.lowest_share))
     usable = next(b.usable_share for b in evidence.energy.banks if b.bank == bank.key)
     return CRANKING_SHARE if bank.role == "start" else 1.0 - usable
 

@@ -14,6 +14,7 @@ from proposal.rules import (
     days_engine,
     days_loads,
     days_relays,
+    days_year,
     devices,
     fitting,
     fuses,
@@ -188,6 +189,8 @@ CHECKS: tuple[Check, ...] = (
     _check(69, "fault", days_engine.alternator_hot_for_hours),
     _check(70, "fault", days_engine.engine_hours_beyond),
     _check(71, "advice", days_banks.water_to_top),
+    _check(72, "danger", days_year.critical_dark_in_year),
+    _check(73, "fault", days_year.house_dark_in_year),
 )
 
 NEED_DAYS = frozenset(check.id for check in CHECKS if check.number > 55)

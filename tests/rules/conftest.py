@@ -159,7 +159,10 @@ class Days:
             neglect = replace(made.neglect, emptied=emptied, starts=starts, starts_until_days=28.0)
             self._calm[name] = replace(
                 made, days=days, no_charge=dark, neglect=neglect, cranking=started, recharge=recharge, troubles=(),
-                cut_offs=(), year=replace(made.year, lead=lead, lithium=lithium, monthly_full=monthly),
+                cut_offs=(), year=replace(
+                    made.year, lead=lead, lithium=lithium, monthly_full=monthly, dark_h=0.0, critical_dark_h=0.0
+                ),
+                years=replace(made.years, spreads=()),
             )  # fmt: skip
         return self._calm[name]
 

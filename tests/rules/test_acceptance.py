@@ -96,7 +96,7 @@ def test_finding_that_no_check_knows_is_a_mistake_in_the_spec(bench):
 
 def test_what_the_days_show_can_be_accepted_and_waits_where_they_were_not_asked_for(days):
     """An entry for it is not called idle by a run that has not looked."""
-    assert len(NEED_DAYS) == 16
+    assert len(NEED_DAYS) == 18
     assert all(acceptable(finding(check)) for check in NEED_DAYS)
     entries = tuple(risk(check) for check in ("relay_chatters", "join_missed", "bank_without_switch"))
     spec = {"OPTION.contactor.holds_s": 20.0, "OPTION.accepted": entries}

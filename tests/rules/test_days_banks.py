@@ -53,6 +53,16 @@ def test_voltage_or_energy(bench, days, charge_v, maker_v, outcome, cause, set_t
     assert finding.values.get("find_out") == ("lithium_charge_voltage" if outcome == "undecided" else None)
 
 
+def test_too_little_energy_is_told_once(bench, days):
+    """Lead beside it that goes without a full charge as well draws check 27; too little voltage is told of both."""
+    for charge_v, told in ((14.2, 0), (13.5, 1)):
+        evidence = filled(days, NEVER, charge_v=charge_v)
+        lead = tuple(replace(c, longest_without_full_days=60.0) for c in evidence.behaviour.year.lead)
+        poor = replace(evidence.behaviour, year=replace(evidence.behaviour.year, lead=lead))
+        assert len(bench.found(evidence, "bank_never_full")) == 1
+        assert len(bench.found(replace(evidence, behaviour=poor), "bank_never_full")) == told
+
+
 # --- 60 --------------------------------------------------------------------------------------------------------------
 
 

@@ -148,6 +148,12 @@ def test_days_decide_against_the_usable_share(bench, days):
     assert bench.found(frost(days, 0.8, 0.8), "lead_freezes") == []
 
 
+def test_less_than_nothing_is_empty(bench, days):
+    """The study lets an emptied bank fall a little below nothing."""
+    (finding,) = bench.found(frost(days, 0.5, -0.03), "lead_freezes")
+    assert finding.values["lowest_share"] == 0.0
+
+
 def test_without_a_time_alone_the_year_decides(bench, days):
     evidence = frost(days, 0.8, 0.1)
     evidence = replace(evidence, behaviour=replace(evidence.behaviour, neglect=None))

@@ -1,4 +1,4 @@
-"""Findings that only the days can show: checks 56 to 71."""
+"""Findings that only the days can show: checks 56 to 71, but for what stands in `finding_lasting`."""
 
 from dataclasses import replace
 

@@ -90,6 +90,32 @@ LASTING["engine_hours_beyond"] = FindingText(
     msg("An ordinary day wants {hours_h} of engine ({during}); {limit_h} are accepted."),
 )
 
+LASTING["critical_dark_in_year"] = FindingText(
+    msg("In an ordinary year something needed for safety goes dark"),
+    msg("In a year of ordinary weather and use nothing that is needed for safety goes dark"),
+    msg(
+        "It is dark for {dark_h} of the simulated year. Of many seeded years half have more than {median_h}. In "
+        "{low_count} nights the batteries are low. The engine runs for {accepted_h} a day at most, as is accepted."
+    ),
+    msg("More than {limit_h} of the year should not be."),
+    msg("Lights, radio, instruments or pump are gone in ordinary use, when nobody expects it."),
+    msg(
+        "Use less, or charge more. {during}: {lacking_wh} a day are lacking. An array larger by {more_w} makes that "
+        "up. Or the engine, running {more_h} a day longer."
+    ),
+    msg("It is dark for {dark_h} of the simulated year; of many seeded years half have more than {median_h}."),
+)
+LASTING["house_dark_in_year"] = replace(
+    LASTING["critical_dark_in_year"],
+    title=msg("In an ordinary year loads go dark"),
+    passed=msg("In a year of ordinary weather and use loads are hardly ever dark"),
+    found=msg(
+        "Loads are dark for {dark_h} of the simulated year. Of many seeded years half have more than {median_h}. In "
+        "{low_count} nights the batteries are low. The engine runs for {accepted_h} a day at most, as is accepted."
+    ),
+    happens=msg("The client finds the refrigerator warm, or runs the engine for longer than was agreed."),
+)
+
 FIND_OUT_DAYS: dict[str, str] = {
     "hold_off": msg("Read from its controller how long it waits between two switchings, and enter it."),
     "join_watched": msg("Watch at dusk, on commissioning, whether it joins: it is decided by less than sensors tell."),
@@ -110,5 +136,8 @@ FIND_OUT_DAYS: dict[str, str] = {
     ),
     "start_margin": msg("Measure the starter's voltage while it cranks cold, on commissioning: the margin is small."),
     "hot_current": msg("Measure what the alternator gives after half an hour, hot, and enter it."),
+    "dark_log": msg(
+        "Keep a log of it, and of what is used, in the first season: one year differs from another by more than this."
+    ),
     "engine_log": msg("Keep a log of engine hours in the first season: the excess is less than the sum is true to."),
 }
