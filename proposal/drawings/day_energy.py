@@ -130,7 +130,7 @@ def _flows(
 
 
 def _called(item: str, role: str, sheet: SheetInfo, names: Mapping[str, str]) -> str:
-    if role == "loss" and item in ("cables", "banks"):
+    if role == "loss" and item in ("cables", "banks", "devices"):
         return sheet.word(f"energy_{item}")
     own = clean(names.get(item, ""))
     return sheet.word("energy_lost_in", item=own) if role == "loss" and own else own or sheet.word("energy_lost")

@@ -59,6 +59,7 @@ DAY_LABELS: dict[str, str] = {
     "energy_lost_in": "losses in an item that has a name: {item}",
     "energy_cables": "losses in cables, fuses and relays",
     "energy_banks": "losses in batteries",
+    "energy_devices": "losses in relays and converters",
     "energy_lost": "other losses",
     "energy_description": "the energy flow in words; {season}, {given}, {used} and {lost} are filled in",
     "years_engine_h": "seeded years: hours of the engine",

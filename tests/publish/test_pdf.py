@@ -167,10 +167,36 @@ def test_hostile_text_comes_out_as_typed(hostile_pdf: bytes, sample: ModuleType)
     with pikepdf.open(io.BytesIO(hostile_pdf)) as document:
         alts = [str(e.Alt) for e in _tree(document.Root.StructTreeRoot.K, set()) if "/Alt" in e]
     refs_and_alts = re.compile("|".join(map(re.escape, [*alts, *_refs(sample.hostile()[0])])) or "$^")
-    expected = [text for text in placed if not refs_and_alts.fullmatch(text)]
+    on_site_only = set(_on_site_only(sample.hostile()[0]))
+    expected = [text for text in placed if not refs_and_alts.fullmatch(text) and text not in on_site_only]
     assert len(expected) > 250
     missing = [text for text in expected if squeeze(text) not in shown]
     assert missing == []
+
+
+def _on_site_only(item: Any) -> Iterator[str]:
+    """Texts of storyboards that are not on paper, and of sliders, in whose place a table stands there."""
+    if isinstance(item, b.Sliders):
+        yield from _strings((item.axes, item.faces))
+    elif isinstance(item, b.Steps) and not item.on_paper:
+        yield from _strings(item)
+    elif isinstance(item, tuple):
+        for part in item:
+            yield from _on_site_only(part)
+    elif isinstance(item, b.Book | b.Page):
+        for field in dataclasses.fields(item):
+            yield from _on_site_only(getattr(item, field.name))
+
+
+def _strings(item: Any) -> Iterator[str]:
+    if isinstance(item, str):
+        yield item
+    elif isinstance(item, tuple):
+        for part in item:
+            yield from _strings(part)
+    elif dataclasses.is_dataclass(item):
+        for field in dataclasses.fields(item):
+            yield from _strings(getattr(item, field.name))
 
 
 def _refs(item: Any) -> Iterator[str]:

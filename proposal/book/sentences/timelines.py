@@ -68,6 +68,7 @@ TIMELINE_WORDS = {
     "energy_lost_in": msg("Lost: {item}"),
     "energy_cables": msg("Lost in cables"),
     "energy_banks": msg("Lost in batteries"),
+    "energy_devices": msg("Lost in relays and converters"),
     "energy_lost": msg("Lost"),
     "energy_description": msg(
         "Energy of a day, {season}: {given} from what charges, {used} to the loads, {lost} lost. "
