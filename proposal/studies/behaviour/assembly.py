@@ -18,7 +18,7 @@ from proposal.spec.options import ContactorLink
 from proposal.spec.overlay import EffectiveSpec
 from proposal.studies.behaviour.kernel import columns as c
 from proposal.studies.behaviour.kernel.banks import EMPTY_KNEE
-from proposal.studies.behaviour.machine import ARRAYS, MOST_EVENTS, Array, Machine
+from proposal.studies.behaviour.machine import ARRAYS, MOST_EVENTS, Array, Machine, lay_scratch
 from proposal.studies.behaviour.patterns import Patterns, day_patterns
 from proposal.studies.network.apart import apart, port_ohm
 from proposal.studies.network.assemble import device_ohm
@@ -49,7 +49,7 @@ LOW_LOAD_SHARE = 0.8
 USUAL_12V = 13.0
 END_OF_DISCHARGE_CELL_V = 1.75
 """A lead cell's voltage at the end of the discharge by which its capacity is rated (IEC 60896-11, IEC 61056-1)."""
-SETTLED_V = 1e-8
+SETTLED_V = 1e-6
 
 
 @dataclass
@@ -118,11 +118,9 @@ class _Assembly:
             + 3 * int(sizes[c.N_GROUPS])
         )  # fmt: skip
         arrays = self.arrays
-        arrays[c.M_SIZES], arrays[c.M_Z], arrays[c.M_ZG] = sizes, z.reshape(-1), z.reshape(-1).copy()
-        for which in (c.M_G, c.M_V, c.M_I, c.M_D, c.M_RHS, c.M_COL):
-            arrays[which] = np.zeros(every)
+        arrays[c.M_SIZES], arrays[c.M_Z] = sizes, z.reshape(-1)
+        lay_scratch(arrays)
         arrays[c.M_V][:] = 12.5 * self.scale
-        arrays[c.M_DECAY] = np.zeros(2 * max(1, len(circuit.banks)))
         arrays[c.M_EVENTS], arrays[c.M_AUDIT] = np.zeros(MOST_EVENTS * c.EVENT), np.zeros(c.AUDIT)
         first_seen = {bus.key: self.rows.index[bus.positive, bus.negative] for bus in circuit.buses
                       if (bus.positive, bus.negative) in self.rows.index}  # fmt: skip
@@ -525,7 +523,7 @@ class _Assembly:
 
     def _settings(self) -> None:
         spec, scale = self.spec.spec, self.scale
-        setting = np.zeros(22)
+        setting = np.zeros(23)
         kinds = {s.kind for s in self.circuit.sources}
         daily = spec.system.engine_runs == "every_day" or (
             spec.system.engine_runs is None and spec.vessel.kind == "camper"
@@ -544,7 +542,7 @@ class _Assembly:
         setting[c.USES_GENERATOR] = 1.0 if "generator" in kinds and not setting[c.USES_ENGINE] else 0.0
         setting[c.NIGHT_LOW], setting[c.NIGHT_FROM_S] = NIGHT_LOW, NIGHT_FROM_S
         setting[c.TROUBLE_PER_H], setting[c.CUT_BANK], setting[c.CUT_AT_S] = CHATTER_PER_HOUR, -1.0, 1e18
-        setting[c.SYSTEM_V] = self.circuit.system_v
+        setting[c.SYSTEM_V], setting[c.LOCATES] = self.circuit.system_v, 1.0
         self.arrays[c.M_SET] = setting
 
 

@@ -15,11 +15,22 @@ from proposal.studies.behaviour.kernel.run import run
 
 Array = NDArray[np.float64]
 MOST_EVENTS = 4000
-ARRAYS = 47
+ARRAYS = 49
 TABLES = (
     c.M_PAT_I, c.M_PAT_P, c.M_PAT_W, c.M_PAT_ON, c.M_SUN, c.M_CLEAR, c.M_VARIANT, c.M_ABOARD, c.M_SEASON, c.M_DOY,
 )  # fmt: skip
 """Arrays that no run changes."""
+
+
+def lay_scratch(arrays: list[Array]) -> None:
+    """What the kernel works in, by the machine's sizes and matrix, which must be laid before."""
+    sizes, z = arrays[c.M_SIZES], arrays[c.M_Z]
+    every, banks, sources = (int(sizes[n]) for n in (c.N_ALL, c.N_BANKS, c.N_SOURCES))
+    arrays[c.M_ZG], arrays[c.M_ZR] = z.copy(), z.copy()
+    for which in (c.M_G, c.M_V, c.M_I, c.M_D, c.M_RHS, c.M_COL):
+        arrays[which] = np.zeros(every)
+    arrays[c.M_READY] = np.zeros(c.READY_FIRST + c.READY * banks)
+    arrays[c.M_KEPT] = np.zeros(2 * every + 4 * banks + sources)
 
 
 @dataclass
@@ -112,7 +123,8 @@ class Machine:
     def call(self, function: Callable[..., Any], *args: float, quick: bool = True) -> Any:
         """Run one function of the kernel on this machine's arrays, laid end to end: what changes, and what does not."""
         moving = [n for n in range(ARRAYS) if n not in TABLES]
-        ends = np.zeros(ARRAYS, dtype=np.int64)
+        watches = self.arrays[c.M_COND][: 2 * self.size(c.N_CONDITIONS)]
+        ends = np.concatenate([np.zeros(ARRAYS), self.arrays[c.M_SIZES], watches]).astype(np.int64)
         for which in (moving, TABLES):
             at = 0
             for n in which:

@@ -10,9 +10,8 @@ from proposal.parts.chemistry import is_lead
 from proposal.parts.dynamics import dynamics
 from proposal.spec.pricebook import BatteryPart
 from proposal.studies.behaviour.kernel import columns as c
-from proposal.studies.behaviour.kernel.banks import decays
-from proposal.studies.behaviour.kernel.network import settle
-from proposal.studies.behaviour.machine import ARRAYS, Machine
+from proposal.studies.behaviour.kernel.run import instant
+from proposal.studies.behaviour.machine import ARRAYS, Machine, lay_scratch
 from proposal.studies.network.apart import ANCHOR_OHM
 
 DAY_S = 86400.0
@@ -93,17 +92,18 @@ def machine(
         seen = np.vstack([np.eye(count), np.eye(count)[0] - np.eye(count)[1]])
         z = seen @ z @ seen.T
     a = [np.zeros(1) for _ in range(ARRAYS)]
-    sizes, setting = np.zeros(25), np.zeros(22)
+    sizes, setting = np.zeros(25), np.zeros(23)
     sizes[[c.N_BANKS, c.N_PORTS]], sizes[c.N_ALL] = count, len(z)
     sizes[c.FIRST_RELAY], sizes[c.N_GROUPS], sizes[c.RECORD_WIDTH] = count, 1, 1 + 8 * count + 2 + 3 + 1 + 4
     sizes[c.N_SEASONS], sizes[c.N_VARIANTS], sizes[c.N_SLOTS], sizes[c.KEEP_DAYS] = 1, 1, slots, days
     setting[c.STEP_S], setting[c.SCALE], setting[c.TOLERANCE], setting[c.LOW_LOAD_V] = step_s, 1.0, 1e-12, 1.0
     setting[c.CUT_BANK], setting[c.CUT_AT_S], setting[c.TROUBLE_PER_H] = -1.0, 1e18, 6.0
-    a[c.M_SIZES], a[c.M_SET], a[c.M_Z], a[c.M_ZG] = sizes, setting, z.reshape(-1), z.reshape(-1).copy()
-    for which in (c.M_G, c.M_V, c.M_I, c.M_D, c.M_RHS, c.M_COL):
-        a[which] = np.zeros(len(z))
+    setting[c.LOCATES] = 1.0
+    a[c.M_SIZES], a[c.M_SET], a[c.M_Z] = sizes, setting, z.reshape(-1)
     _lay_banks(a, cells)
     _lay_devices(a, cells, vsr, charger)
+    lay_scratch(a)
+    a[c.M_V][:count] = [np.interp(cell.start, cell.shares, cell.rest_v) for cell in cells]
     group = np.zeros(c.GROUP)
     group[c.G_PORT], group[c.G_CUT_V], group[c.G_HEATS] = load_at - 1, -1e9, -1.0
     a[c.M_GROUP], a[c.M_GNOW] = group, np.zeros(c.G_NOW)
@@ -122,7 +122,6 @@ def _lay_banks(a: list[np.ndarray], cells: Sequence[Cell]) -> None:
     state = np.zeros((count, c.STATE))
     state[:, c.S] = [cell.start for cell in cells]
     state[:, c.WARM] = [cell.row[c.AMBIENT_C] for cell in cells]
-    a[c.M_V][:count] = [np.interp(cell.start, cell.shares, cell.rest_v) for cell in cells]
     a[c.M_BANK], a[c.M_STATE] = np.concatenate([cell.row for cell in cells]), state.reshape(-1)
     a[c.M_REST_X] = np.concatenate([_as_long(cell.shares, width, 1.0) for cell in cells])
     a[c.M_REST_V] = np.concatenate([_as_long(cell.rest_v, width, 1e-6) for cell in cells])
@@ -131,7 +130,7 @@ def _lay_banks(a: list[np.ndarray], cells: Sequence[Cell]) -> None:
     a[c.M_SIZES][[c.N_CURVE, c.N_EFF]] = width, most
     a[c.M_EFF_X] = np.concatenate([_as_long(shares, most, 1e-3) for shares, _ in stored])
     a[c.M_EFF_V] = np.concatenate([_as_long(values, most, 0.0) for _, values in stored])
-    a[c.M_DECAY], a[c.M_HOUSE] = np.zeros(2 * count), np.full(count, 1.0 / count)
+    a[c.M_HOUSE] = np.full(count, 1.0 / count)
 
 
 def _lay_devices(
@@ -170,6 +169,5 @@ def state(found: Machine, bank: int, column: int) -> float:
 
 def volts_now(found: Machine) -> np.ndarray:
     """Voltages of all ports at this instant, with the loads of the last slot still on."""
-    found.call(decays, 0, 0.0, quick=False)
-    assert found.call(settle, 0, 0, 0.0, quick=False)
+    assert found.call(instant, 0, 0, 0.0, quick=False)
     return found.arrays[c.M_V].copy()

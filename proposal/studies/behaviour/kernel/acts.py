@@ -3,7 +3,7 @@
 from proposal.studies.behaviour.kernel.both import both
 from proposal.studies.behaviour.kernel.columns import *
 from proposal.studies.behaviour.kernel.conditions import due_s
-from proposal.studies.behaviour.kernel.network import rebuild, seen_v
+from proposal.studies.behaviour.kernel.network import fold_relays, rebuild
 
 HOUR_S = 3600.0
 ROUNDING_S = 1e-6
@@ -14,7 +14,7 @@ def note(f, o, t, time_s, code, item, cause, volts):
     """Write an event down, while there is room; all are counted."""
     audit, events = o[M_AUDIT], o[M_EVENTS]
     number = int(f[audit + A_EVENTS])
-    if number < int(f[o[M_SIZES] + MOST_EVENTS]):
+    if number < o[SIZES + MOST_EVENTS]:
         at = number * EVENT
         f[events + at], f[events + at + 1], f[events + at + 2] = time_s, float(code), float(item)
         f[events + at + 3], f[events + at + 4] = float(cause), volts
@@ -32,18 +32,18 @@ def switch(f, o, t, r, closed, time_s, cause):
     if time_s - f[held + at + HOUR_FROM_S] >= HOUR_S:
         f[held + at + HOUR_FROM_S], f[held + at + HOUR_COUNT] = time_s, 0.0
     f[held + at + HOUR_COUNT] += 1.0
-    volts = seen_v(f, o, t, int(f[relay + r * RELAY + SENSE_ONE]))
+    volts = f[o[M_V] + int(f[relay + r * RELAY + SENSE_ONE])]
     note(f, o, t, time_s, E_JOINS if closed > 0.0 else E_PARTS, r, cause, volts)
     if f[held + at + HOUR_COUNT] == f[o[M_SET] + TROUBLE_PER_H] + 1.0:
         note(f, o, t, time_s, E_CHATTER, r, cause, volts)
+    fold_relays(f, o, t)
     rebuild(f, o, t)
 
 
 @both
 def act(f, o, t, base_bank, base_source, k, time_s):
     """Do what a condition is for."""
-    cond = o[M_COND]
-    kind, item = int(f[cond + k * CONDITION]), int(f[cond + k * CONDITION + 1])
+    kind, item = o[WATCHES + k * CONDITION], o[WATCHES + k * CONDITION + 1]
     held, state, bank, gives, source = o[M_RS], o[M_STATE], o[M_BANK], o[M_SS], o[M_SOURCE]
     if kind == VSR_JOIN or kind == CON_JOIN:
         f[held + item * RELAY_STATE + EMPTY_LATCH] = 0.0
@@ -101,46 +101,38 @@ def act(f, o, t, base_bank, base_source, k, time_s):
 
 
 @both
-def flags_moved(f, o, t):
-    """Whether any condition has changed since it was last taken note of."""
-    flag, since = o[M_FLAG], o[M_SINCE]
-    for k in range(int(f[o[M_SIZES] + N_CONDITIONS])):
-        if (f[flag + k] > 0.0) != (f[since + k] >= 0.0):
-            return True
-    return False
+def next_due(f, o, t, base_source):
+    """Find when the next condition that is true will act [s of the run]."""
+    since, soonest = o[M_SINCE], 1e18
+    for k in range(o[SIZES + N_CONDITIONS]):
+        if f[since + k] >= 0.0:
+            when = due_s(f, o, t, base_source, k)
+            if when < soonest:
+                soonest = when
+    f[o[M_AUDIT] + A_DUE_S] = soonest
 
 
 @both
-def take_flags(f, o, t, time_s):
-    """Take note of what is true, and since when."""
+def take_flags(f, o, t, base_source, time_s):
+    """Take note of what is true, since when, and when the first of it will act."""
     flag, since = o[M_FLAG], o[M_SINCE]
-    for k in range(int(f[o[M_SIZES] + N_CONDITIONS])):
+    for k in range(o[SIZES + N_CONDITIONS]):
         if f[flag + k] > 0.0:
             if f[since + k] < 0.0:
                 f[since + k] = time_s
         else:
             f[since + k] = -1.0
+    next_due(f, o, t, base_source)
 
 
 @both
 def act_due(f, o, t, base_bank, base_source, time_s):
     """Act on every condition whose time has come; True if any did. What acted is looked at afresh."""
     since, acted = o[M_SINCE], False
-    for k in range(int(f[o[M_SIZES] + N_CONDITIONS])):
+    for k in range(o[SIZES + N_CONDITIONS]):
         if f[since + k] >= 0.0 and due_s(f, o, t, base_source, k) <= time_s + ROUNDING_S:
             act(f, o, t, base_bank, base_source, k, time_s)
             f[since + k] = -1.0
             acted = True
+    next_due(f, o, t, base_source)
     return acted
-
-
-@both
-def next_due_s(f, o, t, base_source):
-    """When the next condition that is true will act [s of the run]."""
-    since, soonest = o[M_SINCE], 1e18
-    for k in range(int(f[o[M_SIZES] + N_CONDITIONS])):
-        if f[since + k] >= 0.0:
-            when = due_s(f, o, t, base_source, k)
-            if when < soonest:
-                soonest = when
-    return soonest

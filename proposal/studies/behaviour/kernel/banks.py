@@ -15,27 +15,27 @@ STRONGEST = 12.0
 
 
 @both
-def decays(f, o, t, base_bank, ahead_s):
-    """What is left of both polarisations after a time, for each bank, into the scratch of the machine."""
-    bank, decay = o[M_BANK], o[M_DECAY]
-    for b in range(int(f[o[M_SIZES] + N_BANKS])):
-        at = base_bank + b * BANK
-        f[decay + 2 * b] = math.exp(-ahead_s / f[bank + at + T1])
-        f[decay + 2 * b + 1] = math.exp(-ahead_s / f[bank + at + T2])
+def rate_factor(f, at, own, amps):
+    """How much faster than its current a discharge uses what is within reach: (I/I₂₀)^(k−1), one below the rated rate.
 
-
-@both
-def rate_factor(f, at, amps):
-    """How much faster than its current a discharge uses what is within reach: (I/I₂₀)^(k−1), 1 below I₂₀."""
-    if f[at + RATE_POWER] > 0.0 and amps > f[at + RATE_A]:
-        return (amps / f[at + RATE_A]) ** f[at + RATE_POWER]
-    return 1.0
+    Near a current for which it is known, by the first three terms of its series: 4e-7 within 2 %.
+    """
+    power = f[at + RATE_POWER]
+    if power <= 0.0 or amps <= f[at + RATE_A]:
+        return 1.0
+    known_a = f[own + RATED_AT_A]
+    off = amps - known_a
+    if off > 0.02 * known_a or -off > 0.02 * known_a:
+        f[own + RATED_AT_A], f[own + RATED] = amps, (amps / f[at + RATE_A]) ** power
+        return f[own + RATED]
+    off /= known_a
+    return f[own + RATED] * (1.0 + power * off * (1.0 + 0.5 * (power - 1.0) * off))
 
 
 @both
 def efficiency(f, o, t, b, share):
     """What of the charging current is stored at a charge: between the rows of its table, none at full."""
-    width = int(f[o[M_SIZES] + N_EFF])
+    width = o[SIZES + N_EFF]
     x, y, first = o[M_EFF_X], o[M_EFF_V], b * width
     found = f[y + first + width - 1]
     if share <= f[x + first]:
@@ -49,6 +49,42 @@ def efficiency(f, o, t, b, share):
 
 
 @both
+def prepare(f, o, t, base_bank, length_s, at_end):
+    """What of each bank stays as it is while a step is settled, for its middle or its end, into the scratch.
+
+    Exponentials are taken once for all steps of the same length: at the end stands the square of what is left half-way.
+    """
+    bank, state, ready = o[M_BANK], o[M_STATE], o[M_READY]
+    fresh = f[ready] != length_s or f[ready + 1] != base_bank
+    ahead_s = length_s if at_end else 0.5 * length_s
+    if fresh:
+        f[ready], f[ready + 1] = length_s, float(base_bank)
+    for b in range(o[SIZES + N_BANKS]):
+        at, now, own = bank + base_bank + b * BANK, state + b * STATE, ready + READY_FIRST + b * READY
+        if fresh:
+            f[own + HALF_1] = math.exp(-0.5 * length_s / f[at + T1])
+            f[own + HALF_2] = math.exp(-0.5 * length_s / f[at + T2])
+            f[own + RECOVERS] = math.exp(-length_s / f[at + RECOVER_S]) if f[at + RECOVER_S] > 0.0 else 0.0
+            f[own + COOLS] = math.exp(-length_s / f[at + HEAT_TAU_S])
+            f[own + RATED_AT_A] = 0.0
+        a1, a2 = f[own + HALF_1], f[own + HALF_2]
+        if at_end:
+            a1, a2 = a1 * a1, a2 * a2
+        f[own + LEFT_1], f[own + LEFT_2] = a1, a2
+        f[own + BASE_V] = f[at + HYST_V] * f[now + Y] - a1 * f[now + V1] - a2 * f[now + V2]
+        f[own + BASE_OHM] = f[at + R0] + f[at + R1] * (1.0 - a1) + f[at + R2] * (1.0 - a2)
+        f[own + PER_AMP] = ahead_s / f[at + Q_AS]
+        usable = f[at + CAP] - f[now + SULPHATED]
+        share = 1.0 - (1.0 - f[now + S] + f[now + W]) / usable
+        f[own + USABLE], f[own + SHARE] = usable, share
+        f[own + STORES] = efficiency(f, o, t, b, f[now + S])
+        if f[at + R_ACCEPT] > 0.0:
+            # of the charge at the step's beginning: near full a guess ahead would swing to and fro
+            room = 1.0 + f[at + KNEE] - f[now + S]
+            f[own + BEND_OHM] = f[at + R_ACCEPT] * f[now + S] / (room if room > LEAST_SHARE else LEAST_SHARE)
+
+
+@both
 def reach(f, o, t, at, now, put_away):
     """Charge within reach, as a share of what this temperature and age leave: 1 − (1 − s + w)/c."""
     bank, state = o[M_BANK], o[M_STATE]
@@ -58,13 +94,21 @@ def reach(f, o, t, at, now, put_away):
 
 @both
 def resting(f, o, t, b, share):
-    """Resting voltage [V] and its slope [V per share], on along the first and last piece outside the table."""
-    width = int(f[o[M_SIZES] + N_CURVE])
-    x, y, first = o[M_REST_X], o[M_REST_V], b * width
-    n = first + 1
-    last = first + width - 1
-    while n < last and share > f[x + n]:
+    """Resting voltage [V] and its slope [V per share], on along the first and last piece outside the table.
+
+    The search begins at the piece on which the bank was last.
+    """
+    width = o[SIZES + N_CURVE]
+    x, y, hint = o[M_REST_X] + b * width, o[M_REST_V] + b * width, o[M_STATE] + b * STATE + SEGMENT
+    n, before = int(f[hint]), int(f[hint])
+    if n < 1:
+        n = 1
+    while n < width - 1 and share > f[x + n]:
         n += 1
+    while n > 1 and share <= f[x + n - 1]:
+        n -= 1
+    if n != before:
+        f[hint] = float(n)
     slope = (f[y + n] - f[y + n - 1]) / (f[x + n] - f[x + n - 1])
     return f[y + n - 1] + slope * (share - f[x + n - 1]), slope
 
@@ -79,124 +123,139 @@ def emf_v(f, o, t, base_bank, b):
 
 
 @both
-def bank_amps(f, o, t, base_bank, b, ahead_s):
-    """What a bank gives at its port's voltage `ahead_s` from now [A]; into the machine's currents and slopes.
+def bank_amps(f, o, t, base_bank, b, dead_v):
+    """What a bank gives at its port's voltage [A], the step prepared; into the machine's currents and slopes.
 
     U = E(s + Δs) + y·H − a₁U₁ − a₂U₂ − I·(R₀ + R₁(1 − a₁) + R₂(1 − a₂)), a = e^(−t/τ), Δs what the current moves till
     then. A nearly empty battery has R_e·(1 − x)/(k + x) more; charging meets R_c·x/(1 + k − x), and beside it flows
     what only makes gas, i_g·(e^(c(U − U_g)) − e^(c(E − U_g))). Shepherd's form of both ends; gassing after Tafel.
+
+    Charging and discharging are two laws that meet at the bank's own voltage. The one that it followed last holds up to
+    `dead_v` beyond: an idle bank must not change its slope with every step.
     """
-    bank, state, decay, v = o[M_BANK], o[M_STATE], o[M_DECAY], o[M_V]
-    at, now = base_bank + b * BANK, b * STATE
-    amps = f[state + now + AMPS]
-    left = f[bank + at + CAP] - f[state + now + SULPHATED]
-    per_amp = ahead_s / f[bank + at + Q_AS]
-    a1, a2 = f[decay + 2 * b], f[decay + 2 * b + 1]
-    if amps >= 0.0:
-        moved = rate_factor(f, bank + at, amps) * per_amp
-        target = -1.0
-    else:
-        moved = efficiency(f, o, t, b, f[state + now + S]) * per_amp
-        amps = -f[state + now + MAIN_A]
-        target = 1.0
-    if amps * moved > MOST_MOVED:  # a guess of a current on the way to the true one
-        amps = MOST_MOVED / moved
-    elif amps * moved < -MOST_MOVED:
-        amps = -MOST_MOVED / moved
-    share = reach(f, o, t, at, now, amps * moved)
-    volts, slope = resting(f, o, t, b, share)
-    swing, swings = f[bank + at + HYST_V] * f[state + now + Y], 0.0
-    if f[bank + at + HYST_V] != 0.0:
-        swings = f[bank + at + HYST_V] * (1.0 - target * f[state + now + Y]) * moved / f[bank + at + HYST_SHARE]
-    along = slope * moved / left
-    emf = volts + along * amps + swing - a1 * f[state + now + V1] - a2 * f[state + now + V2]
-    ohm = f[bank + at + R0] + f[bank + at + R1] * (1.0 - a1) + f[bank + at + R2] * (1.0 - a2) + along + swings
-    across = f[v + b]
-    given, slope_a, main, side = 0.0, 0.0, 0.0, 0.0
-    if across < emf:
-        if f[state + now + DISCHARGE_BLOCKED] == 0.0:
+    bank, state, own = o[M_BANK], o[M_STATE], o[M_READY] + READY_FIRST + b * READY
+    at, now = bank + base_bank + b * BANK, state + b * STATE
+    across, before, ahead = f[o[M_V] + b], f[now + AMPS], f[own + PER_AMP]
+    given, slope_s, main, side, main_slope_s = 0.0, 0.0, 0.0, 0.0, 0.0
+    for _ in range(2):
+        charges = f[now + CHARGES] > 0.0
+        if charges:
+            amps = -f[now + MAIN_A] if before < 0.0 else 0.0
+            moved = f[own + STORES] * ahead
+        else:
+            amps = before if before > 0.0 else 0.0
+            moved = rate_factor(f, at, own, amps) * ahead
+        if amps * moved > MOST_MOVED:  # a guess of a current on the way to the true one
+            amps = MOST_MOVED / moved
+        elif amps * moved < -MOST_MOVED:
+            amps = -MOST_MOVED / moved
+        share = f[own + SHARE] - amps * moved / f[own + USABLE]
+        volts, slope = resting(f, o, t, b, share)
+        along = slope * moved / f[own + USABLE]
+        emf = volts + along * amps + f[own + BASE_V]
+        ohm = f[own + BASE_OHM] + along
+        if f[at + HYST_V] != 0.0:
+            ohm += f[at + HYST_V] * (1.0 + (-f[now + Y] if charges else f[now + Y])) * moved / f[at + HYST_SHARE]
+        given, slope_s, main, side, main_slope_s = 0.0, 0.0, 0.0, 0.0, 0.0
+        if charges:
+            if across < emf - dead_v:
+                f[now + CHARGES] = 0.0
+                continue
+            if f[now + CHARGE_BLOCKED] == 0.0:
+                if f[at + R_ACCEPT] > 0.0:
+                    # its share of the surface comes and goes with the slow polarisation
+                    ohm += f[own + BEND_OHM] * (1.0 - f[at + SURFACE] * f[own + LEFT_2])
+                main = (across - emf) / ohm
+                main_slope_s = -1.0 / ohm
+                if main > f[at + CHARGE_MAX]:
+                    main, main_slope_s = f[at + CHARGE_MAX], 0.0
+                slope_s = main_slope_s
+                if f[at + GAS_A] > 0.0 and across > emf:
+                    power = f[at + GAS_PER_V] * (across - f[at + GAS_V])
+                    now_a = f[at + GAS_A] * math.exp(power if power < STRONGEST else STRONGEST)
+                    steeper = now_a
+                    if power > STRONGEST:  # straight on: no charger comes near, but an iteration may
+                        now_a *= 1.0 + power - STRONGEST
+                    side = now_a - f[at + GAS_A] * math.exp(f[at + GAS_PER_V] * (emf - f[at + GAS_V]))
+                    if side < 0.0:
+                        side = 0.0
+                    slope_s -= f[at + GAS_PER_V] * steeper
+                given = -main - side
+            break
+        if across > emf + dead_v:
+            f[now + CHARGES] = 1.0
+            continue
+        if f[now + DISCHARGE_BLOCKED] == 0.0:
             room = EMPTY_KNEE + share
-            ohm += f[bank + at + R_EMPTY] * (1.0 - share) / (room if room > LEAST_SHARE else LEAST_SHARE)
+            ohm += f[at + R_EMPTY] * (1.0 - share) / (room if room > LEAST_SHARE else LEAST_SHARE)
             given = (emf - across) / ohm
-            slope_a = -1.0 / ohm
-    elif f[state + now + CHARGE_BLOCKED] == 0.0:
-        if f[bank + at + R_ACCEPT] > 0.0:
-            # of the charge at the step's beginning: near full a guess ahead would swing to and fro
-            share = f[state + now + S]
-            room = 1.0 + f[bank + at + KNEE] - share
-            bend = f[bank + at + R_ACCEPT] * share / (room if room > LEAST_SHARE else LEAST_SHARE)
-            # its share of the surface comes and goes with the slow polarisation
-            ohm += bend * (1.0 - f[bank + at + SURFACE] * a2)
-        main = (across - emf) / ohm
-        slope_a = -1.0 / ohm
-        if main > f[bank + at + CHARGE_MAX]:
-            main, slope_a = f[bank + at + CHARGE_MAX], 0.0
-        if f[bank + at + GAS_A] > 0.0:
-            power = f[bank + at + GAS_PER_V] * (across - f[bank + at + GAS_V])
-            now_a = f[bank + at + GAS_A] * math.exp(power if power < STRONGEST else STRONGEST)
-            steeper = now_a
-            if power > STRONGEST:  # straight on: no charger comes near, but an iteration may
-                now_a *= 1.0 + power - STRONGEST
-            side = now_a - f[bank + at + GAS_A] * math.exp(f[bank + at + GAS_PER_V] * (emf - f[bank + at + GAS_V]))
-            if side < 0.0:
-                side = 0.0
-            slope_a -= f[bank + at + GAS_PER_V] * steeper
-        given = -main - side
-    f[state + now + AMPS], f[state + now + MAIN_A], f[state + now + SIDE_A] = given, main, side
+            slope_s = main_slope_s = -1.0 / ohm
+        break
+    f[now + AMPS], f[now + MAIN_A], f[now + SIDE_A] = given, main, side
+    f[own + SLOPE_S], f[own + MAIN_SLOPE_S] = slope_s, main_slope_s
     f[o[M_I] + b] += given
-    f[o[M_D] + b] += slope_a
+    f[o[M_D] + b] += slope_s
+
+
+@both
+def wrong_side(f, o, t, dead_a):
+    """Turn each bank over that gives by its law of charging, or takes by that of discharging; True if any did."""
+    turned = False
+    for b in range(o[SIZES + N_BANKS]):
+        now = o[M_STATE] + b * STATE
+        charges, amps = f[now + CHARGES] > 0.0, f[now + AMPS]
+        if (charges and amps > dead_a) or (not charges and amps < -dead_a):
+            f[now + CHARGES] = 0.0 if charges else 1.0
+            turned = True
+    return turned
 
 
 @both
 def advance_bank(f, o, t, base_bank, b, step_s):
-    """Move a bank's state by a step in which its current is steady; book charge and work."""
-    bank, state = o[M_BANK], o[M_STATE]
-    at, now = base_bank + b * BANK, b * STATE
-    amps = f[state + now + AMPS]
-    charge, slow_ohm = f[bank + at + Q_AS], f[bank + at + R2]
+    """Move a bank's state by a step that was prepared and in which its current is steady; book charge and work."""
+    bank, state, own = o[M_BANK], o[M_STATE], o[M_READY] + READY_FIRST + b * READY
+    at, now = bank + base_bank + b * BANK, state + b * STATE
+    amps = f[now + AMPS]
+    charge, slow_ohm, usable = f[at + Q_AS], f[at + R2], f[own + USABLE]
     if amps >= 0.0:
         through = amps
         stored = -amps
-        factor = rate_factor(f, bank + at, amps)
-        put_away = (factor - 1.0) * amps * step_s / charge
+        factor = rate_factor(f, at, own, amps)
         turned, target = amps * factor, -1.0
-        f[state + now + OUT_AS] += amps * step_s
+        f[now + OUT_AS] += amps * step_s
         if factor > 1.0:
-            f[state + now + W] += put_away
-        elif f[state + now + W] > 0.0:
-            f[state + now + W] *= math.exp(-step_s / f[bank + at + RECOVER_S])
+            f[now + W] += (factor - 1.0) * amps * step_s / charge
+        elif f[now + W] > 0.0:
+            f[now + W] *= f[own + RECOVERS]
     else:
-        main = f[state + now + MAIN_A]
+        main = f[now + MAIN_A]
         through = -main
-        if f[bank + at + SURFACE] > 0.0:
-            share = f[state + now + S]
-            room = 1.0 + f[bank + at + KNEE] - share
-            slow_ohm += (
-                f[bank + at + SURFACE] * f[bank + at + R_ACCEPT] * share / (room if room > LEAST_SHARE else LEAST_SHARE)
-            )
-        stored = efficiency(f, o, t, b, f[state + now + S]) * main
+        if f[at + SURFACE] > 0.0:
+            slow_ohm += f[at + SURFACE] * f[own + BEND_OHM]
+        stored = f[own + STORES] * main
         turned, target = stored, 1.0
-        f[state + now + IN_AS] += (main + f[state + now + SIDE_A]) * step_s
-        f[state + now + GAS_AS] += (main - stored + f[state + now + SIDE_A]) * step_s
-        if f[state + now + W] > 0.0:
-            f[state + now + W] *= math.exp(-step_s / f[bank + at + RECOVER_S])
-    before, _ = resting(f, o, t, b, reach(f, o, t, at, now, 0.0))
-    moved = (stored - f[bank + at + SELF_A]) * step_s
-    f[state + now + SELF_AS] += f[bank + at + SELF_A] * step_s
+        f[now + IN_AS] += (main + f[now + SIDE_A]) * step_s
+        f[now + GAS_AS] += (main - stored + f[now + SIDE_A]) * step_s
+        if f[now + W] > 0.0:
+            f[now + W] *= f[own + RECOVERS]
+    share = 1.0 - (1.0 - f[now + S] + f[now + W]) / usable
+    before, _ = resting(f, o, t, b, share)
+    moved = (stored - f[at + SELF_A]) * step_s
+    f[now + SELF_AS] += f[at + SELF_A] * step_s
     # compensated sums (Kahan): a year of minutes must not lose what a minute brings
-    wanted = moved / charge - f[state + now + S_REST]
-    total = f[state + now + S] + wanted
-    f[state + now + S_REST] = (total - f[state + now + S]) - wanted
-    f[state + now + S] = total
-    wanted = moved - f[state + now + COULOMB_REST]
-    total = f[state + now + COULOMB] + wanted
-    f[state + now + COULOMB_REST] = (total - f[state + now + COULOMB]) - wanted
-    f[state + now + COULOMB] = total
-    after, _ = resting(f, o, t, b, reach(f, o, t, at, now, 0.0))
-    f[state + now + WORK_J] += 0.5 * (before + after) * moved
-    a1, a2 = math.exp(-step_s / f[bank + at + T1]), math.exp(-step_s / f[bank + at + T2])
-    f[state + now + V1] = f[state + now + V1] * a1 + f[bank + at + R1] * through * (1.0 - a1)
-    f[state + now + V2] = f[state + now + V2] * a2 + slow_ohm * through * (1.0 - a2)
-    if f[bank + at + HYST_V] != 0.0 and turned != 0.0:
-        size = (turned if turned > 0.0 else -turned) * step_s / charge / f[bank + at + HYST_SHARE]
-        f[state + now + Y] = target + (f[state + now + Y] - target) * math.exp(-size)
+    wanted = moved / charge - f[now + S_REST]
+    total = f[now + S] + wanted
+    f[now + S_REST] = (total - f[now + S]) - wanted
+    f[now + S] = total
+    wanted = moved - f[now + COULOMB_REST]
+    total = f[now + COULOMB] + wanted
+    f[now + COULOMB_REST] = (total - f[now + COULOMB]) - wanted
+    f[now + COULOMB] = total
+    after, _ = resting(f, o, t, b, share + moved / charge / usable)
+    f[now + WORK_J] += 0.5 * (before + after) * moved
+    a1, a2 = f[own + HALF_1] * f[own + HALF_1], f[own + HALF_2] * f[own + HALF_2]
+    f[now + V1] = f[now + V1] * a1 + f[at + R1] * through * (1.0 - a1)
+    f[now + V2] = f[now + V2] * a2 + slow_ohm * through * (1.0 - a2)
+    if f[at + HYST_V] != 0.0 and turned != 0.0:
+        size = (turned if turned > 0.0 else -turned) * step_s / charge / f[at + HYST_SHARE]
+        f[now + Y] = target + (f[now + Y] - target) * math.exp(-size)

@@ -16,6 +16,7 @@ from typing import Any, TypeVar
 F = TypeVar("F", bound=Callable[..., Any])
 _MARKED: list[Callable[..., Any]] = []
 _COMPILED: dict[str, Any] = {}
+_ENTRIES: dict[str, Any] = {}
 
 
 def both(function: F) -> F:
@@ -25,10 +26,15 @@ def both(function: F) -> F:
 
 
 def compiled(function: Callable[..., Any]) -> Any:
-    """The compiled copy of a marked function; numba is imported and all are made ready at the first call."""
+    """The compiled copy of a marked function, on arrays; numba is imported and all are made ready at the first call."""
     if not _COMPILED:
         _compile_all()
-    return _COMPILED[function.__name__]
+    name = function.__name__
+    if name not in _ENTRIES:
+        from proposal.studies.behaviour.kernel import pointers  # noqa: PLC0415 - imports numba
+
+        _ENTRIES[name] = _copy(pointers.entry, f"{name}_on_arrays", {"target": _COMPILED[name]})
+    return _ENTRIES[name]
 
 
 def sources_digest() -> str:
@@ -46,10 +52,16 @@ def _compile_all() -> None:
     base = os.environ.get("NUMBA_CACHE_DIR") or str(_cache_folder())
     setattr(numba.config, "CACHE_DIR", str(Path(base) / sources_digest()))  # noqa: B010 - its stubs do not name it
     for function in _MARKED:
-        seen = {**function.__globals__, **_COMPILED}
-        copy = types.FunctionType(function.__code__, seen, function.__name__, function.__defaults__)
-        copy.__module__, copy.__qualname__ = function.__module__, function.__qualname__
-        _COMPILED[function.__name__] = numba.njit(cache=True, nogil=True, error_model="numpy")(copy)
+        _COMPILED[function.__name__] = _copy(function, function.__name__, _COMPILED)
+
+
+def _copy(function: Callable[..., Any], name: str, names: dict[str, Any]) -> Any:
+    """A compiled copy of a function that sees these names before its own."""
+    import numba  # noqa: PLC0415 - as above
+
+    copy = types.FunctionType(function.__code__, {**function.__globals__, **names}, name, function.__defaults__)
+    copy.__module__, copy.__qualname__ = function.__module__, name
+    return numba.njit(cache=True, nogil=True, error_model="numpy")(copy)
 
 
 def _cache_folder() -> Path:

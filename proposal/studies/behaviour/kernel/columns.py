@@ -11,9 +11,20 @@ BANK = 38
 # --- state of a bank -----------------------------------------------------------------------------------------------
 (
     S, S_REST, W, V1, V2, Y, WARM, AMPS, MAIN_A, SIDE_A, CHARGE_BLOCKED, DISCHARGE_BLOCKED, FULL_AT_S, SULPHATED,
-    IN_AS, OUT_AS, GAS_AS, COULOMB, COULOMB_REST, WORK_J, HEATS, SELF_AS,
-) = range(22)  # fmt: skip
-STATE = 22
+    IN_AS, OUT_AS, GAS_AS, COULOMB, COULOMB_REST, WORK_J, HEATS, SELF_AS, SEGMENT, CHARGES,
+) = range(24)  # fmt: skip
+STATE = 24
+"""SEGMENT: the piece of its curve on which it was last; CHARGES: which of its two laws an iteration follows."""
+
+# --- what of a bank stays as it is while a step is settled -----------------------------------------------------------
+(
+    HALF_1, HALF_2, LEFT_1, LEFT_2, RECOVERS, COOLS, BASE_V, PER_AMP, SHARE, USABLE, BASE_OHM, STORES, BEND_OHM,
+    SLOPE_S, MAIN_SLOPE_S, RATED_AT_A, RATED,
+) = range(17)  # fmt: skip
+READY = 17
+"""Of both polarisations: left after half the step, and at the instant looked at; then of a whole step."""
+READY_FIRST = 2
+"""Before the banks: for which step [s] and season it holds."""
 
 # --- a charge source in a season ------------------------------------------------------------------------------------
 (
@@ -62,8 +73,8 @@ CONVERTER = 8
 (
     STEP_S, LOW_LOAD_V, ENGINE_MODE, ENGINE_BELOW, ENGINE_MOST_S, ENGINE_FROM_S, ENGINE_UNTIL_S, ENGINE_STOP,
     NIGHT_LOW, USES_ENGINE, USES_GENERATOR, SCALE, TOLERANCE, NIGHT_FROM_S, LEAK_S, TROUBLE_PER_H, START_S, PATTERN_S,
-    CUT_BANK, CUT_AT_S, SYSTEM_V, GENERATOR_MOST_S,
-) = range(22)  # fmt: skip
+    CUT_BANK, CUT_AT_S, SYSTEM_V, GENERATOR_MOST_S, LOCATES,
+) = range(23)  # fmt: skip
 
 # --- events ---------------------------------------------------------------------------------------------------------
 (
@@ -87,17 +98,17 @@ DAY_BANK = 9
 (
     A_STEPS, A_CAPPED, A_UNSETTLED, A_EVENTS, A_ITERATIONS, A_REBUILDS, A_GIVEN_J, A_LOADS_J, A_NETWORK_J, A_BANKS_J,
     A_ENGINE_ON, A_ENGINE_TODAY_S, A_GENERATOR_ON, A_GENERATOR_TODAY_S, A_SUBSTEPS, A_TIME_S, A_SETTLED_H,
-    A_CONVERTER_J,
-) = range(18)  # fmt: skip
-AUDIT = 18
+    A_CONVERTER_J, A_DUE_S, A_BUMPS, A_LOOKED,
+) = range(21)  # fmt: skip
+AUDIT = 21
 
 # --- the arrays of a machine, in the order in which the kernel is given them ----------------------------------------
 (
     M_SIZES, M_SET, M_Z, M_ZG, M_G, M_V, M_I, M_D, M_RHS, M_BANK, M_STATE, M_REST_X, M_REST_V, M_EFF_X, M_EFF_V,
-    M_DECAY, M_SOURCE, M_SS, M_SOURCE_PORT, M_RELAY, M_RS, M_COND, M_SINCE, M_FLAG, M_LOAD, M_LS, M_CONV, M_CS,
+    M_READY, M_SOURCE, M_SS, M_SOURCE_PORT, M_RELAY, M_RS, M_COND, M_SINCE, M_FLAG, M_LOAD, M_LS, M_CONV, M_CS,
     M_GROUP, M_GNOW, M_PAT_I, M_PAT_P, M_PAT_W, M_PAT_ON, M_SUN, M_CLEAR, M_VARIANT, M_ABOARD, M_SEASON, M_COL,
-    M_REC, M_EVENTS, M_DAYS, M_AUDIT, M_HOUSE, M_SEEN, M_DOY,
-) = range(47)  # fmt: skip
+    M_REC, M_EVENTS, M_DAYS, M_AUDIT, M_HOUSE, M_SEEN, M_DOY, M_ZR, M_KEPT,
+) = range(49)  # fmt: skip
 
 # --- sizes ------------------------------------------------------------------------------------------------------------
 (
@@ -105,6 +116,10 @@ AUDIT = 18
     N_SEASONS, N_VARIANTS, N_SLOTS, N_DAYS_OF_YEAR, FIRST_DAY, N_DAYS, RECORD_EVERY, RECORD_WIDTH, MOST_EVENTS,
     N_WIND, ALWAYS_ABOARD, N_SEEN, FIRST_RELAY, KEEP_DAYS,
 ) = range(25)  # fmt: skip
+SIZES = 49
+"""In the whole numbers that the kernel is given: first where each array begins, from here on the sizes."""
+WATCHES = SIZES + 25
+"""And from here on the conditions."""
 
 # --- a group: all loads at one pair of bars, or one heavy load; G_HEATS: the bank whose heater it is, else -1 ---------
 G_PORT, G_CUT_V, G_HEATS, G_ANY_DARK, G_FIRST, G_COUNT, G_STATIC_A = range(7)

@@ -3,7 +3,6 @@
 from proposal.studies.behaviour.kernel.banks import emf_v
 from proposal.studies.behaviour.kernel.both import both
 from proposal.studies.behaviour.kernel.columns import *
-from proposal.studies.behaviour.kernel.network import seen_v
 
 UNSET = -1e8
 """A threshold below this is none."""
@@ -19,22 +18,25 @@ HIGH_CELL_FROM = 0.9
 
 @both
 def watch(f, o, t, base_bank, base_source):
-    """Set each condition's flag for the voltages as they stand; how near the nearest threshold is, at 12 V [V]."""
-    sizes, cond, flag = o[M_SIZES], o[M_COND], o[M_FLAG]
+    """Set each condition's flag for the voltages as they stand.
+
+    Returns how near the nearest relay's threshold is, at 12 V [V], and whether any flag is not as it was noted.
+    """
+    flag, since, moved = o[M_FLAG], o[M_SINCE], False
     bank, state, relay, held = o[M_BANK], o[M_STATE], o[M_RELAY], o[M_RS]
     source, gives, where, v = o[M_SOURCE], o[M_SS], o[M_SOURCE_PORT], o[M_V]
     scale = f[o[M_SET] + SCALE]
     near = 1e9
-    for k in range(int(f[sizes + N_CONDITIONS])):
-        kind, item = int(f[cond + k * CONDITION]), int(f[cond + k * CONDITION + 1])
+    for k in range(o[SIZES + N_CONDITIONS]):
+        kind, item = o[WATCHES + k * CONDITION], o[WATCHES + k * CONDITION + 1]
         true = 0.0
         gap = 1e9
         if kind <= VSR_RELEASE:
             r, rs = item * RELAY, item * RELAY_STATE
-            one = seen_v(f, o, t, int(f[relay + r + SENSE_ONE])) + f[relay + r + OFFSET_ONE_V]
+            one = f[v + int(f[relay + r + SENSE_ONE])] + f[relay + r + OFFSET_ONE_V]
             high = one
             if f[relay + r + SENSE_OTHER] >= 0.0:
-                other = seen_v(f, o, t, int(f[relay + r + SENSE_OTHER])) + f[relay + r + OFFSET_OTHER_V]
+                other = f[v + int(f[relay + r + SENSE_OTHER])] + f[relay + r + OFFSET_OTHER_V]
                 if other > high:
                     high = other
             if f[held + rs + CLOSED] > 0.0:
@@ -46,8 +48,8 @@ def watch(f, o, t, base_bank, base_source):
                 true = 1.0 if gap >= 0.0 else 0.0
         elif kind <= LATCH_FREE or kind == CON_COUNTED:
             r, rs = item * RELAY, item * RELAY_STATE
-            bus = seen_v(f, o, t, int(f[relay + r + SENSE_ONE])) + f[relay + r + OFFSET_ONE_V]
-            lithium = seen_v(f, o, t, int(f[relay + r + SENSE_OTHER])) + f[relay + r + OFFSET_OTHER_V]
+            bus = f[v + int(f[relay + r + SENSE_ONE])] + f[relay + r + OFFSET_ONE_V]
+            lithium = f[v + int(f[relay + r + SENSE_OTHER])] + f[relay + r + OFFSET_OTHER_V]
             closed = f[held + rs + CLOSED] > 0.0
             b = int(f[relay + r + R_BANK])
             counted = f[state + b * STATE + S] + f[held + rs + COUNT_OFFSET]
@@ -80,11 +82,11 @@ def watch(f, o, t, base_bank, base_source):
                     true = 1.0 if f[state + b * STATE + AMPS] > 0.0 else 0.0
             elif kind == CON_DISCHARGING and closed and f[relay + r + PARTS_A] > 0.0:
                 into = 0.0
-                for x in range(int(f[sizes + N_BANKS])):
+                for x in range(o[SIZES + N_BANKS]):
                     if f[bank + base_bank + x * BANK + LEAD] > 0.0 and f[state + x * STATE + AMPS] < 0.0:
                         into -= f[state + x * STATE + AMPS]
                 charging = 0.0
-                for s in range(int(f[sizes + N_SOURCES])):
+                for s in range(o[SIZES + N_SOURCES]):
                     charging += f[gives + s * SOURCE_STATE + GIVES_A]
                 if into > f[relay + r + PARTS_A] and charging < NOTHING_A and f[state + b * STATE + AMPS] > 0.0:
                     true = 1.0
@@ -159,18 +161,20 @@ def watch(f, o, t, base_bank, base_source):
             elif kind == SRC_RESTART and stage == FLOAT and f[v + int(f[where + item])] < f[source + at + RESTART_V]:
                 true = 1.0
         f[flag + k] = true
+        if (true > 0.0) != (f[since + k] >= 0.0):
+            moved = True
         if gap < 0.0:
             gap = -gap
         if gap < near:
             near = gap
-    return near / scale
+    return near / scale, moved
 
 
 @both
 def due_s(f, o, t, base_source, k):
     """When a condition that is true acts [s of the run]."""
-    cond, since = o[M_COND], f[o[M_SINCE] + k]
-    kind, item = int(f[cond + k * CONDITION]), int(f[cond + k * CONDITION + 1])
+    since = f[o[M_SINCE] + k]
+    kind, item = o[WATCHES + k * CONDITION], o[WATCHES + k * CONDITION + 1]
     relay, held = o[M_RELAY], o[M_RS]
     if kind <= VSR_RELEASE:
         return since + f[relay + item * RELAY + DELAY_S]

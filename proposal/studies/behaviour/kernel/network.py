@@ -1,10 +1,10 @@
 """The ports of a network: their matrix with relays and laws folded in, and their voltages."""
 
-from proposal.studies.behaviour.kernel.banks import bank_amps
+from proposal.studies.behaviour.kernel.banks import bank_amps, wrong_side
 from proposal.studies.behaviour.kernel.both import both
 from proposal.studies.behaviour.kernel.columns import *
 
-MOST_ITERATIONS, DAMPED_FROM = 150, 12
+MOST_ITERATIONS, FIT_ALL_FROM, DAMPED_FROM = 150, 6, 12
 DAMPING_S, MOST_DAMPING_S, NEAR_OHM, CAUGHT_V = 1.0, 2000.0, 0.05, 1e-4
 """Where Newton's method goes round in circles, each port is held back by such a conductance, growing by turns."""
 LEAST_V = 0.1
@@ -12,63 +12,87 @@ ANCHOR_S = 1.0 - 1e-5
 """What the network has in a bank's place, taken out again; 10 µS are left as insulation, so that nothing floats."""
 USUAL_12V, LOWEST_12V, MOST_RISE = 12.5, 0.0, 0.1
 """An iteration goes up by no more than a tenth of the usual voltage at a time: gassing is steep up there."""
-SLOPES_SHARE = 0.03
+SLOPES_SHARE = 0.01
 """A turn brings the voltages nearer by this factor at least, or slopes are taken anew."""
+DEAD_12V, DEAD_A = 5e-3, 1e-6
+"""How far a bank may be led by the wrong one of its laws: while voltages are sought, and at the end."""
+LEAST_TURN, MOST_TURN, MOST_BUMPS = 1e-3, 1e3, 1000.0
+"""What would lose more digits than three, and what has been changed as often, is built anew."""
 
 
 @both
-def fold(f, zg, col, count, port, siemens):
-    """Lay a conductance [S] between the pins of one port, in place; `col` is scratch of `count` numbers."""
-    row = port * count
+def fold(f, matrix, count, col, port, siemens):
+    """Lay a conductance [S] between the pins of one port, in place: Z' = Z − z·zᵀ/(1/g + z_u); `col` is scratch."""
+    row = matrix + port * count
     for a in range(count):
-        f[col + a] = f[zg + row + a]
-    share = 1.0 / (1.0 / siemens + f[col + port])
+        f[col + a] = f[row + a]
+    share = siemens / (1.0 + siemens * f[col + port])
     for a in range(count):
         left = f[col + a] * share
         if left != 0.0:
-            at = a * count
+            at = matrix + a * count
             for b in range(count):
-                f[zg + at + b] -= left * f[col + b]
+                f[at + b] -= left * f[col + b]
+
+
+@both
+def fold_relays(f, o, t):
+    """The matrix with closed relays, over all rows, from the one in which all are open."""
+    z, closed, relay, held = o[M_Z], o[M_ZR], o[M_RELAY], o[M_RS]
+    count, first = o[SIZES + N_ALL], o[SIZES + FIRST_RELAY]
+    for k in range(count * count):
+        f[closed + k] = f[z + k]
+    for r in range(o[SIZES + N_RELAYS]):
+        if f[held + r * RELAY_STATE + CLOSED] > 0.0:
+            fold(f, closed, count, o[M_COL], first + r, 1.0 / f[relay + r * RELAY + R_OHM])
 
 
 @both
 def rebuild(f, o, t):
-    """Fold closed relays and the slopes of the laws into the matrix, one rank each (Sherman and Morrison).
-
-    Z' = Z − z·zᵀ/(1/g + z_u): a conductance g between the pins of port u, z its column.
-    """
-    sizes, z, zg, g = o[M_SIZES], o[M_Z], o[M_ZG], o[M_G]
-    count, ports = int(f[sizes + N_ALL]), int(f[sizes + N_PORTS])
-    relays, first = int(f[sizes + N_RELAYS]), int(f[sizes + FIRST_RELAY])
-    for k in range(count * count):
-        f[zg + k] = f[z + k]
-    relay, held = o[M_RELAY], o[M_RS]
-    for r in range(relays):
-        if f[held + r * RELAY_STATE + CLOSED] > 0.0:
-            fold(f, zg, o[M_COL], count, first + r, 1.0 / f[relay + r * RELAY + R_OHM])
+    """Fold the slopes of the laws into the ports' part of the matrix, one rank each (Sherman and Morrison)."""
+    closed, zg, g = o[M_ZR], o[M_ZG], o[M_G]
+    count, ports = o[SIZES + N_ALL], o[SIZES + N_PORTS]
+    for a in range(ports):
+        for b in range(ports):
+            f[zg + a * ports + b] = f[closed + a * count + b]
     for p in range(ports):
         if f[g + p] != 0.0:
-            fold(f, zg, o[M_COL], count, p, f[g + p])
+            fold(f, zg, ports, o[M_COL], p, f[g + p])
     f[o[M_AUDIT] + A_REBUILDS] += 1.0
+    f[o[M_AUDIT] + A_BUMPS] = 0.0
 
 
 @both
-def laws(f, o, t, base_bank, base_source, ahead_s):
+def change_slope(f, o, t, p, siemens):
+    """Fold the difference of one slope; True if that would lose digits, and the matrix must be built anew."""
+    zg, ports, audit = o[M_ZG], o[SIZES + N_PORTS], o[M_AUDIT]
+    more = siemens - f[o[M_G] + p]
+    f[o[M_G] + p] = siemens
+    turn = 1.0 + more * f[zg + p * ports + p]
+    if turn < LEAST_TURN or turn > MOST_TURN or f[audit + A_BUMPS] >= MOST_BUMPS:
+        return True
+    fold(f, zg, ports, o[M_COL], p, more)
+    f[audit + A_BUMPS] += 1.0
+    return False
+
+
+@both
+def laws(f, o, t, base_bank, base_source, dead_v, falling):
     """What each port gives at its voltage [A], and how that changes with it [A/V].
 
-    A constant power takes less the higher its voltage: such a slope leads Newton's method away from where a battery
-    takes over, so it is left out; its part is small beside a battery's slope.
+    A constant power takes less the higher its voltage. Such a slope speeds the first turns of Newton's method; where
+    they do not find a battery that takes over, it leads away from it, and is left out (not `falling`).
     """
-    sizes, v, i, d, setting = o[M_SIZES], o[M_V], o[M_I], o[M_D], o[M_SET]
-    for p in range(int(f[sizes + N_PORTS])):
+    v, i, d, setting = o[M_V], o[M_I], o[M_D], o[M_SET]
+    for p in range(o[SIZES + N_PORTS]):
         f[i + p] = 0.0
         f[d + p] = 0.0
-    for b in range(int(f[sizes + N_BANKS])):
-        bank_amps(f, o, t, base_bank, b, ahead_s)
+    for b in range(o[SIZES + N_BANKS]):
+        bank_amps(f, o, t, base_bank, b, dead_v)
         f[i + b] += ANCHOR_S * f[v + b]
         f[d + b] += ANCHOR_S
     source, state, where = o[M_SOURCE], o[M_SS], o[M_SOURCE_PORT]
-    for s in range(int(f[sizes + N_SOURCES])):
+    for s in range(o[SIZES + N_SOURCES]):
         at, now = base_source + s * SOURCE, s * SOURCE_STATE
         if f[state + now + STAGE] == OFF or f[state + now + STOPPED] > 0.0:
             continue
@@ -91,7 +115,7 @@ def laws(f, o, t, base_bank, base_source, ahead_s):
             f[i + p] += limit
             f[d + p] += slope
     group, now_on, low_v = o[M_GROUP], o[M_GNOW], f[setting + LOW_LOAD_V]
-    for n in range(int(f[sizes + N_GROUPS])):
+    for n in range(o[SIZES + N_GROUPS]):
         amps, watts, loss = f[now_on + n * G_NOW], f[now_on + n * G_NOW + 1], f[now_on + n * G_NOW + 2]
         if amps == 0.0 and watts == 0.0:
             continue
@@ -99,13 +123,15 @@ def laws(f, o, t, base_bank, base_source, ahead_s):
         if f[v + p] >= low_v:
             inverse = 1.0 / f[v + p]
             f[i + p] -= amps + watts * inverse + loss * inverse * inverse * inverse
+            if falling:
+                f[d + p] += (watts + 3.0 * loss * inverse * inverse) * inverse * inverse
         else:
             inverse = 1.0 / low_v
             taken = amps + watts * inverse + loss * inverse * inverse * inverse
             f[i + p] -= taken * f[v + p] * inverse
             f[d + p] -= taken * inverse
     relay, held = o[M_RELAY], o[M_RS]
-    for r in range(int(f[sizes + N_RELAYS])):
+    for r in range(o[SIZES + N_RELAYS]):
         coil_a = f[relay + r * RELAY + COIL_A]
         if coil_a > 0.0 and f[held + r * RELAY_STATE + CLOSED] > 0.0:
             p = int(f[relay + r * RELAY + COIL_PORT])
@@ -113,7 +139,7 @@ def laws(f, o, t, base_bank, base_source, ahead_s):
             f[i + p] -= coil_a * share
             f[d + p] -= coil_a / low_v if share < 1.0 else 0.0
     link, on = o[M_CONV], o[M_CS]
-    for c in range(int(f[sizes + N_CONVERTERS])):
+    for c in range(o[SIZES + N_CONVERTERS]):
         at = c * CONVERTER
         into, out = int(f[link + at + C_IN]), int(f[link + at + C_OUT])
         if f[on + c] > 0.0 and f[v + into] > 0.5 * f[link + at + C_LEAST_IN_V]:
@@ -128,16 +154,19 @@ def laws(f, o, t, base_bank, base_source, ahead_s):
                 f[d + out] += slope
                 watts = amps * f[v + out] / f[link + at + C_EFFICIENCY]
                 f[i + into] -= watts / f[v + into]
+                if falling:
+                    f[d + into] += watts / (f[v + into] * f[v + into])
 
 
 @both
 def keep_in_bands(f, o, t, base_source):
     """Stop an iteration from jumping over the narrow band in which a source regulates: both sides of it are flat.
 
-    The new voltages stand in the machine's currents, the old ones in its voltages.
+    The new voltages stand in the machine's currents, the old ones in its voltages. True if any was stopped.
     """
+    held = False
     source, state, where, v, i = o[M_SOURCE], o[M_SS], o[M_SOURCE_PORT], o[M_V], o[M_I]
-    for s in range(int(f[o[M_SIZES] + N_SOURCES])):
+    for s in range(o[SIZES + N_SOURCES]):
         at, now = base_source + s * SOURCE, s * SOURCE_STATE
         if f[state + now + STAGE] == OFF or f[state + now + STOPPED] > 0.0:
             continue
@@ -148,40 +177,83 @@ def keep_in_bands(f, o, t, base_source):
             limit /= high
         low = high - f[source + at + DROOP_OHM] * limit
         if (f[v + p] < low and f[i + p] > high) or (f[v + p] > high and f[i + p] < low):
-            f[i + p] = 0.5 * (low + high)
+            f[i + p], held = 0.5 * (low + high), True
     link, on = o[M_CONV], o[M_CS]
-    for c in range(int(f[o[M_SIZES] + N_CONVERTERS])):
+    for c in range(o[SIZES + N_CONVERTERS]):
         at = c * CONVERTER
         if f[on + c] > 0.0:
             p, high = int(f[link + at + C_OUT]), f[link + at + C_SET_V]
             low = high - f[link + at + C_DROOP_OHM] * f[link + at + C_LIMIT_A]
             if (f[v + p] < low and f[i + p] > high) or (f[v + p] > high and f[i + p] < low):
-                f[i + p] = 0.5 * (low + high)
+                f[i + p], held = 0.5 * (low + high), True
+    return held
 
 
 @both
-def take_slopes(f, o, t, base_bank, base_source, ahead_s):
-    """Fold the laws' slopes at the voltages as they stand into the matrix."""
-    laws(f, o, t, base_bank, base_source, ahead_s)
+def take_slopes(f, o, t, base_bank, base_source):
+    """Fold relays and the laws' slopes at the voltages as they stand into the matrices."""
+    laws(f, o, t, base_bank, base_source, DEAD_12V * f[o[M_SET] + SCALE], True)
     g, d = o[M_G], o[M_D]
-    for p in range(int(f[o[M_SIZES] + N_PORTS])):
+    for p in range(o[SIZES + N_PORTS]):
         f[g + p] = -f[d + p]
+    fold_relays(f, o, t)
     rebuild(f, o, t)
 
 
 @both
-def settle(f, o, t, base_bank, base_source, ahead_s):
-    """Voltages and currents of all ports at `ahead_s` from now, currents steady till then; False if none is found.
+def fit_slopes(f, o, t, all_of_them):
+    """Fold anew the slopes that no longer fit; True if any."""
+    zg, g, d, ports = o[M_ZG], o[M_G], o[M_D], o[SIZES + N_PORTS]
+    changed, lost = False, False
+    for p in range(ports):
+        # what is wrong with a slope tells in as far as its port can move
+        wrong = f[d + p] + f[g + p]
+        off = wrong * f[zg + p * ports + p]
+        if off > SLOPES_SHARE or -off > SLOPES_SHARE or (all_of_them and wrong != 0.0):
+            changed = True
+            if lost:
+                f[g + p] = -f[d + p]
+            elif change_slope(f, o, t, p, -f[d + p]):
+                lost = True
+    if lost:
+        rebuild(f, o, t)
+    return changed
+
+
+@both
+def take_over(f, o, t, base_source, moved, usual, lowest):
+    """Take over the voltages of a turn, within bounds; True if some bound held."""
+    v, i, new, ports, bound = o[M_V], o[M_I], o[M_COL], o[SIZES + N_PORTS], False
+    for p in range(ports):
+        f[i + p] = f[new + p]
+    if moved > 0.05 * usual:
+        for p in range(ports):
+            rise = (f[v + p] if f[v + p] > usual else usual) + usual * MOST_RISE
+            if f[i + p] > rise:
+                f[i + p], bound = rise, True
+            elif f[i + p] < lowest:
+                f[i + p], bound = lowest, True
+    if keep_in_bands(f, o, t, base_source):
+        bound = True
+    for p in range(ports):
+        f[v + p] = f[i + p]
+    return bound
+
+
+@both
+def settle(f, o, t, base_bank, base_source):
+    """Voltages and currents of all ports at the instant for which the banks are prepared; False if none is found.
 
     v = Z'·(i(v) + g·v): a chord of Newton's method with the slopes g that are folded into Z'; they are taken anew where
-    they no longer fit.
+    they no longer fit. After the first turn only what has changed is multiplied.
     """
-    sizes, zg, g, v, i, d, rhs = o[M_SIZES], o[M_ZG], o[M_G], o[M_V], o[M_I], o[M_D], o[M_RHS]
-    ports, count, within = int(f[sizes + N_PORTS]), int(f[sizes + N_ALL]), f[o[M_SET] + TOLERANCE]
-    usual, lowest = USUAL_12V * f[o[M_SET] + SCALE], LOWEST_12V * f[o[M_SET] + SCALE]
-    damp_s, held_from = 0.0, DAMPED_FROM
+    zg, g, v, i, d, rhs, new = o[M_ZG], o[M_G], o[M_V], o[M_I], o[M_D], o[M_RHS], o[M_COL]
+    ports, within = o[SIZES + N_PORTS], f[o[M_SET] + TOLERANCE]
+    scale = f[o[M_SET] + SCALE]
+    usual, lowest, dead_v = USUAL_12V * scale, LOWEST_12V * scale, DEAD_12V * scale
+    found, whole, damp_s, held_from = False, True, 0.0, DAMPED_FROM
     for turn in range(MOST_ITERATIONS):
-        laws(f, o, t, base_bank, base_source, ahead_s)
+        laws(f, o, t, base_bank, base_source, dead_v, turn <= FIT_ALL_FROM)
         f[o[M_AUDIT] + A_ITERATIONS] += 1.0
         if turn >= held_from:
             # false time steps, ever shorter: they end at a state that would last
@@ -191,59 +263,53 @@ def settle(f, o, t, base_bank, base_source, ahead_s):
                 slope = f[d + q] if f[d + q] < 0.0 else 0.0
                 f[g + q] = damp_s - slope
             rebuild(f, o, t)
-        else:
-            for p in range(ports):
-                # what is wrong with a slope tells in as far as its port can move
-                off = (f[d + p] + f[g + p]) * f[zg + p * count + p]
-                if off > SLOPES_SHARE or -off > SLOPES_SHARE or (turn > 6 and off != 0.0):
-                    for q in range(ports):
-                        f[g + q] = -f[d + q]
-                    rebuild(f, o, t)
-                    break
+            whole = True
+        elif fit_slopes(f, o, t, turn > FIT_ALL_FROM):
+            whole = True
         for p in range(ports):
-            f[rhs + p] = f[i + p] + f[g + p] * f[v + p]
+            f[new + p] = 0.0 if whole else f[v + p]
+        for q in range(ports):
+            total = f[i + q] + f[g + q] * f[v + q]
+            amps = total if whole else total - f[rhs + q]
+            f[rhs + q] = total
+            if amps != 0.0:
+                row = zg + q * ports
+                for p in range(ports):
+                    f[new + p] += f[row + p] * amps
         moved = 0.0
         for p in range(ports):
-            total = 0.0
-            row = p * count
-            for q in range(ports):
-                total += f[zg + row + q] * f[rhs + q]
-            d_v = total - f[v + p]
+            d_v = f[new + p] - f[v + p]
             if d_v > moved:
                 moved = d_v
             elif -d_v > moved:
                 moved = -d_v
-            f[i + p] = total  # the new voltage, until all rows are done
-        for p in range(ports):
-            volts = f[i + p]
-            rise = (f[v + p] if f[v + p] > usual else usual) + usual * MOST_RISE
-            if volts > rise:
-                volts = rise
-            elif volts < lowest:
-                volts = lowest
-            f[i + p] = volts
-        keep_in_bands(f, o, t, base_source)
-        for p in range(ports):
-            f[v + p] = f[i + p]
-        if damp_s > 0.0 and moved * (1.0 + damp_s * NEAR_OHM) < CAUGHT_V:
-            damp_s, held_from = 0.0, turn + DAMPED_FROM  # near enough for Newton's own steps
-        elif damp_s == 0.0 and moved < within:
+        whole = False
+        if damp_s == 0.0 and moved < within:
+            # banks on the straight line of this turn, so that currents add up at the voltages that are left
+            for b in range(o[SIZES + N_BANKS]):
+                now, own = o[M_STATE] + b * STATE, o[M_READY] + READY_FIRST + b * READY
+                more = f[own + SLOPE_S] * (f[new + b] - f[v + b])
+                main = f[own + MAIN_SLOPE_S] * (f[new + b] - f[v + b])
+                f[now + AMPS] += more
+                f[now + MAIN_A] -= main
+                f[now + SIDE_A] -= more - main
             for p in range(ports):
-                f[i + p] = f[rhs + p] - f[g + p] * f[v + p]
-            return True
+                f[v + p] = f[new + p]
+            if not wrong_side(f, o, t, DEAD_A):
+                found = True
+                break
+        else:
+            whole = take_over(f, o, t, base_source, moved, usual, lowest)
+            if damp_s > 0.0 and moved * (1.0 + damp_s * NEAR_OHM) < CAUGHT_V:
+                damp_s, held_from = 0.0, turn + DAMPED_FROM  # near enough for Newton's own steps
+    if not found:
+        f[o[M_AUDIT] + A_UNSETTLED] += 1.0
     for p in range(ports):
         f[i + p] = f[rhs + p] - f[g + p] * f[v + p]
-    return False
-
-
-@both
-def seen_v(f, o, t, row):
-    """Voltage of any row of the matrix [V]: a port's own, or that of a pair which is only watched."""
-    sizes = o[M_SIZES]
-    ports = int(f[sizes + N_PORTS])
-    if row < ports:
-        return f[o[M_V] + row]
-    zg, rhs, at, total = o[M_ZG], o[M_RHS], row * int(f[sizes + N_ALL]), 0.0
-    for q in range(ports):
-        total += f[zg + at + q] * f[rhs + q]
-    return total
+    watched, count = o[M_ZR], o[SIZES + N_ALL]
+    for w in range(ports, ports + o[SIZES + N_SEEN]):
+        row, total = watched + w * count, 0.0
+        for q in range(ports):
+            total += f[row + q] * f[i + q]
+        f[v + w] = total
+    return found

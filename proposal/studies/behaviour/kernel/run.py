@@ -2,12 +2,12 @@
 
 import math
 
-from proposal.studies.behaviour.kernel.acts import act_due, flags_moved, next_due_s, note, take_flags
-from proposal.studies.behaviour.kernel.banks import advance_bank, decays, emf_v
+from proposal.studies.behaviour.kernel.acts import ROUNDING_S, act_due, next_due, note, take_flags
+from proposal.studies.behaviour.kernel.banks import advance_bank, emf_v, prepare
 from proposal.studies.behaviour.kernel.both import both
 from proposal.studies.behaviour.kernel.columns import *
 from proposal.studies.behaviour.kernel.conditions import NEAR_V, watch
-from proposal.studies.behaviour.kernel.network import ANCHOR_S, seen_v, settle, take_slopes
+from proposal.studies.behaviour.kernel.network import ANCHOR_S, settle, take_slopes
 
 DAY_S = 86400.0
 LOCATED_S = 0.25
@@ -20,7 +20,7 @@ HIGH_PER_CELL_V = 13.6
 @both
 def at_sun(f, o, t, s, day_of_year, hour):
     """What a source's table has at an hour of a day, between its rows."""
-    sun, days = o[M_SUN], int(f[o[M_SIZES] + N_DAYS_OF_YEAR])
+    sun, days = o[M_SUN], o[SIZES + N_DAYS_OF_YEAR]
     first = (s * days + day_of_year % days) * 25
     n = int(hour)
     if n > 23:
@@ -32,27 +32,27 @@ def at_sun(f, o, t, s, day_of_year, hour):
 @both
 def group_now(f, o, t, n, day, slot, aboard):
     """What a group of loads takes in this slot: amperes, watts, and what constant powers lose on their own wires."""
-    sizes, group, now_on, loads, held = o[M_SIZES], o[M_GROUP], o[M_GNOW], o[M_LOAD], o[M_LS]
+    group, now_on, loads, held = o[M_GROUP], o[M_GNOW], o[M_LOAD], o[M_LS]
     at = n * GROUP
     f[now_on + n * G_NOW], f[now_on + n * G_NOW + 1], f[now_on + n * G_NOW + 2] = 0.0, 0.0, 0.0
     if f[group + at + G_HEATS] >= 0.0:
         b = int(f[group + at + G_HEATS])
         if f[o[M_STATE] + b * STATE + HEATS] > 0.0:
             season = int(t[o[M_SEASON] + day])
-            f[now_on + n * G_NOW + 1] = f[o[M_BANK] + (season * int(f[sizes + N_BANKS]) + b) * BANK + HEATER_W]
+            f[now_on + n * G_NOW + 1] = f[o[M_BANK] + (season * o[SIZES + N_BANKS] + b) * BANK + HEATER_W]
         return
     if f[group + at + G_STATIC_A] > 0.0:
         f[now_on + n * G_NOW] = f[group + at + G_STATIC_A]
-    slots, groups = int(f[sizes + N_SLOTS]), int(f[sizes + N_GROUPS])
+    slots, groups = o[SIZES + N_SLOTS], o[SIZES + N_GROUPS]
     variant = int(t[o[M_VARIANT] + day])
     if f[group + at + G_ANY_DARK] == 0.0:
-        row = (((1 if aboard else 0) * int(f[sizes + N_VARIANTS]) + variant) * slots + slot) * groups + n
+        row = (((1 if aboard else 0) * o[SIZES + N_VARIANTS] + variant) * slots + slot) * groups + n
         f[now_on + n * G_NOW] += t[o[M_PAT_I] + row]
         f[now_on + n * G_NOW + 1] += t[o[M_PAT_P] + row]
         f[now_on + n * G_NOW + 2] += t[o[M_PAT_W] + row]
         return
-    count = int(f[sizes + N_LOADS])
-    row = (((1 if aboard else 0) * int(f[sizes + N_VARIANTS]) + variant) * slots + slot) * count
+    count = o[SIZES + N_LOADS]
+    row = (((1 if aboard else 0) * o[SIZES + N_VARIANTS] + variant) * slots + slot) * count
     for x in range(int(f[group + at + G_FIRST]), int(f[group + at + G_FIRST] + f[group + at + G_COUNT])):
         if f[held + x * LOAD_STATE + LIT] > 0.0:
             on = t[o[M_PAT_ON] + row + x]
@@ -70,9 +70,9 @@ def group_now(f, o, t, n, day, slot, aboard):
 @both
 def darkness(f, o, t, day, time_s, aboard):
     """Loads whose own terminals fall below what they need go dark; those that have it again come back."""
-    sizes, group, loads, held, v, now_on = o[M_SIZES], o[M_GROUP], o[M_LOAD], o[M_LS], o[M_V], o[M_GNOW]
+    group, loads, held, v, now_on = o[M_GROUP], o[M_LOAD], o[M_LS], o[M_V], o[M_GNOW]
     moved = False
-    for n in range(int(f[sizes + N_GROUPS])):
+    for n in range(o[SIZES + N_GROUPS]):
         at = n * GROUP
         volts = f[v + int(f[group + at + G_PORT])]
         dark_before = f[group + at + G_ANY_DARK]
@@ -104,7 +104,7 @@ def engines(f, o, t, day, slot_s, aboard):
     """Whether engine and generator run in this slot: every day at their hours, or while the house is low."""
     setting, audit, house, state = o[M_SET], o[M_AUDIT], o[M_HOUSE], o[M_STATE]
     share = 0.0
-    for b in range(int(f[o[M_SIZES] + N_BANKS])):
+    for b in range(o[SIZES + N_BANKS]):
         share += f[house + b] * f[state + b * STATE + S]
     of_day = slot_s - day * DAY_S
     for which in range(2):
@@ -136,14 +136,14 @@ def engines(f, o, t, day, slot_s, aboard):
 @both
 def sources_now(f, o, t, day, slot_s, middle_s, base_source):
     """What each charge source has to give in this slot, and whether it is off."""
-    sizes, source, state, audit = o[M_SIZES], o[M_SOURCE], o[M_SS], o[M_AUDIT]
+    source, state, audit = o[M_SOURCE], o[M_SS], o[M_AUDIT]
     of_day = slot_s - day * DAY_S
     hour = (middle_s - day * DAY_S) / 3600.0
     stop = 0.0
-    for b in range(int(f[sizes + N_BANKS])):
+    for b in range(o[SIZES + N_BANKS]):
         if f[o[M_STATE] + b * STATE + CHARGE_BLOCKED] > 0.0:
             stop = 1.0
-    for s in range(int(f[sizes + N_SOURCES])):
+    for s in range(o[SIZES + N_SOURCES]):
         at, now = base_source + s * SOURCE, s * SOURCE_STATE
         kind = int(f[source + at + KIND])
         available, least = 0.0, 1e-6
@@ -181,8 +181,8 @@ def sources_now(f, o, t, day, slot_s, middle_s, base_source):
 @both
 def gives_now(f, o, t, base_source):
     """Current of each source at the voltages as they stand [A]."""
-    sizes, source, state, where, v = o[M_SIZES], o[M_SOURCE], o[M_SS], o[M_SOURCE_PORT], o[M_V]
-    for s in range(int(f[sizes + N_SOURCES])):
+    source, state, where, v = o[M_SOURCE], o[M_SS], o[M_SOURCE_PORT], o[M_V]
+    for s in range(o[SIZES + N_SOURCES]):
         at, now = base_source + s * SOURCE, s * SOURCE_STATE
         amps = 0.0
         if f[state + now + STAGE] != OFF and f[state + now + STOPPED] == 0.0:
@@ -204,13 +204,13 @@ def gives_now(f, o, t, base_source):
 @both
 def commit(f, o, t, day, base_bank, base_source, time_s, step_s, aboard, slot):
     """Move every state by a step that has been settled at its middle, and enter it in the books."""
-    sizes, setting, state, v, i = o[M_SIZES], o[M_SET], o[M_STATE], o[M_V], o[M_I]
+    setting, state, v, i = o[M_SET], o[M_STATE], o[M_V], o[M_I]
     audit, days, bank, source, gives = o[M_AUDIT], o[M_DAYS], o[M_BANK], o[M_SOURCE], o[M_SS]
-    banks = int(f[sizes + N_BANKS])
+    banks = o[SIZES + N_BANKS]
     width = DAY + banks * DAY_BANK
-    book = day % int(f[sizes + KEEP_DAYS]) * width
+    book = day % o[SIZES + KEEP_DAYS] * width
     network_w, banks_w = 0.0, 0.0
-    for p in range(int(f[sizes + N_PORTS])):
+    for p in range(o[SIZES + N_PORTS]):
         network_w += f[v + p] * f[i + p]
     for b in range(banks):
         now, own = b * STATE, book + DAY + b * DAY_BANK
@@ -239,18 +239,17 @@ def commit(f, o, t, day, base_bank, base_source, time_s, step_s, aboard, slot):
                 note(f, o, t, time_s, E_BANK_FULL, b, 0, f[v + b])
             f[days + own + B_FULL] = 1.0
             f[state + now + FULL_AT_S] = time_s
-            for r in range(int(f[sizes + N_RELAYS])):
+            for r in range(o[SIZES + N_RELAYS]):
                 if int(f[o[M_RELAY] + r * RELAY + R_BANK]) == b:
                     f[o[M_RS] + r * RELAY_STATE + COUNT_KNOWN] = 1.0
         if f[bank + at + SULPHATES_PER_S] > 0.0 and share < 0.8 and time_s - f[state + now + FULL_AT_S] > 14.0 * DAY_S:
             f[state + now + SULPHATED] += f[bank + at + SULPHATES_PER_S] * step_s
         heat_w = amps * amps * f[bank + at + R0] + (f[bank + at + HEATER_W] if f[state + now + HEATS] > 0.0 else 0.0)
         rest_c = f[bank + at + AMBIENT_C] + heat_w * f[bank + at + HEAT_TAU_S] / f[bank + at + HEAT_J_PER_K]
-        f[state + now + WARM] = rest_c + (f[state + now + WARM] - rest_c) * math.exp(
-            -step_s / f[bank + at + HEAT_TAU_S]
-        )
+        cools = f[o[M_READY] + READY_FIRST + b * READY + COOLS]
+        f[state + now + WARM] = rest_c + (f[state + now + WARM] - rest_c) * cools
     given_w = 0.0
-    for s in range(int(f[sizes + N_SOURCES])):
+    for s in range(o[SIZES + N_SOURCES]):
         at, now = base_source + s * SOURCE, s * SOURCE_STATE
         amps = f[gives + now + GIVES_A]
         watts = amps * f[v + int(f[o[M_SOURCE_PORT] + s])]
@@ -290,9 +289,9 @@ def commit(f, o, t, day, base_bank, base_source, time_s, step_s, aboard, slot):
         f[audit + A_GENERATOR_TODAY_S] += step_s
     loads, held = o[M_LOAD], o[M_LS]
     any_dark, critical_dark = False, False
-    for n in range(int(f[sizes + N_GROUPS])):
+    for n in range(o[SIZES + N_GROUPS]):
         if f[o[M_GROUP] + n * GROUP + G_ANY_DARK] > 0.0:
-            for x in range(int(f[sizes + N_LOADS])):
+            for x in range(o[SIZES + N_LOADS]):
                 if f[held + x * LOAD_STATE + LIT] == 0.0:
                     any_dark = True
                     f[held + x * LOAD_STATE + DARK_S] += step_s
@@ -303,11 +302,9 @@ def commit(f, o, t, day, base_bank, base_source, time_s, step_s, aboard, slot):
         f[days + book + D_DARK_S] += step_s
     if critical_dark:
         f[days + book + D_CRITICAL_DARK_S] += step_s
-    if int(f[sizes + RECORD_EVERY]) > 0:
-        count = int(f[sizes + N_LOADS])
-        row = ((1 if aboard else 0) * int(f[sizes + N_VARIANTS]) + int(t[o[M_VARIANT] + day])) * int(
-            f[sizes + N_SLOTS]
-        ) + slot
+    if o[SIZES + RECORD_EVERY] > 0:
+        count = o[SIZES + N_LOADS]
+        row = ((1 if aboard else 0) * o[SIZES + N_VARIANTS] + int(t[o[M_VARIANT] + day])) * o[SIZES + N_SLOTS] + slot
         for x in range(count):
             if f[held + x * LOAD_STATE + LIT] > 0.0:
                 amps = t[o[M_PAT_ON] + row * count + x] * f[loads + x * LOAD + L_CURRENT]
@@ -322,29 +319,29 @@ def commit(f, o, t, day, base_bank, base_source, time_s, step_s, aboard, slot):
 @both
 def record(f, o, t, number, time_s, base_bank):
     """Write one row of the record: time, voltages, what is watched, banks, relays, sources, engines, groups."""
-    sizes, rec, v, i = o[M_SIZES], o[M_REC], o[M_V], o[M_I]
-    at = number * int(f[sizes + RECORD_WIDTH])
+    rec, v, i = o[M_REC], o[M_V], o[M_I]
+    at = number * o[SIZES + RECORD_WIDTH]
     f[rec + at] = time_s
     at += 1
-    for p in range(int(f[sizes + N_PORTS])):
+    for p in range(o[SIZES + N_PORTS]):
         f[rec + at] = f[v + p]
         f[rec + at + 1] = f[i + p]
         at += 2
-    for n in range(int(f[sizes + N_SEEN])):
-        f[rec + at] = seen_v(f, o, t, int(f[o[M_SEEN] + n]))
+    for n in range(o[SIZES + N_SEEN]):
+        f[rec + at] = f[v + int(f[o[M_SEEN] + n])]
         at += 1
     state = o[M_STATE]
-    for b in range(int(f[sizes + N_BANKS])):
+    for b in range(o[SIZES + N_BANKS]):
         now = b * STATE
         f[rec + at], f[rec + at + 1], f[rec + at + 2] = f[state + now + AMPS], f[state + now + S], f[state + now + WARM]
         f[rec + at + 3], f[rec + at + 4] = f[state + now + CHARGE_BLOCKED], f[state + now + DISCHARGE_BLOCKED]
         f[rec + at + 5] = emf_v(f, o, t, base_bank, b)
         at += 6
-    for r in range(int(f[sizes + N_RELAYS])):
+    for r in range(o[SIZES + N_RELAYS]):
         f[rec + at] = f[o[M_RS] + r * RELAY_STATE + CLOSED]
         at += 1
     gives = o[M_SS]
-    for s in range(int(f[sizes + N_SOURCES])):
+    for s in range(o[SIZES + N_SOURCES]):
         now = s * SOURCE_STATE
         f[rec + at], f[rec + at + 1], f[rec + at + 2] = (
             f[gives + now + STAGE],
@@ -355,7 +352,7 @@ def record(f, o, t, number, time_s, base_bank):
         at += 4
     f[rec + at], f[rec + at + 1] = f[o[M_AUDIT] + A_ENGINE_ON], f[o[M_AUDIT] + A_GENERATOR_ON]
     at += 2
-    for n in range(int(f[sizes + N_GROUPS])):
+    for n in range(o[SIZES + N_GROUPS]):
         f[rec + at], f[rec + at + 1], f[rec + at + 2] = (
             f[o[M_GNOW] + n * G_NOW],
             f[o[M_GNOW] + n * G_NOW + 1],
@@ -367,15 +364,15 @@ def record(f, o, t, number, time_s, base_bank):
 @both
 def slot_begins(f, o, t, day, slot, slot_s, base_bank, base_source):
     """Inputs of a slot: engines, sources, loads, converters, heaters. Returns whether somebody is aboard."""
-    sizes, setting, audit, state, bank = o[M_SIZES], o[M_SET], o[M_AUDIT], o[M_STATE], o[M_BANK]
+    setting, audit, state, bank = o[M_SET], o[M_AUDIT], o[M_STATE], o[M_BANK]
     aboard = t[o[M_ABOARD] + day] > 0.0
     engines(f, o, t, day, slot_s, aboard)
     sources_now(f, o, t, day, slot_s, slot_s + 0.5 * f[setting + STEP_S], base_source)
     charging = False
-    for s in range(int(f[sizes + N_SOURCES])):
+    for s in range(o[SIZES + N_SOURCES]):
         if f[o[M_SS] + s * SOURCE_STATE + STAGE] != OFF:
             charging = True
-    for b in range(int(f[sizes + N_BANKS])):
+    for b in range(o[SIZES + N_BANKS]):
         at, now = base_bank + b * BANK, b * STATE
         if f[bank + at + HEATER_W] > 0.0:
             cold = f[state + now + WARM] < f[bank + at + WARM_C]
@@ -384,10 +381,10 @@ def slot_begins(f, o, t, day, slot, slot_s, base_bank, base_source):
                 f[state + now + HEATS] = 0.0
             elif cold:
                 f[state + now + HEATS] = 1.0
-    for n in range(int(f[sizes + N_GROUPS])):
+    for n in range(o[SIZES + N_GROUPS]):
         group_now(f, o, t, n, day, slot, aboard)
     link, on = o[M_CONV], o[M_CS]
-    for c in range(int(f[sizes + N_CONVERTERS])):
+    for c in range(o[SIZES + N_CONVERTERS]):
         at = c * CONVERTER
         enough = f[o[M_V] + int(f[link + at + C_IN])] >= f[link + at + C_LEAST_IN_V]
         runs = f[link + at + C_WITH_ENGINE] == 0.0 or f[audit + A_ENGINE_ON] > 0.0
@@ -402,9 +399,9 @@ def slot_begins(f, o, t, day, slot, slot_s, base_bank, base_source):
 @both
 def day_begins(f, o, t, day):
     """A new page of the books."""
-    sizes, audit = o[M_SIZES], o[M_AUDIT]
-    banks = int(f[sizes + N_BANKS])
-    book = day % int(f[sizes + KEEP_DAYS]) * (DAY + banks * DAY_BANK)
+    audit = o[M_AUDIT]
+    banks = o[SIZES + N_BANKS]
+    book = day % o[SIZES + KEEP_DAYS] * (DAY + banks * DAY_BANK)
     for k in range(DAY + banks * DAY_BANK):
         f[o[M_DAYS] + book + k] = 0.0
     for b in range(banks):
@@ -414,16 +411,51 @@ def day_begins(f, o, t, day):
 
 
 @both
+def look(f, o, t, base_bank, base_source, length_s, at_end):
+    """Settle a step of this length at its middle or its end; how near a relay is, and whether a condition changed."""
+    prepare(f, o, t, base_bank, length_s, at_end)
+    settle(f, o, t, base_bank, base_source)
+    gives_now(f, o, t, base_source)
+    f[o[M_AUDIT] + A_LOOKED] += 1.0
+    return watch(f, o, t, base_bank, base_source)
+
+
+@both
+def keep(f, o, t, back):
+    """Put what a step was settled at aside, or take it back."""
+    kept = o[M_KEPT]
+    for w in range(o[SIZES + N_PORTS] + o[SIZES + N_SEEN]):
+        if back:
+            f[o[M_V] + w], f[o[M_I] + w] = f[kept], f[kept + 1]
+        else:
+            f[kept], f[kept + 1] = f[o[M_V] + w], f[o[M_I] + w]
+        kept += 2
+    for b in range(o[SIZES + N_BANKS]):
+        now = o[M_STATE] + b * STATE
+        if back:
+            f[now + AMPS], f[now + MAIN_A], f[now + SIDE_A] = f[kept], f[kept + 1], f[kept + 2]
+            f[now + CHARGES] = f[kept + 3]
+        else:
+            f[kept], f[kept + 1], f[kept + 2] = f[now + AMPS], f[now + MAIN_A], f[now + SIDE_A]
+            f[kept + 3] = f[now + CHARGES]
+        kept += 4
+    for s in range(o[SIZES + N_SOURCES]):
+        now = o[M_SS] + s * SOURCE_STATE
+        if back:
+            f[now + GIVES_A] = f[kept]
+        else:
+            f[kept] = f[now + GIVES_A]
+        kept += 1
+
+
+@both
 def nearest_change(f, o, t, base_bank, base_source, step_s):
     """The first instant in a step at which a condition changes, to a quarter of a second, by halving [s from now]."""
     low, high = 0.0, step_s
     while high - low > LOCATED_S:
         middle = 0.5 * (low + high)
-        decays(f, o, t, base_bank, middle)
-        settle(f, o, t, base_bank, base_source, middle)
-        gives_now(f, o, t, base_source)
-        watch(f, o, t, base_bank, base_source)
-        if flags_moved(f, o, t):
+        _, moved = look(f, o, t, base_bank, base_source, middle, True)
+        if moved:
             high = middle
         else:
             low = middle
@@ -431,14 +463,36 @@ def nearest_change(f, o, t, base_bank, base_source, step_s):
 
 
 @both
+def step_on(f, o, t, base_bank, base_source, now_s, length, locates):
+    """Settle the next step at its middle, made so short that what changes in it changes at its end; its length [s]."""
+    near, moved = look(f, o, t, base_bank, base_source, length, False)
+    ended = False
+    if locates and near < NEAR_V and not moved:
+        keep(f, o, t, False)
+        _, moved = look(f, o, t, base_bank, base_source, length, True)
+        ended = True
+    if moved and locates and length > LOCATED_S:
+        length = nearest_change(f, o, t, base_bank, base_source, length)
+        look(f, o, t, base_bank, base_source, length, True)
+        take_flags(f, o, t, base_source, now_s + length)
+        look(f, o, t, base_bank, base_source, length, False)
+        return length
+    if ended:
+        keep(f, o, t, True)
+    if moved:
+        take_flags(f, o, t, base_source, now_s + length)
+    return length
+
+
+@both
 def run(f, o, t, first_slot, last_slot):
-    """Run slots from `first_slot` up to `last_slot`, counted from the first midnight. State is carried in `m`."""
-    sizes, setting, audit = o[M_SIZES], o[M_SET], o[M_AUDIT]
-    slots, banks, step = int(f[sizes + N_SLOTS]), int(f[sizes + N_BANKS]), f[setting + STEP_S]
-    every = int(f[sizes + RECORD_EVERY])
-    width_bank, width_source = banks * BANK, int(f[sizes + N_SOURCES]) * SOURCE
-    near_v = NEAR_V
-    begun = False
+    """Run slots from `first_slot` up to `last_slot`, counted from the first midnight. State is carried in `f`."""
+    setting, audit = o[M_SET], o[M_AUDIT]
+    slots, banks, step = o[SIZES + N_SLOTS], o[SIZES + N_BANKS], f[setting + STEP_S]
+    every, locates = o[SIZES + RECORD_EVERY], f[setting + LOCATES] > 0.0
+    width_bank, width_source = banks * BANK, o[SIZES + N_SOURCES] * SOURCE
+    night = int(f[setting + NIGHT_FROM_S] / step)
+    f[o[M_READY]] = -1.0  # parameters may have been changed between runs
     for number in range(first_slot, last_slot):
         day, slot = number // slots, number % slots
         slot_s = number * step
@@ -447,68 +501,41 @@ def run(f, o, t, first_slot, last_slot):
         if slot == 0:
             day_begins(f, o, t, day)
         aboard = slot_begins(f, o, t, day, slot, slot_s, base_bank, base_source)
-        if not begun:
-            decays(f, o, t, base_bank, 0.5 * step)
-            take_slopes(f, o, t, base_bank, base_source, 0.5 * step)
-            begun = True
+        if slot == 0 or number == first_slot:
+            next_due(f, o, t, base_source)
+        if number == first_slot:
+            prepare(f, o, t, base_bank, step, False)
+            take_slopes(f, o, t, base_bank, base_source)
         done, events = 0.0, 0
         while done < step - BIT_S:
             now_s = slot_s + done
-            if act_due(f, o, t, base_bank, base_source, now_s):
-                events += 1
-            length = step - done
-            due = next_due_s(f, o, t, base_source) - now_s
-            if due < length and events < MOST_EVENTS_A_SLOT:
-                length = due if due > LOCATED_S else LOCATED_S
-            decays(f, o, t, base_bank, 0.5 * length)
-            well = settle(f, o, t, base_bank, base_source, 0.5 * length)
-            gives_now(f, o, t, base_source)
-            near = watch(f, o, t, base_bank, base_source)
-            moved = flags_moved(f, o, t)
-            if near < near_v and not moved:
-                decays(f, o, t, base_bank, length)
-                settle(f, o, t, base_bank, base_source, length)
-                gives_now(f, o, t, base_source)
-                watch(f, o, t, base_bank, base_source)
-                moved = flags_moved(f, o, t)
-                if not moved:
-                    decays(f, o, t, base_bank, 0.5 * length)
-                    well = settle(f, o, t, base_bank, base_source, 0.5 * length)
-                    gives_now(f, o, t, base_source)
-                    watch(f, o, t, base_bank, base_source)
-            if moved and length > LOCATED_S:
-                if events < MOST_EVENTS_A_SLOT:
-                    length = nearest_change(f, o, t, base_bank, base_source, length)
-                    decays(f, o, t, base_bank, length)
-                    settle(f, o, t, base_bank, base_source, length)
-                    gives_now(f, o, t, base_source)
-                    watch(f, o, t, base_bank, base_source)
-                    take_flags(f, o, t, now_s + length)
-                    decays(f, o, t, base_bank, 0.5 * length)
-                    well = settle(f, o, t, base_bank, base_source, 0.5 * length)
-                    gives_now(f, o, t, base_source)
+            if f[audit + A_DUE_S] <= now_s + ROUNDING_S:
+                if act_due(f, o, t, base_bank, base_source, now_s):
                     events += 1
-                else:
-                    f[audit + A_CAPPED] += 1.0
-                    take_flags(f, o, t, now_s + length)
-            elif moved:
-                take_flags(f, o, t, now_s + length)
-            if not well:
-                f[audit + A_UNSETTLED] += 1.0
+            length = step - done
+            due = f[audit + A_DUE_S] - now_s
+            few = events < MOST_EVENTS_A_SLOT
+            if due < length and few:
+                length = due if due > LOCATED_S else LOCATED_S
+            whole = length
+            length = step_on(f, o, t, base_bank, base_source, now_s, length, locates and few)
+            if length < whole:
+                events += 1
+            elif not few:
+                f[audit + A_CAPPED] += 1.0
             commit(f, o, t, day, base_bank, base_source, now_s, length, aboard, slot)
             f[audit + A_SUBSTEPS] += 1.0
             done += length
-        if darkness(f, o, t, day, slot_s + step, aboard):
-            pass
+        darkness(f, o, t, day, slot_s + step, aboard)
         f[audit + A_STEPS] += 1.0
         if every > 0 and (number - first_slot) % every == 0:
             record(f, o, t, (number - first_slot) // every, slot_s + 0.5 * step, base_bank)
-        if slot == int(f[setting + NIGHT_FROM_S] / step):
+        if slot == night:
             share = 0.0
             for b in range(banks):
                 share += f[o[M_HOUSE] + b] * f[o[M_STATE] + b * STATE + S]
             if share < f[setting + NIGHT_LOW]:
-                book = day % int(f[sizes + KEEP_DAYS]) * (DAY + banks * DAY_BANK)
+                book = day % o[SIZES + KEEP_DAYS] * (DAY + banks * DAY_BANK)
                 f[o[M_DAYS] + book + D_NIGHT_LOW] = 1.0
     f[audit + A_TIME_S] = last_slot * step
     return 0
@@ -517,8 +544,9 @@ def run(f, o, t, first_slot, last_slot):
 @both
 def instant(f, o, t, base_bank, base_source, ahead_s):
     """Settle the network as everything stands, `ahead_s` into a steady current; False if it does not settle."""
-    decays(f, o, t, base_bank, ahead_s)
-    take_slopes(f, o, t, base_bank, base_source, ahead_s)
-    well = settle(f, o, t, base_bank, base_source, ahead_s)
+    f[o[M_READY]] = -1.0
+    prepare(f, o, t, base_bank, ahead_s, True)
+    take_slopes(f, o, t, base_bank, base_source)
+    well = settle(f, o, t, base_bank, base_source)
     gives_now(f, o, t, base_source)
     return well
