@@ -8,6 +8,7 @@ from __future__ import annotations
 import hashlib
 import os
 import tempfile
+import threading
 import types
 from collections.abc import Callable
 from pathlib import Path
@@ -17,6 +18,7 @@ F = TypeVar("F", bound=Callable[..., Any])
 _MARKED: list[Callable[..., Any]] = []
 _COMPILED: dict[str, Any] = {}
 _ENTRIES: dict[str, Any] = {}
+_LOCK = threading.Lock()
 
 
 def both(function: F) -> F:
@@ -27,21 +29,22 @@ def both(function: F) -> F:
 
 def compiled(function: Callable[..., Any]) -> Any:
     """The compiled copy of a marked function, on arrays; numba is imported and all are made ready at the first call."""
-    if not _COMPILED:
-        _compile_all()
     name = function.__name__
-    if name not in _ENTRIES:
-        from proposal.studies.behaviour.kernel import pointers  # noqa: PLC0415 - imports numba
+    with _LOCK:
+        if not _COMPILED:
+            _compile_all()
+        if name not in _ENTRIES:
+            from proposal.studies.behaviour.kernel import pointers  # noqa: PLC0415 - imports numba
 
-        _ENTRIES[name] = _copy(pointers.entry, f"{name}_on_arrays", {"target": _COMPILED[name]})
+            _ENTRIES[name] = _copy(pointers.entry, f"{name}_on_arrays", {"target": _COMPILED[name]})
     return _ENTRIES[name]
 
 
 def sources_digest() -> str:
-    """What stands in the files of all marked functions, as a hash: compiled code of older files is never used."""
+    """What stands in the files of the kernel, as a hash: compiled code of older files is never used."""
     digest = hashlib.sha256()
-    for path in sorted({f.__code__.co_filename for f in _MARKED}):
-        digest.update(Path(path).read_bytes())
+    for path in sorted(Path(__file__).parent.glob("*.py")):
+        digest.update(path.read_bytes())
     return digest.hexdigest()[:16]
 
 

@@ -24,7 +24,7 @@ class Steady(types.CPointer):
 register_model(Steady)(models.PointerModel)
 
 
-@lower_builtin(operator.getitem, Steady, types.Integer)
+@lower_builtin(operator.getitem, Steady, types.Integer)  # type: ignore[untyped-decorator]
 def _steady_item(context: Any, builder: Any, signature: Any, args: Any) -> Any:
     pointer, index = args
     item = builder.load(cgutils.gep_inbounds(builder, pointer, index))
