@@ -52,7 +52,7 @@ def act(f, o, t, base_bank, base_source, k, time_s):
         switch(f, o, t, item, 0.0, time_s, kind)
     elif kind == CON_FULL or kind == CON_COUNTED:
         # holds the voltage of the bus, from which it has to fall before lithium may join again
-        volts = seen_v(f, o, t, int(f[o[M_RELAY] + item * RELAY + SENSE_ONE]))
+        volts = f[o[M_V] + int(f[o[M_RELAY] + item * RELAY + SENSE_ONE])]
         f[held + item * RELAY_STATE + FULL_LATCH] = volts if volts > 1.0 else 1.0
         switch(f, o, t, item, 0.0, time_s, kind)
     elif kind == CON_EMPTY or kind == CON_DISCHARGING:
