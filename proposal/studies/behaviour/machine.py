@@ -86,7 +86,7 @@ class Machine:
 
     def sun(self, table: Array) -> None:
         """Set what sun and wind give: sources × days × 25 hours."""
-        self.arrays[c.M_SUN] = np.ascontiguousarray(table, dtype=np.float64).reshape(-1)
+        self.arrays[c.M_SUN] = np.array(table, dtype=np.float64).reshape(-1)  # a copy: silence() empties it
         self.arrays[c.M_SIZES][c.N_DAYS_OF_YEAR] = table.shape[1]
 
     def keep_record(self, every: int, slots: int) -> None:
