@@ -171,7 +171,7 @@ class SceneWords(Lettering):
 
     def title(self, live: Live) -> str:
         """Time of day and what the scene is about."""
-        minutes = round(live.scene.time_s / 60.0) % 1440
+        minutes = int(live.scene.time_s / 60.0) % 1440  # the minute before, as in the pages' words
         time = self.info.word("scene_time", hour=f"{minutes // 60:02d}", minute=f"{minutes % 60:02d}")
         code = live.scene.code if live.scene.code in _STATES else "other"
         return self.info.word("scene_title", time=time, state=self.info.word(f"scene_{code}"))
