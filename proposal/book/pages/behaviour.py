@@ -32,7 +32,7 @@ def pages(book: Book) -> tuple[Page, ...]:
         blocks += part(book, options)
     link = Link(book.text(words.BASIS_LINK), BASIS_ID)
     blocks.append(Paragraph(book.writer.words(words.BASIS_SEE, link=link)))
-    lead = book.writer.words(words.LEAD)
+    lead = book.writer.words(words.LEAD if any(o.starts for o in options) else words.LEAD_NO_ENGINE)
     return (Page(ID, book.text(words.TITLE), ("client", "owner", "installer"), tuple(blocks), lead),)
 
 

@@ -111,10 +111,11 @@ def _against(book: Book, best: Standing, others: list[Standing]) -> list[Words]:
     for other in others:
         why = next((n for n in CRITERIA if getattr(other, n) < getattr(best, n)), "")
         worse.setdefault(why, []).append(other)
+    first = "start" if best.option.starts else "dark"
     own = {"start": _start, "dark": _dark, "engine": _engine}
     clauses: list[Words] = []
     for name in CRITERIA:
-        told = own[name](book, best) if name in own and (name == "start" or name in worse) else None
+        told = own[name](book, best) if name in own and (name == first or name in worse) else None
         clauses += [told] if told is not None else []
         if name in worse:
             clauses.append(_worse(book, name, worse[name]))

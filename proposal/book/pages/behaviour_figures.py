@@ -94,7 +94,9 @@ def accepted_of(book: Book, option: Lived) -> Words:
     energy = Located(option.faced.option.energy, f"{option.faced.path}.energy")
     seasons = entries(energy, "seasons")
     found = next((s for s in seasons if s.item.season == hardest(option).item.season), None)
-    return book.writer.one(found, "engine_accepted_h") if found is not None else plain()
+    if found is None or found.item.engine_accepted_h <= 0.0:
+        return plain()
+    return book.writer.one(found, "engine_accepted_h")
 
 
 def start(book: Book, option: Lived) -> KeyFigure | None:
@@ -134,8 +136,9 @@ def dark(book: Book, option: Lived) -> KeyFigure:
         "uncertain": book.writer.cell(found, "uncertain_days"),
         "wanted": book.writer.cell(book.vessel, "wanted_days"),
     }
-    if critical and found.item.first_dark_days is not None and found.item.order:
-        fields |= {"load": option.short(found.item.order[0].item), "first": book.writer.cell(found, "first_dark_days")}
+    order = found.item.order
+    if critical and found.item.first_dark_days is not None and order and not order[0].critical:
+        fields |= {"load": option.short(order[0].item), "first": book.writer.cell(found, "first_dark_days")}
         note = book.writer.words(words.DARK_NOTE_FIRST, **fields)
     else:
         note = book.writer.words(words.DARK_NOTE, **fields)
@@ -153,7 +156,8 @@ def engine(book: Book, option: Lived) -> KeyFigure:
     if accepted.parts:
         note = book.writer.words(words.ENGINE_NOTE, **fields, accepted=accepted)
     figure = book.writer.words(words.PER_DAY, hours=book.writer.cell(day, "engine_h"))
-    return KeyFigure(book.text(words.ENGINE), figure, note, "good" if standing(book, option).engine else "caution")
+    tone: Tone = "plain" if not accepted.parts else "good" if standing(book, option).engine else "caution"
+    return KeyFigure(book.text(words.ENGINE), figure, note, tone)
 
 
 def nights(book: Book, option: Lived) -> KeyFigure:

@@ -7,6 +7,10 @@ LEAD = msg(
     "Every option lives through the same days on the computed network that sized its cables. Here is what happens "
     "when, how long it lasts, and whether the engine starts."
 )
+LEAD_NO_ENGINE = msg(
+    "Every option lives through the same days on the computed network that sized its cables. Here is what happens "
+    "when, and how long it lasts."
+)
 LINK = msg("what happens, day by day")
 SEE = msg("How these figures come about, and which option they speak for: {link}.")
 
