@@ -46,6 +46,5 @@ def made_up_days(cache: Path) -> Iterator[None]:
     """Days that are there at once; `cache` is a store of its own, since the real ones have the same keys."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("PROPOSAL_CACHE", str(cache))
-        patch.setattr(simulated, "can_simulate", lambda: True)
         patch.setattr(simulated, "simulated", stand_in)
         yield

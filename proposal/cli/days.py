@@ -21,13 +21,11 @@ MOST_COMPILED, MOST_COMPILED_BYTES = 4, 200_000_000
 MOST_THREADS = 8
 
 
-def days_of(begin: Callable[[str], None] = lambda _: None) -> DaysOf | None:
+def days_of(begin: Callable[[str], None] = lambda _: None) -> DaysOf:
     """What gives the days of an option, from the user's cache or computed.
 
     `begin` is called with each option's title before its days.
     """
-    if not simulated.can_simulate():
-        return None
     import importlib.metadata
 
     import proposal

@@ -110,8 +110,7 @@ def test_a_warm_store_needs_none_of_what_simulates(command: Command, projects: P
     # warmed in this process with made-up days: a hit in the other one proves that both have one key for them
     command("check", projects / "marram")
     script = (
-        "import sys; from proposal.results import simulated; simulated.can_simulate = lambda: True; "
-        "from proposal.cli.main import main; code = main(); "
+        "import sys; from proposal.cli.main import main; code = main(); "
         f"print([name for name in {HEAVY} if name in sys.modules], code, file=sys.stderr)"
     )
     ended = console("check", projects / "marram", "--json", script=script, days=True)
@@ -147,7 +146,7 @@ def test_a_cache_that_cannot_be_written_is_no_error(
 def test_two_processes_at_once_agree(projects: Path, cache: Path) -> None:
     script = (
         "from proposal.results import simulated; from tests.stand_in_days import stand_in; "
-        "simulated.can_simulate = lambda: True; simulated.simulated = stand_in; "
+        "simulated.simulated = stand_in; "
         "from proposal.cli.main import run; run()"
     )
     root = Path(__file__).parents[2]

@@ -16,12 +16,12 @@ from proposal.results.codec import to_json
 from proposal.results.days_key import _names, text_of
 from proposal.results.days_text import encode
 from proposal.results.evaluate import Evaluated, evaluate
-from proposal.results.simulated import can_simulate, simulated
+from proposal.results.simulated import simulated
 from proposal.results.store import DaysOf, FolderShelf, remembered
 from proposal.spec.loading import load_project
 from proposal.studies.behaviour.result import Behaviour
 
-pytestmark = [pytest.mark.slow, pytest.mark.skipif(not can_simulate(), reason="the study of days is not there yet")]
+pytestmark = pytest.mark.slow
 
 MARRAM = Path(__file__).parents[2] / "projects" / "marram"
 BLANK: dict[type, Any] = {str: "blank", Decimal: Decimal(1), tuple: (), dict: {}}
