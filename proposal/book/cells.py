@@ -140,7 +140,8 @@ class Cells:
 
         from babel.dates import format_time  # noqa: PLC0415 - heavy
 
-        hours, minutes = divmod(int(seconds % DAY_S) // 60, 60)
+        # to the millisecond first: 17:54 less the last bit is no 17:53
+        hours, minutes = divmod(int(round(seconds, 3) % DAY_S) // 60, 60)
         return Cell(format_time(datetime.time(hours, minutes), "short", locale=self.locale), seconds, "", 0, ref)
 
     def tiny(self, name: str, value: float, ref: str) -> Cell:

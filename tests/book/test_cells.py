@@ -56,6 +56,7 @@ def cells() -> Cells:
         ("temperature_factor", 0.931, "0.93"),
         ("strings_count", 2, "2"),
         ("clock_s", 31_259.0, "08:40"),
+        ("clock_s", 64_440.0 - 1e-11, "17:54"),
         ("at_clock_s", 86_400.0 + 67_200.0, "18:40"),
     ],
 )

@@ -26,6 +26,8 @@ SCALES = {
 """What a printed unit makes of the JSON's number, whose unit stands in its key (ohm, share, wh, s)."""
 THREE_DIGITS = {"m", "mm²", "A", "V", "mΩ"}
 """Units in which an installer builds: fewer digits are printed only where the value has no more."""
+MARGIN = re.compile(r"(\d+\.(\d{1,2}))\u00a0V")
+STARTS = {"Yes": 1.0, "Perhaps": 0.5, "No": 0.0}
 MARKS = re.compile(r"[✓▲◆]\u00a0")
 
 
@@ -33,7 +35,7 @@ def agrees(text: str, value: Any, ref: str) -> bool:
     """Whether a printed text says the JSON's value, as exactly as its own last digit can."""
     if value is None:
         return text.startswith("–")
-    if text == value or (ref.endswith("clock_s") and text == _clock(value)):
+    if text == value or (ref.endswith("clock_s") and text == _clock(value)) or _of_days(text, value, ref):
         return True
     found = NUMBER.match(text)
     if found is None:
@@ -49,6 +51,20 @@ def agrees(text: str, value: Any, ref: str) -> bool:
     if unit in THREE_DIGITS and not found["power"] and off > max(Decimal("0.006") * abs(exact), Decimal("0.006")):
         return False
     return off <= last * Decimal("0.500001")
+
+
+def _of_days(text: str, value: Any, ref: str) -> bool:
+    """What the page of the days prints in another way: times, verdicts, and amounts whose direction words tell."""
+    name = ref.rpartition(".")[2].rstrip("[]0123456789") if ".behaviour." in ref else ""
+    if name == "time_s":
+        days = NUMBER.match(text) if text.endswith(("\u00a0days", "\u00a0day")) else None
+        return agrees(text, value / 86400.0, "days") if days else text == _clock(value)
+    if name == "starts":
+        return STARTS.get(text) == value
+    if name == "margin_v":  # beside a tolerance of a tenth or two, a tenth is as much as can be said
+        found = MARGIN.fullmatch(text)
+        return found is not None and abs(float(found[1]) - abs(value)) <= 0.5 * 10.0 ** -len(found[2]) + 1e-9
+    return name == "banks_a" and agrees(text, abs(value), "banks_a")
 
 
 def _clock(seconds: float) -> str:
