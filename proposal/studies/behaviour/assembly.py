@@ -261,9 +261,10 @@ class _Assembly:
         arrays[c.M_BANK], arrays[c.M_STATE] = rows.reshape(-1), state.reshape(-1)
         arrays[c.M_REST_X], arrays[c.M_REST_V], self.sizes[c.N_CURVE] = _padded(curves)
         arrays[c.M_EFF_X], arrays[c.M_EFF_V], self.sizes[c.N_EFF] = _padded(effs)
-        house = np.array(
-            [rows[0, b, c.Q_AS] if bank.role in ("house", "both") else 0.0 for b, bank in enumerate(banks)]
-        )
+        # people look at the bank that is used day by day: beside lithium, lead is only the reserve
+        serving = [bank for bank in banks if bank.role in ("house", "both")]
+        used = [bank for bank in serving if bank.chemistry == "lithium"] or serving
+        house = np.array([rows[0, b, c.Q_AS] if bank in used else 0.0 for b, bank in enumerate(banks)])
         arrays[c.M_HOUSE] = house / max(house.sum(), 1e-9)
 
     # --- charge sources -----------------------------------------------------------------------------------------------

@@ -8,7 +8,7 @@ UNSET = -1e8
 """A threshold below this is none."""
 NEAR_V = 0.06
 """A voltage nearer than this to a relay's threshold, at 12 V, is looked at again at the step's end."""
-MANAGEMENT_S = 2.0
+MANAGEMENT_S, FREED_S = 2.0, 60.0
 DISCHARGING_S = 600.0
 CHARGER_S = 60.0
 NOTHING_A = 0.05
@@ -188,6 +188,8 @@ def due_s(f, o, t, base_source, k):
             wait = f[relay + item * RELAY + WAITS_S]
         free = f[held + item * RELAY_STATE + SWITCHED_S] + f[relay + item * RELAY + HOLD_S]
         return since + wait if since + wait > free else free
+    if kind == BMS_HIGH_FREE or kind == BMS_LOW_FREE:
+        return since + FREED_S
     if kind <= BMS_WARM:
         return since + MANAGEMENT_S
     if kind == SRC_ABSORB:

@@ -13,6 +13,8 @@ DAY_S = 86400.0
 LOCATED_S = 0.25
 MOST_EVENTS_A_SLOT = 24
 SUN_W = 2.0
+MORNING_S, WANT_FACTOR, PAST_WORST = 7.0 * 3600.0, 3.0, 0.1
+"""Nobody lets the house go dark for the sake of an hour: in want the engine runs by day, up to three times as long."""
 BIT_S = 1e-6
 HIGH_PER_CELL_V = 13.6
 
@@ -119,13 +121,17 @@ def engines(f, o, t, day, slot_s, aboard):
         elif mode == 1.0:
             within = f[setting + ENGINE_FROM_S] <= of_day < f[setting + ENGINE_FROM_S] + f[setting + ENGINE_MOST_S]
             f[audit + on_at] = 1.0 if within else 0.0
-        elif f[audit + today_at] >= most_s or of_day >= f[setting + ENGINE_UNTIL_S]:
-            f[audit + on_at] = 0.0
         elif before > 0.0:
-            f[audit + on_at] = 1.0 if share < f[setting + ENGINE_STOP] else 0.0
+            # in want of it longer than is accepted, until the worst is over
+            usual = f[audit + today_at] < most_s and of_day < f[setting + ENGINE_UNTIL_S]
+            wanted = share < f[setting + ENGINE_STOP] if usual else share < f[setting + NIGHT_LOW] + PAST_WORST
+            f[audit + on_at] = 1.0 if wanted and f[audit + today_at] < WANT_FACTOR * most_s else 0.0
         else:
-            late = of_day >= f[setting + ENGINE_FROM_S]
-            f[audit + on_at] = 1.0 if late and share < f[setting + ENGINE_BELOW] else 0.0
+            late = f[setting + ENGINE_FROM_S] <= of_day < f[setting + ENGINE_UNTIL_S]
+            usual = late and share < f[setting + ENGINE_BELOW] and f[audit + today_at] < most_s
+            want = MORNING_S <= of_day < f[setting + ENGINE_UNTIL_S] and share < f[setting + NIGHT_LOW]
+            in_want = want and f[audit + today_at] < WANT_FACTOR * most_s
+            f[audit + on_at] = 1.0 if usual or in_want else 0.0
         if f[audit + on_at] != before:
             code = E_ENGINE_OFF if before > 0.0 else E_ENGINE_ON
             if which == 1:
