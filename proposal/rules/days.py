@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator
 
 from proposal.facts import Values
-from proposal.rules.finding import Evidence
+from proposal.rules.finding import Evidence, above
 from proposal.studies.behaviour.result import Behaviour, Emptied, LeadCare, Trouble
 
 DAY_S = 86400.0
@@ -91,3 +91,12 @@ def emptied_by_neglect(evidence: Evidence, bank: str) -> Emptied | None:
     if evidence.behaviour is None or evidence.behaviour.neglect is None:
         return None
     return next((row for row in evidence.behaviour.neglect.emptied if row.bank == bank), None)
+
+
+DARK_H = 24.0
+"""Hours of a year for which some load or other may be dark. Common practice, no source."""
+
+
+def dark_for_long(behaviour: Behaviour) -> bool:
+    """Whether in the year something needed for safety is dark, or any load for longer than may be."""
+    return behaviour.year.critical_dark_h > 0.0 or above(behaviour.year.dark_h, DARK_H)

@@ -4,7 +4,17 @@ from proposal.circuit.model import Bank
 from proposal.facts import Values
 from proposal.parts.chemistry import cell_count
 from proposal.rules.chargers import chargers, joined_banks
-from proposal.rules.days import every_item, figure, lead_care, seen_in, shown, step_error, troubles, worst_of_each
+from proposal.rules.days import (
+    dark_for_long,
+    every_item,
+    figure,
+    lead_care,
+    seen_in,
+    shown,
+    step_error,
+    troubles,
+    worst_of_each,
+)
 from proposal.rules.finding import Evidence, Examined, Objection, above, fires, undecided
 from proposal.rules.lead import WITHOUT_FULL_DAYS
 from proposal.rules.settings import NEAR_TRIP_V_AT_12V
@@ -39,8 +49,9 @@ def bank_never_full(evidence: Evidence) -> Examined:
     """58. A lithium bank that is not full once in a whole month: its cells drift apart and nobody knows its charge.
 
     voltage: what charges it stays below what fills it, the maker's charge voltage or 3.5 V a cell. energy: voltage
-    enough, but too little charge, which check 27 says of joined lead. Undecided between 3.4 and 3.5 V a cell where the
-    maker says nothing. Lead banks are for check 27. Common practice, no source.
+    enough, but too little charge: not where check 27 says it of joined lead, or loads are dark for want of it.
+    Undecided between 3.4 and 3.5 V a cell where the maker says nothing. Lead banks are for check 27. Common practice,
+    no source.
     """
     if evidence.behaviour is None:
         return Examined(0)
@@ -69,7 +80,8 @@ def _not_filled(evidence: Evidence, bank: Bank, longest_days: float) -> Objectio
         "longest_days": longest_days, "limit_days": COUNTED_DAYS, "charge_v": charge_v, "set_to_v": fills_v,
     }  # fmt: skip
     if not above(fills_v, charge_v):
-        return None if _lead_beside_it_too(evidence, bank) else fires(bank.key, cause="energy", **facts)
+        told = _lead_beside_it_too(evidence, bank) or dark_for_long(shown(evidence))
+        return None if told else fires(bank.key, cause="energy", **facts)
     if stated_v is None and above(charge_v, HIGH_V_PER_CELL * cells):
         return undecided(bank.key, "lithium_charge_voltage", cause="voltage", **facts)
     return fires(bank.key, cause="voltage", **facts)
@@ -85,15 +97,18 @@ def _lead_beside_it_too(evidence: Evidence, bank: Bank) -> bool:
 def management_opens(evidence: Evidence) -> Examined:
     """60. A lithium bank's own management switches it off in ordinary use: a cell high or low, cold, current.
 
-    Remedies: charge with less by what sensors leave open and 0.2 V (at 12 V); part above the voltage at which it opened
-    by as much as sensors leave open; warm it; draw less. Undecided where it rests on cells that are only assumed to
-    differ. Common practice, no source.
+    Remedies: charge with less by what sensors leave open and 0.2 V (at 12 V); part above the voltage at which it
+    opened by as much as sensors leave open; warm it; draw less. Not where it is empty because loads are dark for want
+    of charge anyway: checks 70, 72 and 73. Undecided where it rests on cells that are only assumed to differ. Common
+    practice, no source.
     """
     if evidence.behaviour is None:
         return Examined(0)
     worst = worst_of_each(troubles(evidence, "management_opens", ordinary=True), lambda t: -t.time_s)
     banks = [bank.key for bank in evidence.lithium]
-    return Examined(len(banks), tuple(_opened(evidence, trouble) for trouble in every_item(worst, banks)))
+    found = [_opened(evidence, trouble) for trouble in every_item(worst, banks)]
+    empty = dark_for_long(shown(evidence))
+    return Examined(len(banks), tuple(x for x in found if not (empty and x.values["cause"] == "cell_low")))
 
 
 def _opened(evidence: Evidence, trouble: Trouble) -> Objection:

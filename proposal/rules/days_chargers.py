@@ -4,7 +4,7 @@ from proposal.circuit.model import Bank
 from proposal.facts import Values
 from proposal.parts.chemistry import cell_count, ocv_v
 from proposal.rules.chargers import Charger, chargers
-from proposal.rules.days import figure, figure_or, lead_care, seen_in, troubles, worst_of_each
+from proposal.rules.days import figure, figure_or, lead_care, seen_in, shown, troubles, worst_of_each
 from proposal.rules.finding import Evidence, Objection, above, fires, undecided
 from proposal.rules.lead import WITHOUT_FULL_DAYS
 from proposal.spec.equipment import ShoreSource, SolarSource
@@ -31,7 +31,8 @@ def fooled_in_the_days(evidence: Evidence, lithium_of: dict[str, str]) -> list[O
     """Check 38 from the days; `lithium_of` is the lithium bank that a charger charges, if any.
 
     held: absorption for more than 6 h of a day while loads draw more than its tail. cut_short: absorption ended early
-    where a relay opened, with lead that stays more than 14 days without a full charge. waits: it never began anew. What
+    where a relay opened, with lead that stays more than 14 days without a full charge. waits: it never began anew,
+    though batteries had room, its side staying above where it would; not where all was dark. What
     nobody states of its logic the days assume, so that stays undecided, for lithium as it is without them.
     """
     objections: list[Objection] = []
@@ -87,11 +88,14 @@ def _waits(evidence: Evidence, charger: Charger) -> Objection | None:
     trouble = _trouble_of(evidence, charger, "charger_never_restarts", "restart_v")
     if trouble is None or not charger.banks:
         return None
+    restart_v, lowest_v = figure(trouble, "restart_v"), figure(trouble, "lowest_v")
+    if restart_v is not None and lowest_v is not None and above(restart_v - shown(evidence).tolerance_v, lowest_v):
+        return None
     bank = next((b for b in charger.banks if b.chemistry == "lithium"), charger.banks[0])
     battery = evidence.strings(bank)[0]
     share = RESTART_SHARE if bank.chemistry == "lithium" else LEAD_RESTART_SHARE
     facts: Values = {
-        "by": "simulated", "restarts_below_v": figure(trouble, "restart_v"), "lowest_v": figure(trouble, "lowest_v"),
+        "by": "simulated", "restarts_below_v": restart_v, "lowest_v": lowest_v,
         "lowest_share": figure(trouble, "lowest_share"), "bank": bank.key,
         "set_to_v": ocv_v(bank.chemistry, share, battery.series_count * cell_count(battery.part)),
         **seen_in(evidence, trouble),

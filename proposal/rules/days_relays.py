@@ -7,6 +7,7 @@ from proposal.rules.finding import Evidence, Examined, Objection, above, fires, 
 from proposal.rules.losing import HIGHEST_V_AT_12V
 from proposal.rules.paths import all_but, banks_at, reach
 from proposal.rules.thresholds import Thresholds, thresholds
+from proposal.spec.equipment import AlternatorSource
 from proposal.studies.behaviour.result import Trouble
 
 CHARGES_A = 1.0
@@ -89,7 +90,9 @@ def _missed(evidence: Evidence, key: str, bank: Bank, trouble: Trouble) -> Objec
 def source_stranded(evidence: Evidence) -> Examined:
     """61. Lithium that parts while it is charged hard: how high the bus then goes, against what is connected bears.
 
-    Undecided within what sensors leave open. Where check 31 finds the rise by itself, it says so. Common practice.
+    It is an alternator's field that takes its time to die. Undecided within what sensors leave open, and where the
+    alternator has a surge protector, whose own voltage nobody states. Where check 31 finds the rise by itself, it says
+    so. Common practice.
     """
     if evidence.behaviour is None:
         return Examined(0)
@@ -108,10 +111,14 @@ def _stranded(evidence: Evidence, trouble: Trouble) -> Objection | None:
     losses = (loss.voltage_v for loss in evidence.switching.losses if loss.source == trouble.item)
     if any(volts is not None and above(volts, bears_v) for volts in losses):
         return None
+    fields = [s.key for s in evidence.circuit.sources if s.kind == "alternator"]
+    item = fields[0] if fields else trouble.item
+    written = evidence.spec.spec.sources.get(item.partition(".")[2])
+    protected = isinstance(written, AlternatorSource) and written.surge_protected
     facts: Values = {"peak_v": peak_v, "limit_v": limit_v}
-    if not above(peak_v, limit_v + tolerance_v):
-        return undecided(trouble.item, "stranded_peak", **facts)
-    return fires(trouble.item, **facts)
+    if protected or not above(peak_v, limit_v + tolerance_v):
+        return undecided(item, "stranded_peak", **facts)
+    return fires(item, **facts)
 
 
 def relay_never_switches(evidence: Evidence) -> Examined:

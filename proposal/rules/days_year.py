@@ -1,24 +1,23 @@
 """What a year of ordinary weather shows of loads: for how long they are dark, and what would mend it."""
 
 from proposal.facts import Values
-from proposal.rules.days import run_title, shown
+from proposal.rules.days import DARK_H, run_title, shown
 from proposal.rules.finding import Evidence, Examined, Objection, above, fires, undecided
 from proposal.spec.equipment import SolarSource
 from proposal.studies.behaviour.result import Behaviour
 
-DARK_H = 24.0
-"""Hours of a year for which some load or other may be dark. Common practice, no source."""
 MEDIAN = 10
 """Of 21 quantiles."""
 
 
 def critical_dark_in_year(evidence: Evidence) -> Examined:
-    """72. In a year of ordinary weather and use, with engine time as accepted, something needed for safety goes dark.
+    """72. In a year of ordinary weather and use something needed for safety goes dark.
 
-    Undecided where either this year or the middle one of the many seeded years shows none. Remedy: what the season that
-    lacks most lacks a day, as array or as engine time. Common practice, no source.
+    Where an engine is run as needed, more of it would do, and check 70 says so. Undecided where either this year or
+    the middle one of the many seeded years shows none. Remedy: what the season that lacks most lacks a day, as array
+    or as engine time. Common practice, no source.
     """
-    if evidence.behaviour is None:
+    if evidence.behaviour is None or engine_as_needed(evidence):
         return Examined(0)
     count = sum(1 for load in evidence.circuit.loads if load.critical)
     dark_h = evidence.behaviour.year.critical_dark_h
@@ -27,17 +26,41 @@ def critical_dark_in_year(evidence: Evidence) -> Examined:
 
 
 def house_dark_in_year(evidence: Evidence) -> Examined:
-    """73. In a year of ordinary weather and use, with engine time as accepted, loads are dark for more than 24 hours.
+    """73. In a year of ordinary weather and use loads are dark for more than 24 hours.
 
     As check 72; where that fires it says enough. Common practice, no source.
     """
-    if evidence.behaviour is None:
+    if evidence.behaviour is None or engine_as_needed(evidence):
         return Examined(0)
     year, count = evidence.behaviour.year, sum(1 for load in evidence.circuit.loads if not load.critical)
     if year.critical_dark_h > 0.0 and _median(evidence.behaviour, "critical_dark_h") > 0.0:
         return Examined(count)
     found = _dark_in_year(evidence, year.dark_h, _median(evidence.behaviour, "dark_h"), DARK_H)
     return Examined(count, (found,) if found is not None else ())
+
+
+def dark_for_want_of_engine(evidence: Evidence) -> Objection | None:
+    """Check 70 from a year in which loads go dark though the engine runs for as long as is accepted."""
+    behaviour, limits = shown(evidence), (("critical_dark_h", 0.0), ("dark_h", DARK_H))
+    year = {"critical_dark_h": behaviour.year.critical_dark_h, "dark_h": behaviour.year.dark_h}
+    now = any(above(year[quantity], limit_h) for quantity, limit_h in limits)
+    often = any(above(_median(behaviour, quantity), limit_h) for quantity, limit_h in limits)
+    facts: Values = {
+        "dark_h": behaviour.year.dark_h, "critical_h": behaviour.year.critical_dark_h or None,
+        "median_h": _median(behaviour, "dark_h"), "low_count": behaviour.year.nights_low,
+        "accepted_h": evidence.spec.spec.system.engine_h_per_day, **_lacking(evidence),
+    }  # fmt: skip
+    if now and often:
+        return fires("engine", cause="dark", **facts)
+    return undecided("engine", "dark_log", cause="dark", **facts) if now or often else None
+
+
+def engine_as_needed(evidence: Evidence) -> bool:
+    """Whether there is an engine that is run for charging when that is needed."""
+    spec = evidence.spec.spec
+    runs = spec.system.engine_runs or ("every_day" if spec.vessel.kind == "camper" else "as_needed")
+    charges = any(source.kind == "alternator" for source in evidence.circuit.sources)
+    return spec.engine is not None and charges and runs == "as_needed"
 
 
 def _median(behaviour: Behaviour, quantity: str) -> float:
@@ -52,8 +75,7 @@ def _dark_in_year(evidence: Evidence, dark_h: float, median_h: float, limit_h: f
     largest = max(house, key=evidence.capacity_ah)
     facts: Values = {
         "dark_h": dark_h, "median_h": median_h, "limit_h": limit_h,
-        "accepted_h": evidence.spec.spec.system.engine_h_per_day or None, "low_count": shown(evidence).year.nights_low,
-        **_lacking(evidence),
+        "low_count": shown(evidence).year.nights_low, **_lacking(evidence),
     }  # fmt: skip
     if above(dark_h, limit_h) and above(median_h, limit_h):
         return fires(largest.key, **facts)

@@ -205,6 +205,8 @@ def test_absorption_cut_short_matters_where_the_lead_is_not_filled(bench, days, 
 
 
 def test_charger_that_never_begins_anew(bench, days):
+    dark = fooled(days, "charger_never_restarts", SHORE, restart_v=12.5, lowest_v=12.34, lowest_share=0.3)
+    assert bench.found(dark, "charger_fooled") == []  # where all was dark no setting is to blame
     evidence = fooled(days, "charger_never_restarts", SHORE, restart_v=12.5, lowest_v=12.9, lowest_share=0.3)
     (finding,) = bench.found(evidence, "charger_fooled")
     values = finding.values

@@ -91,14 +91,24 @@ def test_wider_rule_stays_and_a_bank_stands_for_its_contactor(bench, days):
 # --- 61 --------------------------------------------------------------------------------------------------------------
 
 
+BARE = {"sources.alternator.surge_protected": False}
+
+
 @pytest.mark.parametrize(
     ("peak_v", "outcome"), [(16.16, "fires"), (16.14, "undecided"), (15.86, "undecided"), (15.84, None), (None, None)]
 )
 def test_source_that_lost_its_battery(bench, days, peak_v, outcome):
-    """What is connected bears 16 V; 0.15 V are open."""
+    """What is connected bears 16 V; 0.15 V are open. It is the alternator whose field takes its time to die."""
     values = {"peak_v": peak_v, "limit_v": 16.0}
-    found = bench.found(days.trouble("shared", "source_stranded", ALTERNATOR, **values), "source_stranded")
+    found = bench.found(days.trouble("shared", "source_stranded", "sources.solar", BARE, **values), "source_stranded")
     assert [(f.item, f.outcome) for f in found] == ([(ALTERNATOR, outcome)] if outcome else [])
+
+
+def test_surge_protector_leaves_it_open(bench, days):
+    spec = {"sources.alternator.surge_protected": True}
+    evidence = days.trouble("shared", "source_stranded", ALTERNATOR, spec, peak_v=20.0, limit_v=16.0)
+    (finding,) = bench.found(evidence, "source_stranded")
+    assert (finding.outcome, finding.values["find_out"]) == ("undecided", "stranded_peak")
 
 
 def test_what_happens_with_nobody_there_is_no_ordinary_use(bench, days):

@@ -1,15 +1,17 @@
-"""Checks 72 and 73: what is dark in a year of ordinary weather."""
+"""Checks 72, 73 and a part of 70: what is dark in a year of ordinary weather."""
 
 from dataclasses import replace
 
 import pytest
 
-from proposal.studies.behaviour.result import Spread
+from proposal.studies.behaviour.result import Spread, Trouble
 
 LITHIUM = "banks.lithium"
+DRIVEN, AS_NEEDED = {"system.engine_runs": "every_day"}, {"system.engine_runs": "as_needed"}
+"""An engine that runs anyway answers no want of charge; one that is run for it does."""
 
 
-def year(days, critical_h=0.0, dark_h=0.0, critical_median_h=None, median_h=None, option="shared", spec=None):
+def year(days, critical_h=0.0, dark_h=0.0, critical_median_h=None, median_h=None, option="shared", spec=DRIVEN):
     """The middle of the seeded years is this year, where nothing else is said."""
     calm = days.calm(option)
     medians = {
@@ -54,7 +56,9 @@ def test_what_is_critical_says_enough(bench, days, critical_median_h, house):
 
 def test_what_lacks_a_day_is_made_up_by_array_or_engine(bench, days):
     """Array: 5 h of full sun of which 0.75 arrive, a fifth of it shaded. Engine: 40 A for long at 14.2 V."""
-    spec = {"sources.solar.power_w": 50.0, "sources.solar.shading": 0.2, "system.engine_h_per_day": 0.5}
+    spec = {
+        **DRIVEN, "sources.solar.power_w": 50.0, "sources.solar.shading": 0.2, "system.engine_h_per_day": 0.5,
+    }  # fmt: skip
     evidence = year(days, 5.0, spec=spec)
     (day,), (finding,) = evidence.energy.days, bench.found(evidence, "critical_dark_in_year")
     values = finding.values
@@ -63,11 +67,10 @@ def test_what_lacks_a_day_is_made_up_by_array_or_engine(bench, days):
     assert (values["lacking_wh"], values["during"]) == (pytest.approx(lacking_wh), "Summer")
     assert values["more_w"] == pytest.approx(lacking_wh / (5.0 * 0.75 * 0.8))
     assert values["more_h"] == pytest.approx(lacking_wh / (40.0 * 14.2))
-    assert values["accepted_h"] == 0.5
 
 
 def test_where_nothing_lacks_on_average_nothing_is_proposed(bench, days):
-    spec = {"sources.solar.power_w": 5000.0}
+    spec = {**DRIVEN, "sources.solar.power_w": 5000.0}
     (finding,) = bench.found(year(days, 5.0, spec=spec), "critical_dark_in_year")
     assert [finding.values[name] for name in ("lacking_wh", "more_w", "more_h")] == [None, None, None]
 
@@ -77,11 +80,54 @@ def test_starter_battery_is_not_the_house(bench, days):
     assert finding.item == "banks.house"
 
 
+# --- 70: an engine that is run as needed -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("critical_h", "dark_h", "critical_median_h", "median_h", "outcome"),
+    [
+        (0.0, 24.0, 0.0, 24.0, None),
+        (0.0, 24.1, 0.0, 24.1, "fires"),
+        (0.1, 5.0, 0.1, 5.0, "fires"),
+        (0.1, 5.0, 0.0, 5.0, "undecided"),
+        (0.0, 24.1, 0.0, 24.0, "undecided"),
+        (0.0, 5.0, 0.1, 5.0, "undecided"),
+    ],
+)
+def test_more_engine_would_do(bench, days, critical_h, dark_h, critical_median_h, median_h, outcome):
+    evidence = year(days, critical_h, dark_h, critical_median_h, median_h, spec=AS_NEEDED)
+    found = bench.found(evidence, "engine_hours_beyond")
+    assert [(f.item, f.outcome) for f in found] == ([("engine", outcome)] if outcome else [])
+    for finding in found:
+        values = finding.values
+        assert (values["cause"], values["dark_h"], values["critical_h"]) == ("dark", dark_h, critical_h or None)
+        assert values.get("find_out") == ("dark_log" if outcome == "undecided" else None)
+    for check in ("critical_dark_in_year", "house_dark_in_year"):
+        assert (bench.found(evidence, check), bench.tested(evidence, check)) == ([], 0)
+
+
+def test_want_of_charge_is_told_once(bench, days):
+    """Lithium that is empty for it and never full for it is no finding of its own; other causes are."""
+    evidence = year(days, 0.0, 100.0)
+    monthly = tuple((bank, (0,) * 12) for bank, _ in evidence.behaviour.year.monthly_full)
+    for dark_h, told in ((100.0, 0), (24.0, 1)):
+        for cause, count in (("cell_low", told), ("cold", 1)):
+            made = replace(
+                evidence.behaviour, year=replace(evidence.behaviour.year, dark_h=dark_h, monthly_full=monthly),
+                troubles=(Trouble("management_opens", LITHIUM, "summer", 0.0, {"cause": cause, "voltage_v": 12.0}),),
+            )  # fmt: skip
+            shown = replace(evidence, behaviour=made)
+            assert len(bench.found(shown, "management_opens")) == count
+            assert len(bench.found(shown, "bank_never_full")) == told
+
+
+# --- all -------------------------------------------------------------------------------------------------------------
+
 COUNTS = {"critical_dark_in_year": 2, "house_dark_in_year": 4}
 
 
 @pytest.mark.parametrize("check", COUNTS)
 def test_calm_days_and_no_days(bench, days, check):
-    calm = days.put("dedicated")
+    calm = days.put("dedicated", DRIVEN)
     assert (bench.found(calm, check), bench.tested(calm, check)) == ([], COUNTS[check])
     assert bench.tested(bench.option("dedicated"), check) == 0
