@@ -58,7 +58,10 @@ def _of_days(text: str, value: Any, ref: str) -> bool:
     name = ref.rpartition(".")[2].rstrip("[]0123456789") if ".behaviour." in ref else ""
     if name == "time_s":
         days = NUMBER.match(text) if text.endswith(("\u00a0days", "\u00a0day")) else None
-        return agrees(text, value / 86400.0, "days") if days else text == _clock(value)
+        hours = text.endswith("\u00a0h") and agrees(text, value / 3600.0, "hours_h")
+        return agrees(text, value / 86400.0, "days") if days else hours or text == _clock(value)
+    if name == "lowest_share":  # drawn below what its kind calls empty, a battery is empty
+        return value < 0.0 and agrees(text, 0.0, "lowest_share")
     if name == "starts":
         return STARTS.get(text) == value
     if name == "margin_v":  # beside a tolerance of a tenth or two, a tenth is as much as can be said
