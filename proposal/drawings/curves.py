@@ -90,12 +90,14 @@ class Panel:
     """Least and greatest value that the axis shows in any case."""
     share: float = 1.0
     """Of the height that there is, against the other panels."""
+    floor_mm: float = 14.0
+    """What it takes in any case."""
 
     @property
     def least_mm(self) -> float:
         """Height that its labels need."""
         lines = sum(len(c.words) - 1 for c in self.curves)
-        return max(14.0, PITCH_MM * (len(self.curves) + len(self.limits)) + LINE_MM * lines)
+        return max(self.floor_mm, PITCH_MM * (len(self.curves) + len(self.limits)) + LINE_MM * lines)
 
     def scale(self, top: float, bottom: float) -> Scale:
         """Its values between two heights on the page."""

@@ -1,6 +1,8 @@
 """Days without charge and a boat left alone: voltages and charge over days, and until when each thing still works."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from math import ceil
 from typing import TYPE_CHECKING
 
 from proposal.drawings.axes import Scale, step_above
@@ -14,8 +16,8 @@ if TYPE_CHECKING:
     from proposal.results.model import OptionResult
     from proposal.studies.behaviour.result import Dark, Neglect, NoCharge, StartOnDay, Trace
 
-MOST_DARK = 10
-"""Loads with a row of their own; those that go dark later are counted in one."""
+MOST_DARK = 8
+"""Rows of loads that go dark; those that do so later are counted in one."""
 _TOP_MM, _HIGHEST_MM = 2.0, 120.0
 _VERDICTS: dict[str, State] = {"starts": "surely", "uncertain": "perhaps", "fails": "off"}
 
@@ -27,12 +29,13 @@ def no_charge_timeline(
 
     Parameters as for `timeline.day_timeline`. Raises KeyError if `sheet.labels` lacks a word.
     """
-    bands = _dark(run.order, run.followed_days, sheet, names)
+    end = _seen_days([d.time_s / DAY_S for d in run.order], run.followed_days)
+    bands = _dark(run.order, end, sheet, names)
     first = _until(run.first_dark_days, run.followed_days, sheet)
     critical = _until(run.critical_dark_days, run.followed_days, sheet)
     said = sheet.word("no_charge_description", first=first, critical=critical)
     legend: list[tuple[State, str]] = [("surely", "out_works"), ("off", "out_dark")] if bands else []
-    return _drawn("no-charge", run.traces, run.sample_s, run.followed_days, bands, legend, said, option, sheet, names)
+    return _drawn("no-charge", run.traces, run.sample_s, end, bands, legend, said, option, sheet, names)
 
 
 def neglect_timeline(
@@ -69,10 +72,12 @@ def _drawn(
     legend: "Sequence[tuple[State, str]]", said: str, option: "OptionResult", sheet: SheetInfo,
     names: Mapping[str, str],
 ) -> dict[str, bytes]:  # fmt: skip
-    lines = lines_of(traces, sample_s, [b.key for b in option.banks], sheet, names)
+    count = int(days * DAY_S / sample_s + 1e-6) + 1
+    shown = [replace(trace, values=trace.values[:count]) for trace in traces]
+    lines = lines_of(shown, sample_s, [b.key for b in option.banks], sheet, names)
     panels = [
-        Panel(sheet.word("timeline_voltage"), lines.voltage, share=1.2),
-        Panel(sheet.word("timeline_charge"), lines.charge, (), "percent", None, (0.0, 100.0)),
+        Panel(sheet.word("timeline_voltage"), lines.voltage, share=1.2, floor_mm=26.0),
+        Panel(sheet.word("timeline_charge"), lines.charge, (), "percent", None, (0.0, 100.0), floor_mm=26.0),
     ]
     time = Scale(0.0, max(days, 1e-3) * DAY_S, PLOT_MM, END_MM, step_above(max(days, 1e-3) / 10.0) * DAY_S)
     items, height = stacked(
@@ -117,7 +122,7 @@ def _starts(starts: "Sequence[StartOnDay]", end: float) -> tuple[Stretch, ...]:
         if start.fed_by != "emergency":
             own.setdefault(start.day, start)
     days = [d for n, d in enumerate(sorted(own)) if n == 0 or own[d].verdict != own[sorted(own)[n - 1]].verdict]
-    ends = [*days[1:], end]
+    ends = [*days[1:], end] if days else []
     return tuple(
         Stretch(day * DAY_S, until * DAY_S, _VERDICTS[own[day].verdict]) for day, until in zip(days, ends, strict=True)
     )
@@ -129,16 +134,31 @@ def _dark(order: "Sequence[Dark]", end: float, sheet: SheetInfo, names: Mapping[
     return _rows(rows, end, sheet, names)
 
 
+def _seen_days(dark: Sequence[float], followed: float) -> float:
+    """So many days are drawn: half as long again as it takes until most of what goes dark is dark."""
+    if not dark:
+        return followed
+    late = sorted(dark)[min(len(dark) - 1, int(0.9 * len(dark)))]
+    return min(followed, max(1.0, ceil(1.5 * late)))
+
+
 def _rows(rows: Sequence[tuple[str, float, str]], end: float, sheet: SheetInfo, names: Mapping[str, str]) -> list[Band]:
+    """What goes dark when; loads that do so at the same time and matter alike share a row."""
+    groups: dict[tuple[str, str], list[tuple[str, float]]] = {}
+    for item, days, word in rows:
+        groups.setdefault((_day(days, sheet), word), []).append((item, days))
+    made = list(groups.items())
+    shown = made if len(made) <= MOST_DARK else made[: MOST_DARK - 1]
     bands = []
-    shown = rows if len(rows) <= MOST_DARK else rows[: MOST_DARK - 1]
-    for item, days, word in shown:
-        said = " · ".join(t for t in (sheet.word("out_dark_on", day=_day(days, sheet)), word) if t)
-        bands.append(Band(f"{item}.dark", clean(names.get(item, "")), _works(days, end), said, bold=bool(word)))
-    rest = rows[len(shown) :]
+    for (day, word), loads in shown:
+        said = " · ".join(t for t in (sheet.word("out_dark_on", day=day), word) if t)
+        name = clean(names.get(loads[0][0], ""))
+        if len(loads) > 1:
+            name = sheet.word("picture_more", first=name, count=str(len(loads) - 1))
+        bands.append(Band(f"{loads[0][0]}.dark", name, _works(loads[0][1], end), said, bold=bool(word)))
+    rest = [load for _, loads in made[len(shown) :] for load in loads]
     if rest:
         name = sheet.word("out_more", count=str(len(rest)))
-        last = max(days for _, days, _ in rest)
-        said = sheet.word("out_dark_by", day=_day(last, sheet))
-        bands.append(Band("rest.dark", name, _works(min(days for _, days, _ in rest), end), said))
+        said = sheet.word("out_dark_by", day=_day(max(days for _, days in rest), sheet))
+        bands.append(Band("rest.dark", name, _works(min(days for _, days in rest), end), said))
     return bands

@@ -97,9 +97,9 @@ class SceneWords(Lettering):
         return [(measured, made[kind]()) for kind, measured in self._longest.get(key, {}).items()]
 
     def _by_size(self, keys: Sequence[str]) -> tuple[tuple[str, ...], ...]:
-        """Loads that ever take current, the largest first; the smaller ones as one group at the end."""
-        most = {k: max((live.load_a(k) or 0.0 for live in self.scenes), default=0.0) for k in keys}
-        live = sorted((k for k in keys if most[k] > IDLE_A), key=lambda k: -most[k])
+        """Loads that ever take current, those first that take most over all scenes; the others as one group."""
+        ever = [k for k in keys if any(live.load_a(k) > IDLE_A for live in self.scenes)]
+        live = sorted(ever, key=lambda k: -sum(scene.load_a(k) for scene in self.scenes))
         if len(live) <= MOST_LOADS:
             return tuple((k,) for k in live)
         return (*((k,) for k in live[: MOST_LOADS - 1]), tuple(live[MOST_LOADS - 1 :]))
@@ -107,13 +107,13 @@ class SceneWords(Lettering):
     def load_lines(self, node: str, live: Live) -> tuple[str, ...]:
         """All loads of a bus: their sum, then those that ever take current with what they take now."""
         groups = self._loads[node]
-        whole = sum(live.load_a(k) or 0.0 for group in groups for k in group)
+        whole = sum(live.load_a(k) for group in groups for k in group)
         lines = [self._load_line(self.info.word("scene_loads"), whole)]
         for group in groups:
             name = clean(self.circuit.load[group[0]].title)
             if len(group) > 1:
                 name = self.info.word("out_more", count=str(len(group)))
-            lines.append(self._load_line(name, sum(live.load_a(k) or 0.0 for k in group)))
+            lines.append(self._load_line(name, sum(live.load_a(k) for k in group)))
         return tuple(lines)
 
     def _load_line(self, name: str, amps: float) -> str:

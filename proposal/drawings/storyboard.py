@@ -127,16 +127,16 @@ def _as_in(item: Item, live: Live, words: SceneWords, small: Gathered) -> Item:
     elif kind == LOADS:
         lines = words.load_lines(key, live)
         texts = tuple(replace(text, text=line) for text, line in zip(item.texts, lines, strict=True))
-        idle = not any((live.load_a(k) or 0.0) > IDLE_A for k in small.loads[key])
+        idle = not any(live.load_a(k) > IDLE_A for k in small.loads[key])
         item = replace(item, key=f"{key}.loads", texts=texts, title=" · ".join(lines), ink=_ink(idle))
     elif kind in RELAYS and item.symbol is not None:
         shut = not live.is_open(key)
-        item = replace(item, symbol=closed(item.symbol) if shut else item.symbol, ink=_ink(live.idle(key) or not shut))
+        item = replace(item, symbol=closed(item.symbol) if shut else item.symbol, ink=_ink(not shut))
     elif kind == "battery":
         bank = live.circuit.battery[key].bank
         item = replace(item, ink=_ink(abs(live.bank_a.get(bank, 1.0)) <= IDLE_A))
     elif kind in ("fuse", "source", "dc_dc"):
-        item = replace(item, ink=_ink(live.idle(key)))
+        item = replace(item, ink=_ink(not live.flows(key)))
     elif kind == "bus" and live.volts.get(key, 99.0) < _DEAD_V:
         item = replace(item, wires=tuple(replace(w, ink="pale", dashed=True) for w in item.wires))
     return item
@@ -161,8 +161,7 @@ def _said(item: Item, measured: str, figure: str) -> Item:
 def _flowing(item: Item, live: Live, small: Gathered) -> Item:
     """A conductor with an arrow on it the way that its current flows; pale and broken where there is none."""
     if not live.flows(item.key):
-        idle = live.idle(item.key)
-        return replace(item, wires=tuple(replace(w, ink="pale", dashed=True) for w in item.wires)) if idle else item
+        return replace(item, wires=tuple(replace(w, ink="pale", dashed=True) for w in item.wires))
     (wire,) = item.wires
     forward = (live.current_a[item.key] > 0.0) == (item.pins[0][0] == small.start[item.key])
     points = wire.points

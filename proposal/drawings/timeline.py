@@ -127,8 +127,12 @@ def lines_of(
 
     def curve(trace: "Trace", factor: float, word: str, digits: int) -> Curve:
         taken = trace.item == "loads" and trace.quantity == "current_a"
-        points = tuple((n * sample_s, -abs(v) if taken else factor * v) for n, v in enumerate(trace.values))
-        values = [v for _, v in points if isfinite(v)] or [0.0]
+        values = [-abs(v) if taken else factor * v for v in trace.values]
+        if trace.quantity == "charge_share":
+            # slowly emptied, a bank gives a little more than its rated capacity: it is empty all the same
+            values = [min(100.0, max(0.0, v)) if isfinite(v) else v for v in values]
+        points = tuple((n * sample_s, v) for n, v in enumerate(values))
+        values = [v for v in values if isfinite(v)] or [0.0]
         said = _reach(min(values), max(values), word, digits, sheet)
         name = sheet.word("timeline_loads") if trace.item == "loads" else clean(names.get(trace.item, ""))
         return Curve(f"{trace.item}.{trace.quantity}", name, said, points, looks.get(trace.item, THIN))

@@ -99,13 +99,13 @@ def energy_for(rng: random.Random, circuit: Circuit) -> tuple[EnergyFlow, ...]:
     made = [EnergyFlow(s.key, "source", sized()) for s in circuit.sources]
     made += [EnergyFlow(b.key, "bank_out", sized()) for b in circuit.banks]
     given = sum(f.energy_wh for f in made)
-    parts = [rng.random() ** 3 for _ in range(len(circuit.loads) + len(circuit.banks) + 3)]
+    parts = [rng.random() ** 3 for _ in range(len(circuit.loads) + len(circuit.banks) + 4)]
     whole = sum(parts)
     shares = iter(round(given * p / whole, 3) for p in parts)
     made += [EnergyFlow(e.key, "load", next(shares)) for e in circuit.loads]
     made += [EnergyFlow(b.key, "bank_in", next(shares)) for b in circuit.banks]
-    return (*made, EnergyFlow("cables", "loss", next(shares)), EnergyFlow("banks", "loss", next(shares)),
-            EnergyFlow(circuit.loads[0].key, "loss", next(shares)))  # fmt: skip
+    lost = ("cables", "banks", "devices", circuit.loads[0].key)
+    return (*made, *(EnergyFlow(key, "loss", next(shares)) for key in lost))
 
 
 def scene_for(rng: random.Random, circuit: Circuit) -> Scene:

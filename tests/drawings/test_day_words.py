@@ -37,7 +37,7 @@ def test_every_word_of_the_days_is_used() -> None:
         no_charge_timeline(no_charge_for(circuit, seed), option, info, names)
         neglect_timeline(neglect_for(circuit, seed), option, info, names)
         years_chart(years_for(circuit, seed), info, names)
-        if seed < 12:
+        if seed < 40:
             storyboard(circuit, option, [day], info)
         if labels.asked >= set(DAY_LABELS):
             return

@@ -174,21 +174,21 @@ def test_a_closed_contact_lies_on_its_axis_and_an_open_one_does_not() -> None:
     assert closed(series("fuse", 12.0, 6.0)) == series("fuse", 12.0, 6.0)
 
 
-def test_what_a_scene_leaves_out_follows_from_its_neighbours() -> None:
-    """Kirchhoff's law: what a chain ends at is stated, so its branches are known; else none of them is."""
+def test_what_a_scene_leaves_out_carries_nothing() -> None:
+    circuit = circuit_for(3, loads=1)
+    live = Live(circuit, scene(circuit, branches=()))
+    assert not any(live.flows(b.key) for b in circuit.branches)
+    assert live.load_a(circuit.loads[0].key) == 0.0
+    (sheet,) = drawn(circuit, day_of(scene(circuit, branches=())), 3)
+    assert all(s.dashed for g in items(sheet, "conductor").values() for s in g.strokes)
+
+
+def test_a_load_takes_what_its_conductor_carries() -> None:
     circuit = circuit_for(3, loads=1)
     load = circuit.loads[0]
-    chain = [
-        b for b in circuit.branches if b.key.startswith(f"{load.key}.") and circuit.node[b.to_node].pole == "positive"
-    ]
-    assert len(chain) > 1
-    live = Live(circuit, Scene("night", 0.0, (), (BranchCurrent(load.key, 5.0),), (), (), (), (), 5.0))
-    for branch in chain:
-        assert abs(live.current_a[branch.key]) == pytest.approx(5.0)
-    last = next(b for b in chain if load.positive in (b.from_node, b.to_node))
-    assert live.current_a[last.key] == pytest.approx(5.0 if last.to_node == load.positive else -5.0)
-    none = Live(circuit, Scene("night", 0.0, (), (), (), (), (), (), 5.0))
-    assert not any(b.key in none.current_a for b in chain)
+    conductor = next(c for c in circuit.conductors if c.to_node == load.positive)
+    live = Live(circuit, scene(circuit, branches=(BranchCurrent(conductor.key, 4.5),)))
+    assert live.load_a(load.key) == 4.5
 
 
 def test_all_loads_are_in_a_list_with_what_they_take() -> None:

@@ -141,7 +141,8 @@ def test_days_without_charge_and_neglect_are_readable(seed: int) -> None:
     sheet = one(no_charge_timeline(run, option, INFO, names))
     assert not plain_faults(sheet)
     rows = [g for g in sheet.groups if g.kind == "band"]
-    assert len(rows) == min(len(run.order), MOST_DARK)
+    together = {(f"{d.time_s / DAY_S:.1f}".removesuffix(".0"), d.critical) for d in run.order}
+    assert len(rows) == min(len(together), MOST_DARK)
     assert not plain_faults(one(neglect_timeline(neglect_for(circuit, seed), option, INFO, names)))
 
 
@@ -269,6 +270,27 @@ def test_a_load_goes_dark_on_its_day() -> None:
     run = replace(no_charge_for(circuit, 3), followed_days=10.0, order=(Dark(load, 3.25 * DAY_S, True, 11.0),))
     sheet = one(no_charge_timeline(run, option, INFO, called(option)))
     assert group(sheet, f"{load}.dark").label.endswith("dark on day 3.2 · for safety")
+
+
+def test_loads_that_go_dark_together_share_a_row() -> None:
+    circuit = circuit_for(3, loads=3)
+    option = result_for(circuit, 3)
+    a, b, c = (load.key for load in option.loads)
+    order = (Dark(a, 2.0 * DAY_S, False, 11.0), Dark(b, 2.01 * DAY_S, False, 11.0), Dark(c, 2.01 * DAY_S, True, 11.0))
+    run = replace(no_charge_for(circuit, 3), followed_days=10.0, order=order)
+    rows = [g for g in one(no_charge_timeline(run, option, INFO, called(option))).groups if g.kind == "band"]
+    assert len(rows) == 2
+    assert "and 1 more" in rows[0].label
+    assert rows[1].label.endswith("for safety")
+
+
+def test_a_bank_emptied_beyond_its_rated_capacity_is_empty() -> None:
+    option = result_for(circuit_for(1))
+    bank = option.banks[0].key
+    sheet = drawn(simple((Trace(bank, "charge_share", (0.5,) * 12 + (-0.03,) * 13),)), option)
+    assert not plain_faults(sheet)
+    assert axes(sheet)[0][4] == 0.0
+    assert any(g.label.endswith("0–50 %") for g in sheet.groups if g.kind == "name")
 
 
 def test_the_engine_runs_as_its_events_say() -> None:

@@ -67,8 +67,8 @@ TIMELINE_WORDS = {
     "energy_took": msg("took {value}"),
     "energy_lost_in": msg("Lost: {item}"),
     "energy_cables": msg("Lost in cables"),
+    "energy_devices": msg("Lost in devices"),
     "energy_banks": msg("Lost in batteries"),
-    "energy_devices": msg("Lost in relays and converters"),
     "energy_lost": msg("Lost"),
     "energy_description": msg(
         "Energy of a day, {season}: {given} from what charges, {used} to the loads, {lost} lost. "
