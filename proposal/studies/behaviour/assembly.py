@@ -400,8 +400,9 @@ class _Assembly:
         row[c.FULL_SHARE] = UNSET_V if link is None or link.opens_full_share is None else link.opens_full_share
         row[c.EMPTY_SHARE] = UNSET_V if link is None or link.opens_empty_share is None else link.opens_empty_share
         lead = [b for b in circuit.banks if b.chemistry != "lithium" and b.bus == bank.bus]
+        row[c.LEAD_BANK] = self.by_key[lead[0].key] if lead else -1.0
         if stated.get("parts_on_discharge") and lead:
-            ah = sum(circuit.battery[key].part.capacity_ah for b in lead for key in b.strings)
+            ah = sum(circuit.battery[key].part.capacity_ah for key in lead[0].strings)
             row[c.PARTS_A] = PARTING_SHARE_PER_H * ah
         row[c.COIL_A] = getattr(device.part, "coil_a", 0.0) if device.driven_as != "latching" else 0.0
         bus = circuit.bus[bank.bus]

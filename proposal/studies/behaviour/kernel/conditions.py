@@ -81,10 +81,9 @@ def watch(f, o, t, base_bank, base_source):
                 if known and f[relay + r + EMPTY_SHARE] > UNSET and counted <= f[relay + r + EMPTY_SHARE]:
                     true = 1.0 if f[state + b * STATE + AMPS] > 0.0 else 0.0
             elif kind == CON_DISCHARGING and closed and f[relay + r + PARTS_A] > 0.0:
-                into = 0.0
-                for x in range(o[SIZES + N_BANKS]):
-                    if f[bank + base_bank + x * BANK + LEAD] > 0.0 and f[state + x * STATE + AMPS] < 0.0:
-                        into -= f[state + x * STATE + AMPS]
+                # the lead that stands beside it; what goes on to another bus is no fault of it
+                beside = int(f[relay + r + LEAD_BANK])
+                into = -f[state + beside * STATE + AMPS] if beside >= 0 else 0.0
                 charging = 0.0
                 for s in range(o[SIZES + N_SOURCES]):
                     charging += f[gives + s * SOURCE_STATE + GIVES_A]
