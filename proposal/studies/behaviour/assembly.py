@@ -40,6 +40,8 @@ SHORE_FROM_S, ENGINE_DAILY_FROM_S, ENGINE_EVENING_FROM_S, ENGINE_UNTIL_S = (
 )
 ENGINE_BELOW, ENGINE_ABOVE = 0.5, 0.25
 GENERATOR_MOST_H = 6.0
+DECK_FROM_S, DECK_FOR_S = 8 * HOUR_S + 1200.0, 1800.0
+"""Around the time at which patterns of use have the deck gear work. Common practice, no source."""
 NIGHT_FROM_S, NIGHT_LOW = 6 * HOUR_S, 0.3
 BACK_ABOVE_12V, INVERTER_BACK_12V = 1.5, 0.5
 HEAT_J_PER_KG_K, HEAT_TAU_S = 1000.0, 8 * HOUR_S
@@ -525,7 +527,7 @@ class _Assembly:
 
     def _settings(self) -> None:
         spec, scale = self.spec.spec, self.scale
-        setting = np.zeros(23)
+        setting = np.zeros(25)
         kinds = {s.kind for s in self.circuit.sources}
         daily = spec.system.engine_runs == "every_day" or (
             spec.system.engine_runs is None and spec.vessel.kind == "camper"
@@ -542,6 +544,9 @@ class _Assembly:
         setting[c.GENERATOR_MOST_S] = GENERATOR_MOST_H * HOUR_S
         setting[c.USES_ENGINE] = 1.0 if "alternator" in kinds and setting[c.ENGINE_MOST_S] > 0.0 else 0.0
         setting[c.USES_GENERATOR] = 1.0 if "generator" in kinds and not setting[c.USES_ENGINE] else 0.0
+        # windlass and thruster work with the engine running
+        gear = any(x.high_current and x.inverter_id is None and x.hours_h > 0.0 for x in self.circuit.loads)
+        setting[c.DECK_FROM_S], setting[c.DECK_FOR_S] = DECK_FROM_S, DECK_FOR_S if gear and "alternator" in kinds else 0.0
         setting[c.NIGHT_LOW], setting[c.NIGHT_FROM_S] = NIGHT_LOW, NIGHT_FROM_S
         setting[c.TROUBLE_PER_H], setting[c.CUT_BANK], setting[c.CUT_AT_S] = CHATTER_PER_HOUR, -1.0, 1e18
         setting[c.SYSTEM_V], setting[c.LOCATES] = self.circuit.system_v, 1.0

@@ -74,7 +74,8 @@ CONVERTER = 8
     STEP_S, LOW_LOAD_V, ENGINE_MODE, ENGINE_BELOW, ENGINE_MOST_S, ENGINE_FROM_S, ENGINE_UNTIL_S, ENGINE_STOP,
     NIGHT_LOW, USES_ENGINE, USES_GENERATOR, SCALE, TOLERANCE, NIGHT_FROM_S, LEAK_S, TROUBLE_PER_H, START_S, PATTERN_S,
     CUT_BANK, CUT_AT_S, SYSTEM_V, GENERATOR_MOST_S, LOCATES,
-) = range(23)  # fmt: skip
+    DECK_FROM_S, DECK_FOR_S,
+) = range(25)  # fmt: skip
 
 # --- events ---------------------------------------------------------------------------------------------------------
 (

@@ -118,6 +118,8 @@ def engines(f, o, t, day, slot_s, aboard):
         most_s = f[setting + ENGINE_MOST_S] if which == 0 else f[setting + GENERATOR_MOST_S]
         if uses == 0.0 or mode == 0.0 or not aboard:
             f[audit + on_at] = 0.0
+        elif which == 0 and 0.0 <= of_day - f[setting + DECK_FROM_S] < f[setting + DECK_FOR_S]:
+            f[audit + on_at] = 1.0
         elif mode == 1.0:
             within = f[setting + ENGINE_FROM_S] <= of_day < f[setting + ENGINE_FROM_S] + f[setting + ENGINE_MOST_S]
             f[audit + on_at] = 1.0 if within else 0.0
