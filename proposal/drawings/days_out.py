@@ -83,7 +83,8 @@ def _drawn(
     items, height = stacked(
         [p for p in panels if p.curves], bands, time, sheet, _TOP_MM, _ticks(time, sheet), _HIGHEST_MM
     )
-    items += legend_items(legend, height - 2.0 - ROW_MM, sheet)
+    height -= ROW_MM
+    items += legend_items(legend, height - 2.0, sheet)
     return drawn(kind, items, height, sheet, said)
 
 
@@ -116,16 +117,21 @@ def _works(days: float | None, end: float) -> tuple[Stretch, ...]:
 
 
 def _starts(starts: "Sequence[StartOnDay]", end: float) -> tuple[Stretch, ...]:
-    """Each verdict holds until the next day that was tried; a start by the emergency switch does not count."""
+    """Between tried days of one verdict it holds, between others it is open; the emergency switch does not count."""
     own: dict[float, StartOnDay] = {}
     for start in starts:
         if start.fed_by != "emergency":
             own.setdefault(start.day, start)
-    days = [d for n, d in enumerate(sorted(own)) if n == 0 or own[d].verdict != own[sorted(own)[n - 1]].verdict]
-    ends = [*days[1:], end] if days else []
-    return tuple(
-        Stretch(day * DAY_S, until * DAY_S, _VERDICTS[own[day].verdict]) for day, until in zip(days, ends, strict=True)
-    )
+    days = sorted(own)
+    made: list[Stretch] = []
+    for day, until in zip(days, [*days[1:], max(end, days[-1])] if days else [], strict=True):
+        verdict = own[day].verdict
+        state = _VERDICTS[verdict] if until not in own or own[until].verdict == verdict else "perhaps"
+        if made and made[-1].state == state:
+            made[-1] = replace(made[-1], end=until * DAY_S)
+        else:
+            made.append(Stretch(day * DAY_S, until * DAY_S, state))
+    return tuple(made)
 
 
 def _dark(order: "Sequence[Dark]", end: float, sheet: SheetInfo, names: Mapping[str, str]) -> list[Band]:

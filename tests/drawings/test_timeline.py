@@ -256,7 +256,7 @@ def test_the_engine_starts_until_the_day_that_is_stated() -> None:
         for s in row.strokes
         if abs(s.a[0] - s.b[0]) < 1e-6 and s.half > 0.1
     }
-    assert edges == {0.0, 14.0, 21.0}
+    assert edges == {0.0, 7.0, 21.0}, "surely to day 7, open until it surely fails on day 21"
     assert (
         "on no day"
         in group(one(neglect_timeline(replace(run, starts_until_days=None), option, INFO, {})), "engine").label
