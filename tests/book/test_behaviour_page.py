@@ -145,7 +145,7 @@ def test_what_does_equally_well_and_costs_less_is_taken(results: Results) -> Non
     costly = dataclasses.replace(cheap, price=dataclasses.replace(cheap.price, total=same.price.total * 2))
     _, text = told(of_options(results, costly, same))
     assert "Option B" in text
-    assert "option A does as well" in text
+    assert "option A does the same" in text
     assert "it costs" in text
 
 

@@ -14,6 +14,7 @@ from proposal.book.blocks import (
     Strong,
     Words,
 )
+from proposal.book.pages.behaviour_choice import choice
 from proposal.book.pages.context import Book, Faced, is_danger, open_dangers
 from proposal.book.pages.headline import headline, weight
 from proposal.book.pages.lived import lived
@@ -30,9 +31,10 @@ def page(book: Book) -> Page:
     blocks: list[Block] = [*_dangers(book)]
     for faced in book.options:
         blocks += _option(book, faced)
-    if lived(book):
+    if options := lived(book):
         link = Link(book.text(behaviour.LINK), "behaviour")
-        blocks.append(Paragraph(book.writer.words(behaviour.SEE, link=link)))
+        answer = Strong(choice(book, options).title)
+        blocks.append(Paragraph(book.writer.words(behaviour.SEE, choice=answer, link=link)))
     blocks += _critical(book)
     blocks += [
         Callout(

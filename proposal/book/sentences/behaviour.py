@@ -12,7 +12,7 @@ LEAD_NO_ENGINE = msg(
     "when, and how long it lasts."
 )
 LINK = msg("what happens, day by day")
-SEE = msg("How these figures come about, and which option they speak for: {link}.")
+SEE = msg("{choice}. How that comes about: {link}.")
 
 BASIS_TITLE = msg("What the simulated days rest on")
 BASIS_LEAD = msg("Many years by chance, what was assumed and from where, and how all of it was computed.")
