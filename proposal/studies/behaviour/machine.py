@@ -27,8 +27,9 @@ def lay_scratch(arrays: list[Array]) -> None:
     sizes, z = arrays[c.M_SIZES], arrays[c.M_Z]
     every, banks, sources = (int(sizes[n]) for n in (c.N_ALL, c.N_BANKS, c.N_SOURCES))
     arrays[c.M_ZG], arrays[c.M_ZR] = z.copy(), z.copy()
-    for which in (c.M_G, c.M_V, c.M_I, c.M_D, c.M_RHS, c.M_COL):
+    for which in (c.M_G, c.M_V, c.M_I, c.M_D, c.M_RHS):
         arrays[which] = np.zeros(every)
+    arrays[c.M_COL] = np.zeros(5 * every)
     arrays[c.M_READY] = np.zeros(c.READY_FIRST + c.READY * banks)
     arrays[c.M_KEPT] = np.zeros(2 * every + 4 * banks + sources)
 

@@ -4,9 +4,8 @@ from proposal.studies.behaviour.kernel.banks import bank_amps, wrong_side
 from proposal.studies.behaviour.kernel.both import both
 from proposal.studies.behaviour.kernel.columns import *
 
-MOST_ITERATIONS, FIT_ALL_FROM, DAMPED_FROM = 150, 6, 12
-DAMPING_S, MOST_DAMPING_S, NEAR_OHM, CAUGHT_V = 1.0, 2000.0, 0.05, 1e-4
-"""Where Newton's method goes round in circles, each port is held back by such a conductance, growing by turns."""
+MOST_TURNS, FIT_ALL_FROM, MOST_SEARCHES, MOST_HALVINGS = 12, 6, 100, 40
+"""Turns of Newton's method, from which on all slopes are exact; then of the search along its directions."""
 LEAST_V = 0.1
 ANCHOR_S = 1.0 - 1e-5
 """What the network has in a bank's place, taken out again; 10 µS are left as insulation, so that nothing floats."""
@@ -81,7 +80,7 @@ def laws(f, o, t, base_bank, base_source, dead_v, falling):
     """What each port gives at its voltage [A], and how that changes with it [A/V].
 
     A constant power takes less the higher its voltage. Such a slope speeds the first turns of Newton's method; where
-    they do not find a battery that takes over, it leads away from it, and is left out (not `falling`).
+    it leads away from the state that is sought, loads are taken for resistances as of now (not `falling`).
     """
     v, i, d, setting = o[M_V], o[M_I], o[M_D], o[M_SET]
     for p in range(o[SIZES + N_PORTS]):
@@ -122,9 +121,12 @@ def laws(f, o, t, base_bank, base_source, dead_v, falling):
         p = int(f[group + n * GROUP + G_PORT])
         if f[v + p] >= low_v:
             inverse = 1.0 / f[v + p]
-            f[i + p] -= amps + watts * inverse + loss * inverse * inverse * inverse
+            taken = amps + watts * inverse + loss * inverse * inverse * inverse
+            f[i + p] -= taken
             if falling:
                 f[d + p] += (watts + 3.0 * loss * inverse * inverse) * inverse * inverse
+            else:
+                f[d + p] -= taken * inverse
         else:
             inverse = 1.0 / low_v
             taken = amps + watts * inverse + loss * inverse * inverse * inverse
@@ -154,8 +156,8 @@ def laws(f, o, t, base_bank, base_source, dead_v, falling):
                 f[d + out] += slope
                 watts = amps * f[v + out] / f[link + at + C_EFFICIENCY]
                 f[i + into] -= watts / f[v + into]
-                if falling:
-                    f[d + into] += watts / (f[v + into] * f[v + into])
+                steep = watts / (f[v + into] * f[v + into])
+                f[d + into] += steep if falling else -steep
 
 
 @both
@@ -241,30 +243,107 @@ def take_over(f, o, t, base_source, moved, usual, lowest):
 
 
 @both
+def arrive(f, o, t):
+    """Take over the last voltages, banks on the straight line of their turn, so that currents add up."""
+    v, new = o[M_V], o[M_COL]
+    for b in range(o[SIZES + N_BANKS]):
+        now, own = o[M_STATE] + b * STATE, o[M_READY] + READY_FIRST + b * READY
+        more = f[own + SLOPE_S] * (f[new + b] - f[v + b])
+        main = f[own + MAIN_SLOPE_S] * (f[new + b] - f[v + b])
+        f[now + AMPS] += more
+        f[now + MAIN_A] -= main
+        f[now + SIDE_A] -= more - main
+    for p in range(o[SIZES + N_PORTS]):
+        f[v + p] = f[new + p]
+
+
+@both
+def direct(f, o, t, base_bank, base_source):
+    """Newton's next voltages, with loads as resistances: laws taken at the voltages as they stand, slopes all anew."""
+    zg, g, v, i, d, rhs, new = o[M_ZG], o[M_G], o[M_V], o[M_I], o[M_D], o[M_RHS], o[M_COL]
+    ports = o[SIZES + N_PORTS]
+    laws(f, o, t, base_bank, base_source, 0.0, False)
+    f[o[M_AUDIT] + A_ITERATIONS] += 1.0
+    for p in range(ports):
+        f[g + p] = -f[d + p]
+        f[rhs + p] = f[i + p] + f[g + p] * f[v + p]
+    rebuild(f, o, t)
+    for p in range(ports):
+        f[new + p] = 0.0
+    for q in range(ports):
+        amps, row = f[rhs + q], zg + q * ports
+        if amps != 0.0:
+            for p in range(ports):
+                f[new + p] += f[row + p] * amps
+
+
+@both
+def search(f, o, t, base_bank, base_source, within):
+    """Where Newton's method goes round in circles: follow its directions, as far as they lead downhill.
+
+    The network and laws that each see but their own port have a potential Φ(v) = ½·vᵀ·Y·v − Σ∫i dv, least where
+    currents add up. Along a direction p its slope is pᵀ·(Y·v − i(v)); Y·v is known at both ends, and straight between.
+    """
+    v, i, g, rhs, new, ports = o[M_V], o[M_I], o[M_G], o[M_RHS], o[M_COL], o[SIZES + N_PORTS]
+    every = o[SIZES + N_ALL]
+    flows, more, begin = new + 2 * every, new + 3 * every, new + 4 * every
+    direct(f, o, t, base_bank, base_source)
+    for p in range(ports):
+        f[v + p] = f[new + p]
+        f[flows + p] = f[rhs + p] - f[g + p] * f[new + p]
+    for _ in range(MOST_SEARCHES):
+        direct(f, o, t, base_bank, base_source)
+        moved, steep = 0.0, 0.0
+        for p in range(ports):
+            way = f[new + p] - f[v + p]
+            if way > moved:
+                moved = way
+            elif -way > moved:
+                moved = -way
+            steep += way * (f[flows + p] - f[i + p])
+            f[begin + p] = f[v + p]
+            f[more + p] = f[rhs + p] - f[g + p] * f[new + p] - f[flows + p]
+        if moved < within:
+            arrive(f, o, t)
+            return True
+        enough = -0.5 * steep if steep < 0.0 else 0.0
+        low, high, part, taken = 0.0, 0.0, 1.0, 1.0
+        for _ in range(MOST_HALVINGS):
+            taken = part
+            for p in range(ports):
+                f[v + p] = f[begin + p] + part * (f[new + p] - f[begin + p])
+            laws(f, o, t, base_bank, base_source, 0.0, False)
+            now = 0.0
+            for p in range(ports):
+                now += (f[new + p] - f[begin + p]) * (f[flows + p] + part * f[more + p] - f[i + p])
+            if now > enough:
+                high = part
+            elif now < -enough:
+                low = part
+            else:
+                break
+            part = 0.5 * (low + high) if high > 0.0 else 2.0 * part
+        for p in range(ports):
+            f[flows + p] += taken * f[more + p]
+    return False
+
+
+@both
 def settle(f, o, t, base_bank, base_source):
     """Voltages and currents of all ports at the instant for which the banks are prepared; False if none is found.
 
     v = Z'·(i(v) + g·v): a chord of Newton's method with the slopes g that are folded into Z'; they are taken anew where
     they no longer fit. After the first turn only what has changed is multiplied.
     """
-    zg, g, v, i, d, rhs, new = o[M_ZG], o[M_G], o[M_V], o[M_I], o[M_D], o[M_RHS], o[M_COL]
+    zg, g, v, i, rhs, new = o[M_ZG], o[M_G], o[M_V], o[M_I], o[M_RHS], o[M_COL]
     ports, within = o[SIZES + N_PORTS], f[o[M_SET] + TOLERANCE]
     scale = f[o[M_SET] + SCALE]
     usual, lowest, dead_v = USUAL_12V * scale, LOWEST_12V * scale, DEAD_12V * scale
-    found, whole, damp_s, held_from = False, True, 0.0, DAMPED_FROM
-    for turn in range(MOST_ITERATIONS):
+    found, whole = False, True
+    for turn in range(MOST_TURNS):
         laws(f, o, t, base_bank, base_source, dead_v, turn <= FIT_ALL_FROM)
         f[o[M_AUDIT] + A_ITERATIONS] += 1.0
-        if turn >= held_from:
-            # false time steps, ever shorter: they end at a state that would last
-            damp_s = DAMPING_S * 2.0 ** (0.25 * (turn - held_from))
-            damp_s = damp_s if damp_s < MOST_DAMPING_S else MOST_DAMPING_S
-            for q in range(ports):
-                slope = f[d + q] if f[d + q] < 0.0 else 0.0
-                f[g + q] = damp_s - slope
-            rebuild(f, o, t)
-            whole = True
-        elif fit_slopes(f, o, t, turn > FIT_ALL_FROM):
+        if fit_slopes(f, o, t, turn > FIT_ALL_FROM):
             whole = True
         for p in range(ports):
             f[new + p] = 0.0 if whole else f[v + p]
@@ -284,24 +363,15 @@ def settle(f, o, t, base_bank, base_source):
             elif -d_v > moved:
                 moved = -d_v
         whole = False
-        if damp_s == 0.0 and moved < within:
-            # banks on the straight line of this turn, so that currents add up at the voltages that are left
-            for b in range(o[SIZES + N_BANKS]):
-                now, own = o[M_STATE] + b * STATE, o[M_READY] + READY_FIRST + b * READY
-                more = f[own + SLOPE_S] * (f[new + b] - f[v + b])
-                main = f[own + MAIN_SLOPE_S] * (f[new + b] - f[v + b])
-                f[now + AMPS] += more
-                f[now + MAIN_A] -= main
-                f[now + SIDE_A] -= more - main
-            for p in range(ports):
-                f[v + p] = f[new + p]
+        if moved < within:
+            arrive(f, o, t)
             if not wrong_side(f, o, t, DEAD_A):
                 found = True
                 break
         else:
             whole = take_over(f, o, t, base_source, moved, usual, lowest)
-            if damp_s > 0.0 and moved * (1.0 + damp_s * NEAR_OHM) < CAUGHT_V:
-                damp_s, held_from = 0.0, turn + DAMPED_FROM  # near enough for Newton's own steps
+    if not found:
+        found = search(f, o, t, base_bank, base_source, within)
     if not found:
         f[o[M_AUDIT] + A_UNSETTLED] += 1.0
     for p in range(ports):
