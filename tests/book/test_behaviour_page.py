@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import ast
 import dataclasses
 import json
 import re
 from decimal import Decimal
+from pathlib import Path
 from types import ModuleType
 from typing import Any, get_args
 
@@ -27,6 +29,7 @@ from proposal.publish.pdf import document_html
 from proposal.publish.proof import proof
 from proposal.results.codec import plain
 from proposal.results.model import OptionResult, Results
+from proposal.studies.behaviour import reading, study
 from proposal.studies.behaviour import result as r
 from tests.sample_behaviour import marram, sample_behaviour, with_behaviour
 
@@ -367,10 +370,38 @@ def test_the_first_page_and_the_comparison_tell_what_the_days_show(book: b.Book)
     assert any(isinstance(part, b.Link) and part.page == "behaviour" for part in links)
 
 
+STUDY = Path(study.__file__).parent
+
+
+def emitted(names: frozenset[str], place: int) -> set[str]:
+    """Codes that the study hands to calls of these names, at this place among their arguments."""
+    found: set[str] = set()
+    for path in STUDY.rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in names:
+                given = node.args[place] if len(node.args) > place else None
+                if isinstance(given, ast.Constant) and isinstance(given.value, str):
+                    found.add(given.value)
+    return found
+
+
 def test_every_assumption_that_is_made_has_words() -> None:
-    assert behaviour_assumed.ASSUMED["cloudy_spells"]
-    for sentence in behaviour_assumed.ASSUMED.values():
-        assert sentence.endswith(".")
+    codes = emitted(frozenset({"_row", "_assumption", "DayAssumption"}), 1)
+    assert len(codes) > 12
+    assert codes <= set(behaviour_assumed.ASSUMED)
+    assert all(sentence.endswith(".") for sentence in behaviour_assumed.ASSUMED.values())
+
+
+def test_every_cause_for_which_a_relay_switches_has_words() -> None:
+    causes = {"bus_lifted", "nearly_equal", "bus_below", *reading.RELAY_CAUSES.values()}
+    told = {key.partition(".")[2] for key in behaviour_events.EVENTS if key.startswith("relay_")}
+    assert causes <= told
+
+
+def test_every_run_in_which_a_trouble_shows_has_words() -> None:
+    runs = {"no_charge", "neglect", "year", *get_args(r.CutOff.__annotations__["situation"])}
+    assert runs <= set(behaviour_events.TROUBLE_RUNS)
+    assert emitted(frozenset({"Trouble"}), 0) <= {key.partition(".")[0] for key in behaviour_events.TROUBLES}
 
 
 def test_a_lived_option_knows_its_starts_by_day(results: Results) -> None:
