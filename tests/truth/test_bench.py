@@ -36,8 +36,10 @@ loads:
 sources:
   supply: {{kind: shore, title: Supply, charger: shore_12v_30, voltage: 14.2 V, hours: 24 h, route: short}}
 parts:
-  lead_100: {{kind: battery, title: Lead, chemistry: agm, voltage: 12 V, capacity: 100 Ah, mass: 30 kg, price: 1, source: a bench}}
-  lithium_200: {{kind: battery, title: Lithium, chemistry: lithium, voltage: 12.8 V, capacity: 200 Ah, mass: 22 kg, price: 1, source: a bench}}
+  lead_100: {{kind: battery, title: Lead, chemistry: agm, voltage: 12 V, capacity: 100 Ah, mass: 30 kg, price: 1,
+             source: a bench}}
+  lithium_200: {{kind: battery, title: Lithium, chemistry: lithium, voltage: 12.8 V, capacity: 200 Ah, mass: 22 kg,
+                price: 1, source: a bench}}
 options:
   both:
     title: Both
@@ -46,7 +48,8 @@ options:
       lead: {{title: Lead, battery: lead_100, place: bench, route: short}}
       lithium: {{title: Lithium, battery: lithium_200, place: bench, route: short}}
     contactor: {{driven_as: latching, joins_above: {JOINS_V} V}}
-  lead_alone: {{title: Lead alone, arrangement: one_bank, banks: {{lead: {{title: Lead, battery: lead_100, place: bench, route: short}}}}}}
+  lead_alone: {{title: Lead alone, arrangement: one_bank,
+               banks: {{lead: {{title: Lead, battery: lead_100, place: bench, route: short}}}}}}
 """
 
 

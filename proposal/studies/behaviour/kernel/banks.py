@@ -233,6 +233,9 @@ def advance_bank(f, o, t, base_bank, b, step_s):
         if f[at + SURFACE] > 0.0:
             slow_ohm += f[at + SURFACE] * f[own + BEND_OHM]
         stored = f[own + STORES] * main
+        middle = f[now + S] + 0.5 * stored * step_s / charge
+        if middle < 1.0:  # at the step's middle: its beginning would store too much, and always too much
+            stored = efficiency(f, o, t, b, middle) * main
         turned, target = stored, 1.0
         f[now + IN_AS] += (main + f[now + SIDE_A]) * step_s
         f[now + GAS_AS] += (main - stored + f[now + SIDE_A]) * step_s
