@@ -99,7 +99,7 @@ def management_opens(evidence: Evidence) -> Examined:
 
     Remedies: charge with less by what sensors leave open and 0.2 V (at 12 V); part above the voltage at which it
     opened by as much as sensors leave open; warm it; draw less. Not where it is empty because loads are dark for want
-    of charge anyway: checks 70, 72 and 73. Undecided where it rests on cells that are only assumed to differ. Common
+    of charge anyway: checks 72 and 73. Undecided where it rests on cells that are only assumed to differ. Common
     practice, no source.
     """
     if evidence.behaviour is None:

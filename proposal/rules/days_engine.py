@@ -4,7 +4,6 @@ from proposal.circuit.model import Source
 from proposal.facts import Values
 from proposal.rules.charging import LASTING_SHARE
 from proposal.rules.days import NEGLECT, NO_CHARGE, ORDER, left_alone_days, run_title, shown, step_error
-from proposal.rules.days_year import dark_for_want_of_engine, engine_as_needed
 from proposal.rules.finding import Evidence, Examined, Objection, above, fires, undecided
 from proposal.rules.starting import FAILS_BELOW_V_AT_12V, start_verdict
 from proposal.spec.equipment import AlternatorSource, SolarSource
@@ -147,17 +146,18 @@ def _worked_hard(evidence: Evidence, source: Source, row: Recharge) -> Objection
 
 
 def engine_hours_beyond(evidence: Evidence) -> Examined:
-    """70. An ordinary day wants more of the engine than the client accepts; or loads go dark where it runs no longer.
+    """70. An ordinary day that wants more of the engine than the client accepts.
 
-    Not where the engine runs every day anyway. hours: undecided within the error of the coarser step. dark: as checks
-    72 and 73. Remedy: so much more array, in that season's sun, or engine. Common practice, no source.
+    Not where the engine runs every day anyway. Undecided within the error of the coarser step. Remedy: so much more
+    array, in that season's sun, for what the alternator gives in the hours too many. Common practice, no source.
     """
-    if evidence.behaviour is None or not engine_as_needed(evidence):
+    system = evidence.spec.spec.system
+    runs = system.engine_runs or ("every_day" if evidence.spec.spec.vessel.kind == "camper" else "as_needed")
+    if evidence.behaviour is None or evidence.spec.spec.engine is None or runs == "every_day":
         return Examined(0)
     days = shown(evidence).days
     worst = max(days, key=lambda day: day.engine_h, default=None)
-    found = None if worst is None else _hours_beyond(evidence, worst, evidence.spec.spec.system.engine_h_per_day)
-    found = found or dark_for_want_of_engine(evidence)
+    found = None if worst is None else _hours_beyond(evidence, worst, system.engine_h_per_day)
     return Examined(len(days), (found,) if found is not None else ())
 
 
@@ -174,5 +174,5 @@ def _hours_beyond(evidence: Evidence, day: Day, accepted_h: float) -> Objection 
         "lacking_wh": over_wh or None, "more_w": over_wh / sun_h if sun_h > 0.0 and over_wh > 0.0 else None,
     }  # fmt: skip
     if above(day.engine_h * (1.0 - step_error(shown(evidence), "engine_h")), accepted_h):
-        return fires("engine", cause="hours", **facts)
-    return undecided("engine", "engine_log", cause="hours", **facts)
+        return fires("engine", **facts)
+    return undecided("engine", "engine_log", **facts)

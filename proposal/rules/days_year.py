@@ -11,13 +11,12 @@ MEDIAN = 10
 
 
 def critical_dark_in_year(evidence: Evidence) -> Examined:
-    """72. In a year of ordinary weather and use something needed for safety goes dark.
+    """72. In a year of ordinary weather and use something needed for safety goes dark, though in want the engine runs.
 
-    Where an engine is run as needed, more of it would do, and check 70 says so. Undecided where either this year or
-    the middle one of the many seeded years shows none. Remedy: what the season that lacks most lacks a day, as array
-    or as engine time. Common practice, no source.
+    Undecided where either this year or the middle one of the many seeded years shows none. Remedy: what the season that
+    lacks most lacks a day on average, as array or as engine time. Common practice, no source.
     """
-    if evidence.behaviour is None or engine_as_needed(evidence):
+    if evidence.behaviour is None:
         return Examined(0)
     count = sum(1 for load in evidence.circuit.loads if load.critical)
     dark_h = evidence.behaviour.year.critical_dark_h
@@ -30,37 +29,13 @@ def house_dark_in_year(evidence: Evidence) -> Examined:
 
     As check 72; where that fires it says enough. Common practice, no source.
     """
-    if evidence.behaviour is None or engine_as_needed(evidence):
+    if evidence.behaviour is None:
         return Examined(0)
     year, count = evidence.behaviour.year, sum(1 for load in evidence.circuit.loads if not load.critical)
     if year.critical_dark_h > 0.0 and _median(evidence.behaviour, "critical_dark_h") > 0.0:
         return Examined(count)
     found = _dark_in_year(evidence, year.dark_h, _median(evidence.behaviour, "dark_h"), DARK_H)
     return Examined(count, (found,) if found is not None else ())
-
-
-def dark_for_want_of_engine(evidence: Evidence) -> Objection | None:
-    """Check 70 from a year in which loads go dark though the engine runs for as long as is accepted."""
-    behaviour, limits = shown(evidence), (("critical_dark_h", 0.0), ("dark_h", DARK_H))
-    year = {"critical_dark_h": behaviour.year.critical_dark_h, "dark_h": behaviour.year.dark_h}
-    now = any(above(year[quantity], limit_h) for quantity, limit_h in limits)
-    often = any(above(_median(behaviour, quantity), limit_h) for quantity, limit_h in limits)
-    facts: Values = {
-        "dark_h": behaviour.year.dark_h, "critical_h": behaviour.year.critical_dark_h or None,
-        "median_h": _median(behaviour, "dark_h"), "low_count": behaviour.year.nights_low,
-        "accepted_h": evidence.spec.spec.system.engine_h_per_day, **_lacking(evidence),
-    }  # fmt: skip
-    if now and often:
-        return fires("engine", cause="dark", **facts)
-    return undecided("engine", "dark_log", cause="dark", **facts) if now or often else None
-
-
-def engine_as_needed(evidence: Evidence) -> bool:
-    """Whether there is an engine that is run for charging when that is needed."""
-    spec = evidence.spec.spec
-    runs = spec.system.engine_runs or ("every_day" if spec.vessel.kind == "camper" else "as_needed")
-    charges = any(source.kind == "alternator" for source in evidence.circuit.sources)
-    return spec.engine is not None and charges and runs == "as_needed"
 
 
 def _median(behaviour: Behaviour, quantity: str) -> float:

@@ -1,4 +1,4 @@
-"""Checks 72, 73 and a part of 70: what is dark in a year of ordinary weather."""
+"""Checks 72 and 73: what is dark in a year of ordinary weather."""
 
 from dataclasses import replace
 
@@ -7,11 +7,9 @@ import pytest
 from proposal.studies.behaviour.result import Spread, Trouble
 
 LITHIUM = "banks.lithium"
-DRIVEN, AS_NEEDED = {"system.engine_runs": "every_day"}, {"system.engine_runs": "as_needed"}
-"""An engine that runs anyway answers no want of charge; one that is run for it does."""
 
 
-def year(days, critical_h=0.0, dark_h=0.0, critical_median_h=None, median_h=None, option="shared", spec=DRIVEN):
+def year(days, critical_h=0.0, dark_h=0.0, critical_median_h=None, median_h=None, option="shared", spec=None):
     """The middle of the seeded years is this year, where nothing else is said."""
     calm = days.calm(option)
     medians = {
@@ -56,9 +54,7 @@ def test_what_is_critical_says_enough(bench, days, critical_median_h, house):
 
 def test_what_lacks_a_day_is_made_up_by_array_or_engine(bench, days):
     """Array: 5 h of full sun of which 0.75 arrive, a fifth of it shaded. Engine: 40 A for long at 14.2 V."""
-    spec = {
-        **DRIVEN, "sources.solar.power_w": 50.0, "sources.solar.shading": 0.2, "system.engine_h_per_day": 0.5,
-    }  # fmt: skip
+    spec = {"sources.solar.power_w": 50.0, "sources.solar.shading": 0.2, "system.engine_h_per_day": 0.5}
     evidence = year(days, 5.0, spec=spec)
     (day,), (finding,) = evidence.energy.days, bench.found(evidence, "critical_dark_in_year")
     values = finding.values
@@ -70,7 +66,7 @@ def test_what_lacks_a_day_is_made_up_by_array_or_engine(bench, days):
 
 
 def test_where_nothing_lacks_on_average_nothing_is_proposed(bench, days):
-    spec = {**DRIVEN, "sources.solar.power_w": 5000.0}
+    spec = {"sources.solar.power_w": 5000.0}
     (finding,) = bench.found(year(days, 5.0, spec=spec), "critical_dark_in_year")
     assert [finding.values[name] for name in ("lacking_wh", "more_w", "more_h")] == [None, None, None]
 
@@ -78,32 +74,6 @@ def test_where_nothing_lacks_on_average_nothing_is_proposed(bench, days):
 def test_starter_battery_is_not_the_house(bench, days):
     (finding,) = bench.found(year(days, 5.0, option="vented"), "critical_dark_in_year")
     assert finding.item == "banks.house"
-
-
-# --- 70: an engine that is run as needed -----------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    ("critical_h", "dark_h", "critical_median_h", "median_h", "outcome"),
-    [
-        (0.0, 24.0, 0.0, 24.0, None),
-        (0.0, 24.1, 0.0, 24.1, "fires"),
-        (0.1, 5.0, 0.1, 5.0, "fires"),
-        (0.1, 5.0, 0.0, 5.0, "undecided"),
-        (0.0, 24.1, 0.0, 24.0, "undecided"),
-        (0.0, 5.0, 0.1, 5.0, "undecided"),
-    ],
-)
-def test_more_engine_would_do(bench, days, critical_h, dark_h, critical_median_h, median_h, outcome):
-    evidence = year(days, critical_h, dark_h, critical_median_h, median_h, spec=AS_NEEDED)
-    found = bench.found(evidence, "engine_hours_beyond")
-    assert [(f.item, f.outcome) for f in found] == ([("engine", outcome)] if outcome else [])
-    for finding in found:
-        values = finding.values
-        assert (values["cause"], values["dark_h"], values["critical_h"]) == ("dark", dark_h, critical_h or None)
-        assert values.get("find_out") == ("dark_log" if outcome == "undecided" else None)
-    for check in ("critical_dark_in_year", "house_dark_in_year"):
-        assert (bench.found(evidence, check), bench.tested(evidence, check)) == ([], 0)
 
 
 def test_want_of_charge_is_told_once(bench, days):
@@ -121,13 +91,11 @@ def test_want_of_charge_is_told_once(bench, days):
             assert len(bench.found(shown, "bank_never_full")) == told
 
 
-# --- all -------------------------------------------------------------------------------------------------------------
-
 COUNTS = {"critical_dark_in_year": 2, "house_dark_in_year": 4}
 
 
 @pytest.mark.parametrize("check", COUNTS)
 def test_calm_days_and_no_days(bench, days, check):
-    calm = days.put("dedicated", DRIVEN)
+    calm = days.put("dedicated")
     assert (bench.found(calm, check), bench.tested(calm, check)) == ([], COUNTS[check])
     assert bench.tested(bench.option("dedicated"), check) == 0

@@ -87,24 +87,6 @@ LASTING["engine_hours_beyond"] = FindingText(
     msg("An ordinary day wants {hours_h} of engine ({during}); {limit_h} are accepted."),
 )
 
-LASTING["engine_hours_beyond.hours"] = LASTING["engine_hours_beyond"]
-LASTING["engine_hours_beyond.dark"] = replace(
-    LASTING["engine_hours_beyond"],
-    found=msg(
-        "With the engine running no longer, loads are dark for {dark_h} of the simulated year. Something needed for "
-        "safety is dark for {critical_h} of it. Of many seeded years half have more than {median_h}. In {low_count} "
-        "nights the batteries are low."
-    ),
-    limit=msg("{accepted_h} of engine a day are accepted."),
-    do=msg(
-        "Agree on more engine, or on less use, or charge more. {during}: {lacking_wh} a day are lacking. An array "
-        "larger by {more_w} makes that up. Or the engine, running {more_h} a day longer."
-    ),
-    known=msg(
-        "With the engine running for {accepted_h} a day and no longer, loads are dark for {dark_h} of the simulated "
-        "year; of many seeded years half have more than {median_h}."
-    ),
-)
 LASTING["critical_dark_in_year"] = FindingText(
     msg("In an ordinary year something needed for safety goes dark"),
     msg("In a year of ordinary weather and use nothing that is needed for safety goes dark"),
