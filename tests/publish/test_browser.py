@@ -9,8 +9,16 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, ConsoleMessage, Page, Request, sync_playwright
 
+from proposal.book.book import make_book
+from proposal.book.sheets import draw_all
+from proposal.publish.site import render_site
+from proposal.results.evaluate import evaluate
+from proposal.spec.loading import load_project
+from tests.sample_behaviour import with_behaviour
+
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
+PROJECTS = Path(__file__).parents[2] / "projects"
 ARGUMENTS = [
     "--no-sandbox",
     "--disable-background-networking",
@@ -328,3 +336,43 @@ def test_a_storyboard_and_sliders_need_no_script(browser: Browser, site_folder: 
     assert page.locator(".sliders__axes").is_hidden()
     assert page.locator("[data-table] table").is_visible()
     context.close()
+
+
+@pytest.fixture(scope="module")
+def marram_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Marram's own pages about its days, made up: many options' worth of words, drawings and grid points."""
+    made = evaluate(load_project(PROJECTS / "marram"), {}, "a test")
+    results = with_behaviour(made.results)
+    drawings = draw_all(results, made.circuits, made.designations)
+    folder = tmp_path_factory.mktemp("marram")
+    for name, data in render_site(make_book(results, tuple(drawings)), drawings, {}).items():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(data)
+    return folder
+
+
+@pytest.mark.parametrize("width", [1280, 390])
+def test_the_page_of_a_boats_days_answers_offline(browser: Browser, marram_folder: Path, width: int) -> None:
+    tab = Watched(browser, width, 900)
+    page = tab.page
+    page.goto((marram_folder / "behaviour.html").as_uri())
+    assert page.locator("article .box").first.locator(".box__title").inner_text().endswith("Take option B")
+    starts = page.locator("[data-answer]", has_text="Starts after being left alone").first
+    assert "No" in starts.locator("dd").inner_text()
+    page.get_by_label("House batteries").focus()
+    page.keyboard.press("End")
+    page.get_by_label("Daily use").focus()
+    page.keyboard.press("Home")
+    assert "Perhaps" in starts.locator("dd").inner_text()
+    boards = page.locator(".steps")
+    assert boards.count() == 4
+    boards.first.get_by_role("button", name="Next").click()
+    assert "Step 2 of 6" in boards.first.get_by_role("status").inner_text()
+    image = boards.first.locator(".steps__step:visible img")
+    image.scroll_into_view_if_needed()
+    assert image.evaluate("e => e.decode().then(() => e.naturalWidth)") > 0
+    assert page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth") <= 0
+    assert tab.said == []
+    assert tab.outside(marram_folder) == []
+    page.close()
