@@ -17,6 +17,7 @@ DAY_LABELS: dict[str, str] = {
     "timeline_clock": "an hour of the day on the axis: {hour}",
     "timeline_hours": "so many hours: {value}",
     "timeline_closed": "group of rows: relays and managements",
+    "timeline_own": "a row of {bank}, whose management can open",
     "timeline_stage": "group of rows: chargers",
     "timeline_engine": "row: the engine runs",
     "timeline_event": "a mark of events: {numbers}",

@@ -39,6 +39,10 @@ class Live:
         """Whether a branch, load or source carries a current worth writing."""
         return abs(self.current_a.get(key, 0.0)) > IDLE_A
 
+    def converts(self, key: str) -> bool:
+        """Whether current flows in a lead of a DC-DC charger."""
+        return any(self.flows(c.key) for c in self.circuit.conductors if c.circuit == key)
+
     def is_open(self, key: str) -> bool:
         """Whether a relay or hand switch is open in this scene."""
         return key in self.open or (key.rpartition(".")[2] == NORMALLY_OPEN and not self.flows(key))

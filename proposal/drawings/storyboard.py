@@ -136,7 +136,7 @@ def _as_in(item: Item, live: Live, words: SceneWords, small: Gathered) -> Item:
         bank = live.circuit.battery[key].bank
         item = replace(item, ink=_ink(abs(live.bank_a.get(bank, 1.0)) <= IDLE_A))
     elif kind in ("fuse", "source", "dc_dc"):
-        item = replace(item, ink=_ink(not live.flows(key)))
+        item = replace(item, ink=_ink(not (live.converts(key) if kind == "dc_dc" else live.flows(key))))
     elif kind == "bus" and live.volts.get(key, 99.0) < _DEAD_V:
         item = replace(item, wires=tuple(replace(w, ink="pale", dashed=True) for w in item.wires))
     return item

@@ -87,7 +87,7 @@ def day_timeline(
         Panel(sheet.word("timeline_sources"), lines.others, (), "ampere", _signs(sheet), (0.0, 0.0), 1.0),
         Panel(sheet.word("timeline_charge"), lines.charge, (), "percent", None, _charge_ends(lines.charge), 0.8),
     ]
-    bands = _bands(day, sheet, names)
+    bands = _bands(day, banks, sheet, names)
     time = Scale(0.0, DAY_S, PLOT_MM, END_MM, 3 * 3600.0)
     items, height = stacked([p for p in panels if p.curves], bands, time, sheet, _STRIP_MM, clock(time, sheet))
     bottoms = [w.points[2][1] for i in items if i.kind == "axes" for w in i.wires if len(w.points) == 5]
@@ -195,7 +195,7 @@ def _limits(option: "OptionResult", curves: Sequence[Curve], sheet: SheetInfo) -
     return tuple(found)
 
 
-def _bands(day: "Day", sheet: SheetInfo, names: Mapping[str, str]) -> list[Band]:
+def _bands(day: "Day", banks: Sequence[str], sheet: SheetInfo, names: Mapping[str, str]) -> list[Band]:
     """Relays and managements, then chargers that ever work, then the engine."""
     bands: list[Band] = []
     contact = (sheet.word("timeline_open"), sheet.word("timeline_shut"))
@@ -207,6 +207,8 @@ def _bands(day: "Day", sheet: SheetInfo, names: Mapping[str, str]) -> list[Band]
                 continue
             made = stretches(trace.values, day.sample_s, states, words)
             name = clean(names.get(trace.item, ""))
+            if quantity == "closed" and trace.item in banks:
+                name = sheet.word("timeline_own", bank=name)
             bands.append(Band(f"{trace.item}.{quantity}", name, made, group=group))
             group = ""
     running = engine_runs(day.events)

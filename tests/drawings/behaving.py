@@ -71,7 +71,8 @@ def traces_for(rng: random.Random, circuit: Circuit, count: int) -> tuple[Trace,
             trace(source.key, "stage", states(rng, count, 3)),
         ]
     made.append(trace("loads", "current_a", walk(rng, count, 0.0, 300.0)))
-    return (*made, *(trace(relay, "closed", states(rng, count, 1)) for relay in relays_of(circuit)))
+    own = [bank.key for bank in circuit.banks if bank.chemistry == "lithium"]
+    return (*made, *(trace(key, "closed", states(rng, count, 1)) for key in (*relays_of(circuit), *own)))
 
 
 def events_for(rng: random.Random, circuit: Circuit, end_s: float, count: int) -> tuple[Event, ...]:

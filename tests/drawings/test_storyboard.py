@@ -284,3 +284,12 @@ def test_planted_faults_are_seen() -> None:
     texts[-1].set("x", texts[0].get("x") or "")
     texts[-1].set("y", texts[0].get("y") or "")
     assert scene_faults(read(name, ElementTree.tostring(root)), circuit)
+
+
+def test_a_dc_dc_charger_is_idle_when_its_leads_are() -> None:
+    circuit = next(c for c in map(circuit_for, range(200)) if c.converters)
+    key = circuit.converters[0].key
+    leads = [c.key for c in circuit.conductors if c.circuit == key and c.pole == "positive"]
+    assert leads
+    assert not Live(circuit, scene(circuit)).converts(key)
+    assert Live(circuit, scene(circuit, branches=(BranchCurrent(leads[0], 20.0),))).converts(key)

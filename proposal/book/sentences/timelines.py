@@ -19,6 +19,7 @@ TIMELINE_WORDS = {
     "timeline_clock": msg("{hour} h"),
     "timeline_hours": msg("{value} h"),
     "timeline_closed": msg("Relays"),
+    "timeline_own": msg("{bank}, its own management"),
     "timeline_stage": msg("Chargers"),
     "timeline_engine": msg("Engine runs"),
     "timeline_event": msg("Event {numbers}"),

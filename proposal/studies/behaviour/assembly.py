@@ -546,7 +546,10 @@ class _Assembly:
         setting[c.USES_GENERATOR] = 1.0 if "generator" in kinds and not setting[c.USES_ENGINE] else 0.0
         # windlass and thruster work with the engine running
         gear = any(x.high_current and x.inverter_id is None and x.hours_h > 0.0 for x in self.circuit.loads)
-        setting[c.DECK_FROM_S], setting[c.DECK_FOR_S] = DECK_FROM_S, DECK_FOR_S if gear and "alternator" in kinds else 0.0
+        setting[c.DECK_FROM_S], setting[c.DECK_FOR_S] = (
+            DECK_FROM_S,
+            DECK_FOR_S if gear and "alternator" in kinds else 0.0,
+        )
         setting[c.NIGHT_LOW], setting[c.NIGHT_FROM_S] = NIGHT_LOW, NIGHT_FROM_S
         setting[c.TROUBLE_PER_H], setting[c.CUT_BANK], setting[c.CUT_AT_S] = CHATTER_PER_HOUR, -1.0, 1e18
         setting[c.SYSTEM_V], setting[c.LOCATES] = self.circuit.system_v, 1.0
