@@ -55,6 +55,7 @@ def run_day(built: Built, sun_w: dict[str, np.ndarray], prepare) -> Day:  # type
 def engine_daily(machine: Machine, from_h: float, for_h: float) -> None:
     setting = machine.arrays[c.M_SET]
     setting[c.USES_ENGINE], setting[c.ENGINE_MODE] = 1.0, 1.0
+    setting[c.DECK_FOR_S] = 0.0  # no engine while the windlass works: its sag is one of the events
     setting[c.ENGINE_FROM_S], setting[c.ENGINE_MOST_S] = 3600.0 * from_h, 3600.0 * for_h
 
 
