@@ -43,7 +43,8 @@ GENERATOR_MOST_H = 6.0
 DECK_FROM_S, DECK_FOR_S = 8 * HOUR_S + 1200.0, 1800.0
 """Around the time at which patterns of use have the deck gear work. Common practice, no source."""
 NIGHT_FROM_S, NIGHT_LOW = 6 * HOUR_S, 0.3
-BACK_ABOVE_12V, INVERTER_BACK_12V = 1.5, 0.5
+BACK_ABOVE_12V, INVERTER_BACK_12V = 1.2, 0.5
+LIVED_IN_SHARE = 0.25
 HEAT_J_PER_KG_K, HEAT_TAU_S = 1000.0, 8 * HOUR_S
 PARTING_SHARE_PER_H = 0.05
 CHATTER_PER_HOUR = 6.0
@@ -208,7 +209,9 @@ class _Assembly:
         place, seasons = self.circuit.place[bank.place], self.spec.spec.climate.seasons.values()
         days = sum(s.days for s in seasons) or 1.0
         mean_c = sum(s.temperature_c * s.days for s in seasons) / days
-        shifted = [place.usual_c + s.temperature_c - mean_c for s in seasons]
+        # where people sleep it is heated or shaded: a quarter of the season's swing comes through
+        share = LIVED_IN_SHARE if place.people_sleep else 1.0
+        shifted = [place.usual_c + share * (s.temperature_c - mean_c) for s in seasons]
         return [min(max(t, place.coldest_c), place.hottest_c) for t in shifted] + [place.coldest_c]
 
     def _banks(self) -> None:  # noqa: PLR0915 - a row of numbers, one after the other

@@ -15,6 +15,7 @@ from proposal.studies.behaviour.result import Audit, Event, EventCode, Quantity,
 
 SENSOR_12V, HYSTERESIS_12V, THRESHOLD_12V = 0.05, 0.05, 0.1
 """What a reading, a rest voltage's history and a relay's threshold may be off, at 12 V. Common practice, no source."""
+FLICKER_S = 900.0
 RELAY_CAUSES = {
     c.VSR_JOIN: "threshold", c.VSR_RELEASE: "threshold", c.CON_FULL: "full", c.CON_COUNTED: "counted",
     c.CON_EMPTY: "empty", c.CON_DISCHARGING: "discharging",
@@ -197,23 +198,28 @@ def _item(lab: Lab, machine: Machine, code: int, item: int) -> str:
 
 
 def darkened(machine: Machine, from_s: float, lasting_s: float) -> list[tuple[str, float, float]]:
-    """Loads that went dark for longer than `lasting_s`, or to the end: key, since when [s from `from_s`], volts."""
-    open_since: dict[int, tuple[float, float]] = {}
-    found: dict[int, tuple[float, float]] = {}
+    """Loads that went dark for longer than `lasting_s`, or to the end: key, since when [s from `from_s`], volts.
+
+    One that comes back for less than `FLICKER_S` has been dark all the time.
+    """
+    spells: dict[int, list[list[float]]] = {}
     end_s = float(machine.arrays[c.M_AUDIT][c.A_TIME_S])
     for row in machine.events.tolist():
         code, item = int(row[1]), int(row[2])
+        of_load = spells.setdefault(item, []) if code in OF_LOADS else []
         if code == c.E_LOAD_DARK:
-            open_since.setdefault(item, (row[0], row[4]))
-        elif code == c.E_LOAD_BACK and item in open_since:
-            since_s, volts = open_since.pop(item)
-            if row[0] - since_s >= lasting_s:
-                found.setdefault(item, (since_s, volts))
-    for item, (since_s, volts) in open_since.items():
-        if end_s - since_s >= lasting_s:
-            found.setdefault(item, (since_s, volts))
-    order = sorted(found.items(), key=lambda entry: (entry[1][0], entry[0]))
-    return [(machine.loads[item], since_s - from_s, volts) for item, (since_s, volts) in order]
+            if of_load and row[0] - of_load[-1][1] < FLICKER_S:
+                of_load[-1][1] = end_s
+            else:
+                of_load.append([row[0], end_s, row[4]])
+        elif code == c.E_LOAD_BACK and of_load:
+            of_load[-1][1] = row[0]
+    found = []
+    for item, of_load in spells.items():
+        first = next((s for s in of_load if s[1] - s[0] >= lasting_s), None)
+        if first is not None:
+            found.append((first[0], item, first[2]))
+    return [(machine.loads[item], since_s - from_s, volts) for since_s, item, volts in sorted(found)]
 
 
 def audit_of(machines: Sequence[Machine]) -> Audit:
