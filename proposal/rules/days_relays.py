@@ -91,8 +91,8 @@ def source_stranded(evidence: Evidence) -> Examined:
     """61. Lithium that parts while it is charged hard: how high the bus then goes, against what is connected bears.
 
     It is an alternator's field that takes its time to die. Undecided within what sensors leave open, and where the
-    alternator has a surge protector, whose own voltage nobody states. Where check 31 finds the rise by itself, it says
-    so. Common practice.
+    alternator has a surge protector, whose own voltage nobody states. What is left with no battery at all is for checks
+    31 and 34, and so is a rise that check 31 finds by itself. Common practice, no source.
     """
     if evidence.behaviour is None:
         return Examined(0)
@@ -107,12 +107,12 @@ def _stranded(evidence: Evidence, trouble: Trouble) -> Objection | None:
     tolerance_v = shown(evidence).tolerance_v
     if peak_v is None or limit_v is None or not above(peak_v, limit_v - tolerance_v):
         return None
-    bears_v = HIGHEST_V_AT_12V * evidence.scale
-    losses = (loss.voltage_v for loss in evidence.switching.losses if loss.source == trouble.item)
-    if any(volts is not None and above(volts, bears_v) for volts in losses):
-        return None
     fields = [s.key for s in evidence.circuit.sources if s.kind == "alternator"]
     item = fields[0] if fields else trouble.item
+    bears_v = HIGHEST_V_AT_12V * evidence.scale
+    losses = [loss for loss in evidence.switching.losses if loss.source in (item, trouble.item)]
+    if any(not loss.left or (loss.voltage_v is not None and above(loss.voltage_v, bears_v)) for loss in losses):
+        return None
     written = evidence.spec.spec.sources.get(item.partition(".")[2])
     protected = isinstance(written, AlternatorSource) and written.surge_protected
     facts: Values = {"peak_v": peak_v, "limit_v": limit_v}

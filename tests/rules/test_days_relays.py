@@ -195,3 +195,13 @@ def test_rule_of_the_spec_stands_for_one_that_is_not_told(bench, days):
     evidence = days.trouble("shared", "join_missed", CONTACTOR, NEARLY, difference_v=0.26)
     values = bench.only(evidence, "join_missed", CONTACTOR).values
     assert (values["rule_v"], values["set_to_v"]) == (0.1, 0.15)
+
+
+@pytest.mark.parametrize(("option", "told"), [("shared", 1), ("converter", 0)])
+def test_source_with_no_battery_left_is_for_checks_31_and_34(bench, days, option, told):
+    """Lithium parted, in one option lead is left beside the alternator, in the other nothing beside the array."""
+    spec = BARE if option == "shared" else {**BARE, "sources.alternator.side": "house"}
+    evidence = days.trouble(option, "source_stranded", "sources.solar", spec, peak_v=100.0, limit_v=15.5)
+    assert len(bench.found(evidence, "source_stranded")) == told
+    alone = [loss for loss in evidence.switching.losses if not loss.left]
+    assert bool(alone) == (not told)

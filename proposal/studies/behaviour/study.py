@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from proposal.circuit.model import Circuit
 from proposal.codes.family import RuleFamily
 from proposal.parts.catalogue import Catalogue
@@ -46,7 +48,7 @@ def behaviour(
     left = neglect(lab, worst)
     year, year_machine = one_year(lab)
     cut = cut_offs(lab, worst)
-    cranking = _cranking(lab, days, ended, left[1] if left else None)
+    cranking = _cranking(lab, days, worst, left[1] if left else None)
     longer: list[tuple[str, Machine]] = [("no_charge", ended), ("year", year_machine)]
     if left is not None:
         longer.append(("neglect", left[1]))
@@ -88,13 +90,18 @@ def _morning_share(machine: Machine) -> float:
     return float(min(max(shares.min(), 0.05), 0.95))
 
 
-def _cranking(lab: Lab, days: list[tuple[Day, Machine]], ended: Machine, left: Machine | None) -> tuple[Cranking, ...]:
+def _cranking(lab: Lab, days: list[tuple[Day, Machine]], worst: int, left: Machine | None) -> tuple[Cranking, ...]:
+    """After each ordinary day, after the days without charge that are wanted, and after the neglect."""
     if lab.circuit.starter is None:
         return ()
     own = next(b for b in lab.circuit.banks if b.key == lab.circuit.starter.bus)
     coldest_c = lab.circuit.place[own.place].coldest_c
     states = [(day.season, 1.0, machine) for day, machine in days]
-    states.append(("no_charge", float(len(ended.arrays[c.M_SEASON])), ended))
+    wanted = lab.spec.spec.system.wanted_days
+    lasting = lab.ordinary(lab.fine, worst, max(1, math.ceil(wanted)))
+    lab.silence(lasting)
+    lasting.run(0, max(1, round(wanted * lasting.size(c.N_SLOTS))))
+    states.append(("no_charge", wanted, lasting))
     if left is not None:
         states.append(("neglect", float(len(left.arrays[c.M_SEASON])), left))
     return tuple(
