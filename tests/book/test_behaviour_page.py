@@ -27,6 +27,7 @@ from proposal.book.sentences import behaviour_assumed, behaviour_events
 from proposal.publish.moving import places
 from proposal.publish.pdf import document_html
 from proposal.publish.proof import proof
+from proposal.results import model as m
 from proposal.results.codec import plain
 from proposal.results.model import OptionResult, Results
 from proposal.studies.behaviour import reading, study
@@ -333,6 +334,31 @@ def test_hostile_titles_reach_neither_markup_nor_the_data_of_the_sliders(results
     html = document_html(book, {}).replace("<wbr>", "")
     assert "<script" not in html
     assert "alert&#40;1&#41;" in html
+
+
+def test_what_it_costs_over_the_years_is_told_where_it_was_computed(results: Results, reader: ModuleType) -> None:
+    money = {
+        f"{what}_{end}": Decimal(amount)
+        for what, amounts in (
+            ("replacements", (0, 900, 2700)),
+            ("running", (80, 80, 80)),
+            ("total", (9080, 9980, 11780)),
+        )
+        for end, amount in zip(("low", "usual", "high"), amounts, strict=True)
+    }
+    bank = m.ReplacedBank("banks.lead", 4.0, 3.0, 12.0, "sulphation", 2, Decimal(450), 0, 2, 3)
+    costed = m.TenYears(10, "EUR", Decimal(9000), (bank,), (), unstated=(m.Unstated("engine_cost", "engine"),), **money)
+    first, second = results.options
+    some = of_options(results, dataclasses.replace(first, ten_years=costed), second)
+    made = make_book(some, ())
+    proof(made, ())
+    assert list(reader.wrong_numbers(made, json.loads(json.dumps(plain(some))))) == []
+    text = " ".join(reader.said(run) for where, run in reader.runs(made) if where.startswith("behaviour,"))
+    assert "over 10 years" in text
+    assert "Not counted: hours of the engine" in text
+    assert "Lead bank: 2 (0 to 3)" in text
+    assert "€9,980.00 (€9,080.00 to €11,780.00)" in text
+    assert set(words.UNSTATED_WORDS) == set(get_args(m.Unstated.__annotations__["code"]))
 
 
 def test_an_uncertain_event_says_so(page: b.Page) -> None:

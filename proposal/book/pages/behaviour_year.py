@@ -259,6 +259,15 @@ def cost(book: Book, options: Sequence[Lived]) -> list[Block]:
 
         return figure
 
+    def times(option: Lived) -> Words:
+        runs = []
+        for bank in entries(at(option), "banks") if option.faced.option.ten_years is not None else ():
+            low, usual, high = (book.writer.count_of(bank, f"times_{end}") for end in ("low", "usual", "high"))
+            alike = bank.item.times_low == bank.item.times_high
+            figure = usual if alike else book.writer.words(words.SPREAD, low=low, middle=usual, high=high)
+            runs.append(book.writer.words(words.BANK_FIGURE, bank=option.short(bank.item.bank), figure=figure))
+        return joined(runs, "; ")
+
     rows: Rows = [
         (
             plain(book.text(words.COST_TODAY_ROW)),
@@ -266,6 +275,7 @@ def cost(book: Book, options: Sequence[Lived]) -> list[Block]:
             "",
         ),
         (plain(book.text(words.COST_BATTERIES_ROW)), money("replacements"), ""),
+        (plain(book.text(words.COST_TIMES_ROW)), times, ""),
         (plain(book.text(words.COST_RUNNING_ROW)), money("running"), ""),
         (plain(book.text(words.COST_TOTAL_ROW)), money("total"), ""),
     ]

@@ -236,6 +236,7 @@ COST_READ_ALL = msg(
 COST_TABLE = msg("Cost over the years")
 COST_TODAY_ROW = msg("Price today")
 COST_BATTERIES_ROW = msg("New batteries")
+COST_TIMES_ROW = msg("How often batteries are bought anew")
 COST_RUNNING_ROW = msg("Engine or generator for charging")
 COST_TOTAL_ROW = msg("All together")
 UNSTATED_WORDS = {
