@@ -5,12 +5,12 @@ left and comes in on top of the sources, what it takes leaves to the right. Loop
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from math import cos, pi, sin
 from typing import TYPE_CHECKING
 
 from proposal.drawings import emit
 from proposal.drawings.curves import number_text
 from proposal.drawings.primitives import Ink, Item, Point, Text, Wire
+from proposal.drawings.ribbons import bend, corners, rectangle
 from proposal.drawings.sheet import SheetInfo
 from proposal.drawings.text import SMALLEST_MM, clean, fit, width_mm
 from proposal.frozen import frozen
@@ -33,8 +33,6 @@ _BESIDE_MM, _BENT_MM = 3.0, 11.0
 _BEND_MM = 2.5
 _HIGHEST_HUB_MM, _HIGHEST_MM = 78.0, 130.0
 _LEAST_WH = 0.5
-_CURVED, _ROUND = 14, 9
-"""Pieces of a bend and of a rounded corner."""
 _HEAD_MM = 2.2
 
 
@@ -164,7 +162,7 @@ def _loops(loops: Sequence[Loop], per_wh: float, y: float) -> _Loops:
 
 def _hub(whole: float, high: float, sheet: SheetInfo) -> Item:
     """The bar in the middle through which everything goes, with how much that is."""
-    box = _rectangle(_MIDDLE_MM - _HUB_MM / 2, _TOP_MM, _MIDDLE_MM + _HUB_MM / 2, _TOP_MM + high)
+    box = rectangle(_MIDDLE_MM - _HUB_MM / 2, _TOP_MM, _MIDDLE_MM + _HUB_MM / 2, _TOP_MM + high)
     words = sheet.word("energy_hub", value=_wh(whole, sheet))
     at = _MIDDLE_MM - width_mm(words, _SIZE_MM, True) / 2
     text = Text(at, _TOP_MM - 2.0, words, _SIZE_MM, True)
@@ -185,9 +183,9 @@ def _side(flows: Sequence[Flow], per_wh: float, merge: float, sheet: SheetInfo, 
         outer, inner = (middle - wide / 2, slot) if left else (slot, middle - wide / 2)
         hub = _MIDDLE_MM - _HUB_MM / 2 if left else _MIDDLE_MM + _HUB_MM / 2
         if left:
-            band = _bend(_LEFT_MM, merge - _GAP_MM, outer, inner, wide, (_LEFT_MM, hub))
+            band = bend(_LEFT_MM, merge - _GAP_MM, outer, inner, wide, (_LEFT_MM, hub))
         else:
-            band = _bend(merge + _GAP_MM, _RIGHT_MM, outer, inner, wide, (hub, _RIGHT_MM))
+            band = bend(merge + _GAP_MM, _RIGHT_MM, outer, inner, wide, (hub, _RIGHT_MM))
         yield _line(flow, band, middle, wide, sheet, left=left)
         slot += wide
         y += tall
@@ -203,24 +201,11 @@ def _line(flow: Flow, band: tuple[Point, ...], middle: float, wide: float, sheet
         Text(x0 - 1.2 - width_mm(words, _SIZE_MM, bold) if left else x1 + 1.2, base, words, _SIZE_MM, bold)
         for words, bold, base in ((energy, True, middle - 0.5), (name, False, middle + 2.7))
     )
-    box = _rectangle(x0, middle - wide / 2, x1, middle + wide / 2)
+    box = rectangle(x0, middle - wide / 2, x1, middle + wide / 2)
     wires.append(Wire(box, 0.2, "symbol", fill="faint" if flow.lost else "symbol"))
     title = f"{flow.name} {energy}"
     data = (("wh", f"{flow.energy_wh:.6g}"),)
     return Item("flow", flow.key, title=title, wires=tuple(wires), texts=tuple(t for t in texts if t.text), data=data)
-
-
-def _bend(
-    start: float, end: float, left_top: float, right_top: float, wide: float, reach: tuple[float, float]
-) -> tuple[Point, ...]:
-    """A band from one height to another between `start` and `end`, level outside up to `reach`; as high everywhere."""
-    top: list[Point] = [(reach[0], left_top)]
-    for n in range(_CURVED + 1):
-        t = n / _CURVED
-        rise = t * t * (3.0 - 2.0 * t)
-        top.append((start + t * (end - start), left_top + rise * (right_top - left_top)))
-    top.append((reach[1], right_top))
-    return (*top, *((x, y + wide) for x, y in reversed(top)), top[0])
 
 
 def _banks(
@@ -250,9 +235,9 @@ def _half(
     """Half of a loop, between the middle and a bank's box, with a head that says which way."""
     way = -1.0 if role == "bank_out" else 1.0
     hub, box = _MIDDLE_MM + way * _HUB_MM / 2, _MIDDLE_MM + way * _BOX_MM / 2
-    outer = _corners(((hub, tops[0]), (turn, tops[0]), (turn, tops[1] + wide), (box, tops[1] + wide)), wide + _BEND_MM)
+    outer = corners(((hub, tops[0]), (turn, tops[0]), (turn, tops[1] + wide), (box, tops[1] + wide)), wide + _BEND_MM)
     near = turn - way * wide
-    inner = _corners(((hub, tops[0] + wide), (near, tops[0] + wide), (near, tops[1]), (box, tops[1])), _BEND_MM)
+    inner = corners(((hub, tops[0] + wide), (near, tops[0] + wide), (near, tops[1]), (box, tops[1])), _BEND_MM)
     band = (*outer, *reversed(inner), outer[0])
     y = tops[1] + wide / 2
     tip = box - (_HEAD_MM + 0.6) if way < 0.0 else box + 0.2
@@ -276,33 +261,9 @@ def _box(loop: Loop, top: float, high: float, sheet: SheetInfo) -> Item:
         Text(_MIDDLE_MM - width_mm(took, SMALLEST_MM) / 2, base + 4.4, took, SMALLEST_MM),
     )  # fmt: skip
     ink: Ink = "symbol"
-    box = Wire(_rectangle(left, top, right, top + high), 0.35, ink, fill="paper")
+    box = Wire(rectangle(left, top, right, top + high), 0.35, ink, fill="paper")
     title = f"{loop.name}: {texts[1].text}, {texts[2].text}"
     return Item("bank", loop.key, title=title, wires=(box,), texts=tuple(t for t in texts if t.text))
-
-
-def _corners(points: Sequence[Point], radius: float) -> list[Point]:
-    """A line through points with its corners, all of them right angles, rounded."""
-    made = [points[0]]
-    for before, corner, after in zip(points, points[1:], points[2:], strict=False):
-        ins, outs = _unit(corner, before), _unit(corner, after)
-        room = min(radius, abs(before[0] - corner[0]) + abs(before[1] - corner[1]))
-        room = min(room, abs(after[0] - corner[0]) + abs(after[1] - corner[1]))
-        centre = (corner[0] + room * (ins[0] + outs[0]), corner[1] + room * (ins[1] + outs[1]))
-        for n in range(_ROUND + 1):
-            t = n / _ROUND * pi / 2
-            c, s = cos(t), sin(t)
-            made.append((centre[0] - room * (outs[0] * c + ins[0] * s), centre[1] - room * (outs[1] * c + ins[1] * s)))
-    return [*made, points[-1]]
-
-
-def _unit(a: Point, b: Point) -> Point:
-    far = abs(b[0] - a[0]) + abs(b[1] - a[1]) or 1.0
-    return (b[0] - a[0]) / far, (b[1] - a[1]) / far
-
-
-def _rectangle(x0: float, y0: float, x1: float, y1: float) -> tuple[Point, ...]:
-    return ((x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0))
 
 
 def _wh(energy_wh: float, sheet: SheetInfo) -> str:
