@@ -114,10 +114,11 @@ def management_opens(evidence: Evidence) -> Examined:
 def _opened(evidence: Evidence, trouble: Trouble) -> Objection:
     bank, volts = evidence.bank[trouble.item], figure(trouble, "voltage_v")
     opened = next((care.cut_offs for care in shown(evidence).year.lithium if care.bank == bank.key), 0)
-    facts: Values = {"voltage_v": volts, "cut_off_count": opened or None, **seen_in(evidence, trouble)}
+    facts: Values = {"voltage_v": volts, **seen_in(evidence, trouble)}
     cause, open_v = trouble.values.get("cause"), shown(evidence).tolerance_v
     if cause == "cell_low":
-        return fires(bank.key, cause="cell_low", **facts, set_to_v=volts + open_v if volts is not None else None)
+        low: Values = {"set_to_v": volts + open_v if volts is not None else None, "cut_off_count": opened or None}
+        return fires(bank.key, cause="cell_low", **facts, **low)
     if cause == "cold":
         return fires(bank.key, cause="cold", **facts, coldest_c=evidence.circuit.place[bank.place].coldest_c)
     if cause == "current":

@@ -77,11 +77,11 @@ DAYS["join_missed.hold"] = replace(
 )
 
 _OPENED = FindingText(
-    msg("Lithium that switches itself off in ordinary use"),
-    msg("In ordinary use no lithium bank has to switch itself off"),
-    msg("Its management opens at {voltage_v} ({during}, {clock_s}). It does so {cut_off_count} times in the year."),
+    msg("Lithium whose management acts in ordinary use"),
+    msg("In ordinary use no lithium bank has to protect itself"),
+    msg("Its highest cell makes its management end charging at {voltage_v} ({during}, {clock_s})."),
     msg("Its management is there for emergencies: settings around it are to act first."),
-    msg("What charges loses its battery, or everything that it feeds goes dark at once."),
+    msg("Charging ends before it is full, or the source that charges it loses its battery."),
     msg("Set what charges it to {set_to_v} or less, so that its highest cell stays in bounds."),
     msg(
         "Its highest cell reaches its limit while the battery is at {voltage_v} ({during}, {clock_s}). How far its "
@@ -89,28 +89,30 @@ _OPENED = FindingText(
     ),
 )
 DAYS["management_opens"] = _OPENED
-DAYS["management_opens.cell_high"] = replace(_OPENED, title=msg("Lithium that switches itself off while it is charged"))
+DAYS["management_opens.cell_high"] = replace(_OPENED, title=msg("Lithium that ends its own charging"))
 DAYS["management_opens.cell_low"] = replace(
     _OPENED,
     title=msg("Lithium that switches itself off when it is empty"),
+    found=msg(
+        "Its management switches it off at {voltage_v} ({during}, {clock_s}). It does so {cut_off_count} times in the "
+        "year."
+    ),
+    happens=msg("Everything that it feeds goes dark at once."),
     do=msg("Let its contactor open, or loads be switched off, at {set_to_v}, before the management does."),
 )
 DAYS["management_opens.cold"] = replace(
     _OPENED,
-    title=msg("Lithium that switches itself off in the cold"),
-    found=msg(
-        "Its management opens for the cold ({during}, {clock_s}); its place gets down to {coldest_c}. It does so "
-        "{cut_off_count} times in the year."
-    ),
+    title=msg("Lithium that cannot be charged for the cold"),
+    found=msg("Its management ends charging for the cold ({during}, {clock_s}). Its place gets down to {coldest_c}."),
+    limit=msg("It is charged only where it is warm enough for its cells."),
+    happens=msg("Sun and engine charge nothing while loads go on emptying it."),
     do=msg("Move it to a warmer place, or use a battery that heats itself."),
 )
 DAYS["management_opens.current"] = replace(
     _OPENED,
     title=msg("Lithium that switches itself off under load"),
-    found=msg(
-        "More is drawn than its management lets through ({during}, {clock_s}). It does so {cut_off_count} times in the "
-        "year."
-    ),
+    found=msg("More is drawn than its management lets through ({during}, {clock_s})."),
+    happens=msg("Everything that it feeds goes dark at once."),
     do=msg("Do not run the largest loads together, or use batteries that give more. It gives {limit_a} for hours."),
 )
 
