@@ -262,8 +262,8 @@ def cost(book: Book, options: Sequence[Lived]) -> list[Block]:
     def times(option: Lived) -> Words:
         runs = []
         for bank in entries(at(option), "banks") if option.faced.option.ten_years is not None else ():
-            low, usual, high = (book.writer.count_of(bank, f"times_{end}") for end in ("low", "usual", "high"))
-            alike = bank.item.times_low == bank.item.times_high
+            low, usual, high = (book.writer.count_of(bank, f"{end}_count") for end in ("low", "usual", "high"))
+            alike = bank.item.low_count == bank.item.high_count
             figure = usual if alike else book.writer.words(words.SPREAD, low=low, middle=usual, high=high)
             runs.append(book.writer.words(words.BANK_FIGURE, bank=option.short(bank.item.bank), figure=figure))
         return joined(runs, "; ")
