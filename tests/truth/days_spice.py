@@ -267,7 +267,8 @@ class Deck:
             if row[c.KIND] == c.SOLAR:
                 watts = np.interp(middles, np.arange(25), sun[s]) * machine.arrays[c.M_CLEAR][0]
                 watts = self.steps(times, np.where(watts > 2.0, watts, 0.0))
-                limit = self.value(f"min({watts}/max({across},1),{float(row[c.LIMIT_A])!r})")
+                own = self.across(source.positive, source.negative)
+                limit = self.value(f"min({watts}/max({own},1),{float(row[c.LIMIT_A])!r})")
             elif row[c.KIND] == c.ALTERNATOR:
                 runs = self.steps(*_windows(engine))
                 heat = self.state(0.0, f"(min(pow({amps}/{float(row[c.HOT_A])!r},2),1)-@)/{float(row[c.HOT_TAU_S])!r}")
@@ -280,7 +281,7 @@ class Deck:
             # the lesser of both, its corner rounded, and none below zero
             least = f"0.5*({wanted}+{limit}-sqrt(pow({wanted}-{limit},2)+{SOFT_A**2}))"
             self.add("B", n, 0, f"v=max({least},0)")
-            self.inject(one, other, amps)
+            self.inject(source.positive, source.negative, amps)  # wherever it senses
             self.add("C", self.node[one], self.node[other], f"{OUTPUT_F}")
             self.charge_a.append(amps)
             self.watch[f"source{s}"] = amps

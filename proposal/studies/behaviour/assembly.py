@@ -289,9 +289,10 @@ class _Assembly:
         for s, source in enumerate(circuit.sources):
             where[s] = ports[source.key]
             written = self.spec.source(source.key)
+            behind_ohm = self._own_wires_ohm(source)
             for season in range(len(self.seasons) + 1):
                 row = rows[season, s]
-                row[c.KIND], row[c.LIMIT_A] = kinds[source.kind], source.current_a
+                row[c.KIND], row[c.LIMIT_A], row[c.LIMB_OHM] = kinds[source.kind], source.current_a, behind_ohm
                 bent_v = (written.compensation_v_per_k or 0.0) * (self._charged_c(source, season) - 25.0)
                 row[c.ABSORB_V] = source.charge_v + bent_v
                 row[c.FLOAT_V] = UNSET_V
@@ -329,6 +330,15 @@ class _Assembly:
             links[n, c.C_WITH_ENGINE] = 0.0 if link.runs_with == "always" else 1.0
             links[n, c.C_LEAST_IN_V] = 12.0 * self.scale
         arrays[c.M_CONV], arrays[c.M_CS] = links.reshape(-1), np.zeros(max(1, len(circuit.converters)))
+
+    def _own_wires_ohm(self, source: Source) -> float:
+        """Resistance between a source's terminals and the bars at which it regulates [Ω]: I²·R of its power."""
+        ends, bus = [self._source_pair(source)], self.circuit.bus[source.bus]
+        own, bars = [(source.positive, source.negative)], [(bus.positive, bus.negative)]
+        if ends != bars:
+            return 0.0
+        ohm = self.reduced.transfer_ohm(own, own) - self.reduced.transfer_ohm(bars, bars)
+        return max(0.0, float(ohm[0]))
 
     def _charged_c(self, source: Source, season: int) -> float:
         """Temperature by which a source bends its voltages: that of the first bank on its bus."""

@@ -188,8 +188,8 @@ def test_after_empty_lithium_waits_until_something_charges() -> None:
     assert len(when(machine, c.E_PARTS)) == 1
     assert not when(machine, c.E_JOINS)
     assert volts(machine, LITHIUM) > volts(machine, LEAD)
-    run(machine, 1.5, from_h=8.0)
-    (at_v,) = [e[4] for e in machine.events if int(e[1]) == c.E_JOINS][:1]
+    run(machine, 3.0, from_h=8.0)
+    at_v = next(e[4] for e in machine.events if int(e[1]) == c.E_JOINS)
     assert at_v >= 13.2 - 0.01
 
 

@@ -3,6 +3,7 @@
 from proposal.studies.behaviour.kernel.banks import emf_v
 from proposal.studies.behaviour.kernel.both import both
 from proposal.studies.behaviour.kernel.columns import *
+from proposal.studies.behaviour.kernel.network import solar_amps
 
 UNSET = -1e8
 """A threshold below this is none."""
@@ -145,7 +146,7 @@ def watch(f, o, t, base_bank, base_source):
                     limit = f[gives + now + AVAILABLE]
                     volts = f[v + int(f[where + item])]
                     if f[source + at + KIND] == SOLAR:
-                        limit = limit / volts if volts > 1.0 else limit
+                        limit = solar_amps(f, source + at, limit, volts) if volts > 1.0 else limit
                     if volts >= f[source + at + ABSORB_V] - f[source + at + DROOP_OHM] * limit:
                         true = 1.0
             elif kind == SRC_TAIL:

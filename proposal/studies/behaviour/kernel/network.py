@@ -1,5 +1,7 @@
 """The ports of a network: their matrix with relays and laws folded in, and their voltages."""
 
+import math
+
 from proposal.studies.behaviour.kernel.banks import bank_amps, wrong_side
 from proposal.studies.behaviour.kernel.both import both
 from proposal.studies.behaviour.kernel.columns import *
@@ -76,6 +78,12 @@ def change_slope(f, o, t, p, siemens):
 
 
 @both
+def solar_amps(f, at, watts, across):
+    """What a power gives at the port of the source at `at`, behind its own wires: I·(V + R·I) = P."""
+    return 2.0 * watts / (across + math.sqrt(across * across + 4.0 * f[at + LIMB_OHM] * watts))
+
+
+@both
 def laws(f, o, t, base_bank, base_source, dead_v, falling):
     """What each port gives at its voltage [A], and how that changes with it [A/V].
 
@@ -104,7 +112,9 @@ def laws(f, o, t, base_bank, base_source, dead_v, falling):
         limit, slope = f[state + now + AVAILABLE], 0.0
         if f[source + at + KIND] == SOLAR:
             across = f[v + p] if f[v + p] > LEAST_V else LEAST_V
-            limit, slope = limit / across, -limit / (across * across)
+            root = math.sqrt(across * across + 4.0 * f[source + at + LIMB_OHM] * limit)
+            limit = 2.0 * limit / (across + root)
+            slope = -limit / root
             if limit > f[source + at + LIMIT_A]:
                 limit, slope = f[source + at + LIMIT_A], 0.0
         if amps < limit:

@@ -7,7 +7,7 @@ from proposal.studies.behaviour.kernel.banks import advance_bank, emf_v, prepare
 from proposal.studies.behaviour.kernel.both import both
 from proposal.studies.behaviour.kernel.columns import *
 from proposal.studies.behaviour.kernel.conditions import NEAR_V, watch
-from proposal.studies.behaviour.kernel.network import ANCHOR_S, settle, take_slopes
+from proposal.studies.behaviour.kernel.network import ANCHOR_S, settle, solar_amps, take_slopes
 
 DAY_S = 86400.0
 LOCATED_S = 0.25
@@ -199,7 +199,7 @@ def gives_now(f, o, t, base_source):
             amps = (set_v - volts) / f[source + at + DROOP_OHM]
             limit = f[state + now + AVAILABLE]
             if f[source + at + KIND] == SOLAR:
-                limit = limit / volts if volts > 0.1 else 0.0
+                limit = solar_amps(f, source + at, limit, volts) if volts > 0.1 else 0.0
                 if limit > f[source + at + LIMIT_A]:
                     limit = f[source + at + LIMIT_A]
             if amps > limit:
@@ -270,7 +270,7 @@ def commit(f, o, t, day, base_bank, base_source, time_s, step_s, aboard, slot):
         kind = int(f[source + at + KIND])
         if kind == SOLAR:
             f[days + book + D_SOLAR_J] += watts * step_s
-            unused = f[gives + now + AVAILABLE] - watts
+            unused = f[gives + now + AVAILABLE] - watts - f[source + at + LIMB_OHM] * amps * amps
             if unused > 0.0:
                 f[days + book + D_UNUSED_J] += unused * step_s
                 f[gives + now + UNUSED_J] += unused * step_s
