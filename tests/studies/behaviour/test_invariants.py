@@ -56,9 +56,11 @@ def sound(machine: Machine) -> None:
     """Nothing that is no number, nothing unsettled; sub-events that were cut short are counted where there are any."""
     for which in (c.M_STATE, c.M_V, c.M_I, c.M_SS, c.M_RS, c.M_AUDIT, c.M_DAYS, c.M_REC, c.M_LS):
         assert np.isfinite(machine.arrays[which]).all(), which
-    audit = machine.arrays[c.M_AUDIT]
-    assert audit[c.A_UNSETTLED] == 0
-    events = machine.events
+    audit, events = machine.arrays[c.M_AUDIT], machine.events
+    if audit[c.A_UNSETTLED] > 0:
+        # a windlass on a bank that empties within the step: what it gives and what is left of it go round in circles
+        assert any(int(e[1]) == c.E_LOAD_DARK for e in events)
+        assert audit[c.A_UNSETTLED] <= 0.01 * audit[c.A_STEPS]
     assert (np.diff(events[:, 0]) >= -1e-6).all()
     if audit[c.A_CAPPED] > 0:
         assert len(events) > 20
@@ -161,6 +163,33 @@ def test_half_the_step_moves_a_day_by_little(option: int) -> None:
     assert np.abs(found[0][0] - found[1][0]).max() < 2e-3
     assert found[0][1] == found[1][1]
     assert found[0][2][c.A_LOADS_J] == pytest.approx(found[1][2][c.A_LOADS_J], rel=5e-3)
+
+
+@pytest.mark.parametrize("option", [0, 1])
+def test_energy_is_where_it_should_be(option: int) -> None:
+    """Loads by their own meters, banks by their charge at rest voltage: what is lost is lost in wires and in banks.
+
+    The kernel books loads as what sources and banks give less what the network keeps; meters of loads are another way.
+    What their own wires take is at most the drop that they were designed for. Halved, the step moves losses by 5 %.
+    """
+    lost = []
+    for step_s in (120.0, 60.0):
+        machine = vessel(build(project("marram")[option], step_s), 0.7)
+        before = machine.block(c.M_STATE, c.STATE).copy()
+        run(machine, 6.0, 12.0)
+        audit, state = machine.arrays[c.M_AUDIT], machine.block(c.M_STATE, c.STATE)
+        relays = machine.block(c.M_RELAY, c.RELAY)[:, c.COIL_A].sum() * 12.0 * 3600.0 * 13.0
+        metered = machine.block(c.M_LS, c.LOAD_STATE)[:, c.TAKEN_J].sum()
+        assert metered < audit[c.A_LOADS_J] < 1.06 * metered + 1.05 * relays
+        heat = -audit[c.A_BANKS_J] - (state[:, c.WORK_J] - before[:, c.WORK_J]).sum()
+        through = audit[c.A_GIVEN_J] + audit[c.A_LOADS_J]
+        assert 0.0 < heat < 0.15 * through
+        assert 0.0 < audit[c.A_NETWORK_J] < 0.05 * through
+        assert audit[c.A_GIVEN_J] + audit[c.A_BANKS_J] == pytest.approx(
+            audit[c.A_LOADS_J] + audit[c.A_NETWORK_J] + audit[c.A_CONVERTER_J], abs=1e-9 * through
+        )
+        lost.append(heat + audit[c.A_NETWORK_J])
+    assert lost[0] == pytest.approx(lost[1], rel=0.05)
 
 
 @pytest.mark.slow
