@@ -1,4 +1,4 @@
-"""Prints ratios and growth: `python -m tests.benchmarks [--rounds N] [--project DIR]`, from the repository's top."""
+"""Prints ratios and growth, from the repository's top: `python -m tests.benchmarks [--rounds N] [--kernel-only]`."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from tests.benchmarks import days, floor, growth
+from tests.benchmarks import days, floor, growth, kernel
 from tests.benchmarks.timing import Measured, Pair, measure, run, table
 
 ROOT = Path(__file__).parents[2]
@@ -25,8 +25,15 @@ def main() -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.benchmarks", description=__doc__)
     parser.add_argument("--rounds", type=int, default=15, help="rounds that count, a third of them for the build")
     parser.add_argument("--project", type=Path, default=ROOT / "projects" / "marram")
+    parser.add_argument("--kernel-only", action="store_true", help="only how fast days are stepped")
     given = parser.parse_args()
     with tempfile.TemporaryDirectory(prefix="proposal-benchmark-") as scratch:
+        print("measuring how fast days are stepped", file=sys.stderr, flush=True)
+        days.keep_in(Path(scratch) / "kernel")
+        stepped = kernel.measure_kernel(Path(scratch) / "stepped", rounds=max(3, given.rounds // 3))
+        if given.kernel_only:
+            print(kernel.table(stepped))
+            return 0 if stepped.holds else 1
         measured = measure_all(given.project.resolve(), given.rounds, Path(scratch))
         print("measuring growth", file=sys.stderr, flush=True)
         grown = growth.measure_growth(Path(scratch) / "grown", rounds=max(3, given.rounds // 3))
@@ -34,7 +41,10 @@ def main() -> int:
     print(f"\n{machine}, {given.rounds} rounds\n")
     print(table(measured))
     print(f"\n{growth.table(grown)}")
-    return 0 if all(one.holds for one in measured) and grown.exponent <= growth.LARGEST_EXPONENT else 1
+    print(f"\n{kernel.table(stepped)}")
+    return (
+        0 if all(one.holds for one in measured) and stepped.holds and grown.exponent <= growth.LARGEST_EXPONENT else 1
+    )
 
 
 def measure_all(project: Path, rounds: int, scratch: Path) -> list[Measured]:
