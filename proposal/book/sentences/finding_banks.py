@@ -144,6 +144,7 @@ BANKS["lead_never_full.energy"] = replace(
 )
 BANKS["lead_never_full.days"] = replace(
     _NEVER_FULL,
+    title=msg("Lead bank that goes too long without a full charge"),
     found=msg(
         "In the simulated year its longest time without a full charge is {longest_days}; it is full {full_per_month} "
         "times a month on average."

@@ -27,17 +27,17 @@ LASTING["engine_fails_in_use"] = FindingText(
 )
 
 LASTING["engine_fails_after_neglect"] = FindingText(
-    msg("Left alone with a load on, she does not start any more"),
+    msg("Left alone with a load on, the engine does not start any more"),
     msg("The engine starts when somebody comes back, even where a load was left on"),
     msg(
         "With {first_item} left on and nothing charging, the engine does not start after {fails_days}. The starter "
         "then gets {starter_v}. {bank} is empty after {empty_days}. For {until_days} it surely starts."
     ),
-    msg("It needs {limit_v} at its own terminals, for as long as she is left: {left_days}."),
+    msg("It needs {limit_v} at its own terminals, for as long as nobody is there: {left_days}."),
     msg("Who comes back cannot start the engine, and an emptied lead battery is spoiled."),
     msg(
-        "Switch {first_item} off when you leave. Or give the engine a battery that nothing else can empty. Or have her "
-        "charged, or looked after, within {until_days}."
+        "Switch {first_item} off when you leave. Or give the engine a battery that nothing else can empty. Or have the "
+        "batteries charged, or looked after, within {until_days}."
     ),
     msg(
         "With {first_item} left on and nothing charging, the starter gets {starter_v} after {fails_days}; it needs "
