@@ -180,7 +180,9 @@ class Deck:
         factor = self.value(factor)
         charged = self.fresh()
         share = f"v({charged})"
-        stored_share = self.value(f"pwl({share},{_points(np.r_[-1, ex, 3], np.r_[ey[0], ey, ey[-1]])})")
+        stored_share = self.value(
+            f"0.5*(1+tanh((1-{share})/1e-5))*pwl({share},{_points(np.r_[-1, ex, 3], np.r_[ey[0], ey, ey[-1]])})"
+        )
         moved = f"(({given}>0) ? -{given} : {stored_share}*{charging})"
         grown = self.state(0.0, f"({moved}-{row[c.SELF_A] / n!r})/{charge * SHARES_PER_VOLT!r}")
         self.add("B", charged, 0, f"v={float(start[c.S])!r}+{SHARES_PER_VOLT}*{grown}")

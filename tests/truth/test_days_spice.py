@@ -95,6 +95,20 @@ def dedicated() -> Day:
     return run_day(project("marram")[1], {"sources.solar": CLOUDS_W}, prepare)
 
 
+@cache
+def filled() -> Day:
+    """Parted as full under the sun, joined by each cloud: the latch of a full bank."""
+    watts = np.interp(
+        HOUR, [0, 6, 7, 10, 11, 12, 14, 15, 16, 17, 18, 24], [0, 0, 500, 560, 0, 560, 560, 0, 500, 400, 0, 0]
+    )
+
+    def prepare(machine: Machine) -> None:
+        charge(machine, [0.97, 0.9])
+        contactor(machine, 13.95, 12.0)
+
+    return run_day(project("marram")[0], {"sources.solar": watts}, prepare)
+
+
 HUT = """
 spec_version: 1
 client: {name: Somebody}
@@ -153,7 +167,7 @@ def hut() -> Day:
     return run_day(build(spec_of(HUT), "two"), {"sources.solar": watts}, prepare)
 
 
-DAYS = {"shared": shared, "dedicated": dedicated, "hut": hut}
+DAYS = {"shared": shared, "dedicated": dedicated, "filled": filled, "hut": hut}
 
 
 def spans(machine: Machine, begins: int, *ends: int) -> dict[int, list[tuple[float, float]]]:
