@@ -8,6 +8,7 @@ from proposal.studies.behaviour.kernel.columns import *
 LEAST_SHARE = 1e-4
 MOST_MOVED = 0.05
 """No step moves more of a bank's charge than this."""
+MOST_GUESSES, GUESSED = 50, 1e-10
 EMPTY_KNEE = 0.01
 """Charge below which a lead battery's voltage falls away."""
 STRONGEST = 12.0
@@ -123,7 +124,7 @@ def emf_v(f, o, t, base_bank, b):
 
 
 @both
-def bank_amps(f, o, t, base_bank, b, dead_v):
+def bank_amps(f, o, t, base_bank, b, dead_v, steady):
     """What a bank gives at its port's voltage [A], the step prepared; into the machine's currents and slopes.
 
     U = E(s + Δs) + y·H − a₁U₁ − a₂U₂ − I·(R₀ + R₁(1 − a₁) + R₂(1 − a₂)), a = e^(−t/τ), Δs what the current moves till
@@ -132,18 +133,22 @@ def bank_amps(f, o, t, base_bank, b, dead_v):
 
     Charging and discharging are two laws that meet at the bank's own voltage. The one that it followed last holds up to
     `dead_v` beyond: an idle bank must not change its slope with every step.
+
+    What its current moves is taken from the current of the turn before; where that swings to and fro, as in a bank that
+    is all but empty, the current that moves just what it is taken from is found by halving (`steady`).
     """
     bank, state, own = o[M_BANK], o[M_STATE], o[M_READY] + READY_FIRST + b * READY
     at, now = bank + base_bank + b * BANK, state + b * STATE
     across, before, ahead = f[o[M_V] + b], f[now + AMPS], f[own + PER_AMP]
     given, slope_s, main, side, main_slope_s = 0.0, 0.0, 0.0, 0.0, 0.0
-    for _ in range(2):
+    low, high = 0.0, -1.0
+    for _ in range(MOST_GUESSES if steady else 2):
         charges = f[now + CHARGES] > 0.0
         if charges:
-            amps = -f[now + MAIN_A] if before < 0.0 else 0.0
+            amps = tried = -f[now + MAIN_A] if before < 0.0 else 0.0
             moved = f[own + STORES] * ahead
         else:
-            amps = before if before > 0.0 else 0.0
+            amps = tried = before if before > 0.0 else 0.0
             moved = rate_factor(f, at, own, amps) * ahead
         if amps * moved > MOST_MOVED:  # a guess of a current on the way to the true one
             amps = MOST_MOVED / moved
@@ -190,6 +195,15 @@ def bank_amps(f, o, t, base_bank, b, dead_v):
             ohm += f[at + R_EMPTY] * (1.0 - share) / (room if room > LEAST_SHARE else LEAST_SHARE)
             given = (emf - across) / ohm
             slope_s = main_slope_s = -1.0 / ohm
+            if steady and given > 0.0:
+                # the more it gives, the less it can
+                if given > tried:
+                    low, high = tried, given if high < 0.0 or given < high else high
+                else:
+                    low, high = given if given > low else low, tried
+                if high - low > GUESSED * high:
+                    before = 0.5 * (low + high)
+                    continue
         break
     f[now + AMPS], f[now + MAIN_A], f[now + SIDE_A] = given, main, side
     f[own + SLOPE_S], f[own + MAIN_SLOPE_S] = slope_s, main_slope_s

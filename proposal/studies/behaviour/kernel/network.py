@@ -95,7 +95,7 @@ def laws(f, o, t, base_bank, base_source, dead_v, falling):
         f[i + p] = 0.0
         f[d + p] = 0.0
     for b in range(o[SIZES + N_BANKS]):
-        bank_amps(f, o, t, base_bank, b, dead_v)
+        bank_amps(f, o, t, base_bank, b, dead_v, dead_v == 0.0)
         f[i + b] += ANCHOR_S * f[v + b]
         f[d + b] += ANCHOR_S
     source, state, where = o[M_SOURCE], o[M_SS], o[M_SOURCE_PORT]
