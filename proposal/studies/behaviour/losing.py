@@ -19,8 +19,8 @@ HALF, USABLE_SHARE, FULL_SHARE = 0.5, 0.2, 0.98
 LASTS_S = 10.0
 EVENING_SLOT, NIGHT_SLOT = 20 * 60, 23 * 60
 FOLLOWED_H = 48.0
-NOBODY_V = 100.0
-"""Above this, at 12 V, a source that has lost its battery is only said to run away."""
+NOBODY_V = 60.0
+"""Above this, at 12 V, nothing is left that would hold a source: no figure is given."""
 
 
 def cut_offs(lab: Lab, season: int) -> tuple[CutOff, ...]:
@@ -116,7 +116,8 @@ def _peak_v(lab: Lab, m: Machine, season: int, given: np.ndarray, row: int) -> f
         state[s, c.AVAILABLE] = given[s] * (lab.circuit.system_v * 1.2 if source.kind == "solar" else 1.0)
     if not lab.settle_at(forced, season, 0.1):
         return None
-    return min(float(forced.arrays[c.M_V][row]), NOBODY_V * lab.scale)
+    volts = float(forced.arrays[c.M_V][row])
+    return volts if volts < NOBODY_V * lab.scale else None
 
 
 def _dark(m: Machine, on: list[str]) -> tuple[list[str], list[str]]:

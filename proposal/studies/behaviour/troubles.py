@@ -42,8 +42,9 @@ def troubles(
             found.append(Trouble("bank_never_full", care.bank, "year", 0.0, {**values}))
     for row in cut:
         if row.peak_v is not None and row.peak_v > row.limit_v:
-            sources = [s.key for s in lab.circuit.sources if s.bus == row.bus and s.kind in ("alternator", "solar")]
-            key = sources[0] if sources else row.bank
+            # a field holds its current longer than a solar controller does
+            order = sorted(lab.circuit.sources, key=lambda s: (s.kind != "alternator", s.kind != "solar"))
+            key = order[0].key if order else row.bank
             found.append(
                 Trouble("source_stranded", key, row.situation, 0.0, {"peak_v": row.peak_v, "limit_v": row.limit_v})
             )
@@ -83,13 +84,14 @@ def _recorded(lab: Lab, run: str, machine: Machine) -> list[Trouble]:
     season = int(machine.arrays[c.M_SEASON][-1])
     for s, key in enumerate(machine.sources):
         stage = record.source(s, 0)
-        low = (stage == c.FLOAT) & (shares < LOW_SHARE)
+        alive = record.port_v(int(machine.arrays[c.M_SOURCE_PORT][s])) > machine.arrays[c.M_SET][c.LOW_LOAD_V]
+        low = (stage == c.FLOAT) & (shares < LOW_SHARE) & alive
         if low.sum() * step_s >= FLOAT_WHILE_LOW_S:
             port = int(machine.arrays[c.M_SOURCE_PORT][s])
             values = {
                 "restart_v": float(rows[season, s, c.RESTART_V]),
-                "lowest_v": float(record.port_v(port)[stage == c.FLOAT].min()),
-                "lowest_share": float(shares[stage == c.FLOAT].min()),
+                "lowest_v": float(record.port_v(port)[low].min()),
+                "lowest_share": float(shares[low].min()),
             }
             at_s = float(record.time_s[int(low.argmax())]) % DAY_S
             found.append(Trouble("charger_never_restarts", key, run, at_s, {**values}))
