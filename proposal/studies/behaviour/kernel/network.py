@@ -13,6 +13,8 @@ ANCHOR_S = 1.0 - 1e-5
 """What the network has in a bank's place, taken out again; 10 µS are left as insulation, so that nothing floats."""
 USUAL_12V, LOWEST_12V, MOST_RISE = 12.5, 0.0, 0.1
 """An iteration goes up by no more than a tenth of the usual voltage at a time: gassing is steep up there."""
+CLOSE_V = 1e-5
+"""From here on a turn that would move less than the tolerance, by how the last two shrank, is spared."""
 SLOPES_SHARE = 0.01
 """A turn brings the voltages nearer by this factor at least, or slopes are taken anew."""
 DEAD_12V, DEAD_A = 5e-3, 1e-6
@@ -349,7 +351,7 @@ def settle(f, o, t, base_bank, base_source):
     ports, within = o[SIZES + N_PORTS], f[o[M_SET] + TOLERANCE]
     scale = f[o[M_SET] + SCALE]
     usual, lowest, dead_v = USUAL_12V * scale, LOWEST_12V * scale, DEAD_12V * scale
-    found, whole = False, True
+    found, whole, before = False, True, 0.0
     for turn in range(MOST_TURNS):
         laws(f, o, t, base_bank, base_source, dead_v, turn <= FIT_ALL_FROM)
         f[o[M_AUDIT] + A_ITERATIONS] += 1.0
@@ -373,13 +375,15 @@ def settle(f, o, t, base_bank, base_source):
             elif -d_v > moved:
                 moved = -d_v
         whole = False
-        if moved < within:
+        if moved < within or (moved < CLOSE_V and moved * moved < within * before):
             arrive(f, o, t)
             if not wrong_side(f, o, t, DEAD_A):
                 found = True
                 break
+            before = 0.0
         else:
             whole = take_over(f, o, t, base_source, moved, usual, lowest)
+            before = 0.0 if whole else moved
     if not found:
         found = search(f, o, t, base_bank, base_source, within)
     if not found:
