@@ -20,7 +20,7 @@ from proposal.studies.behaviour.kernel import columns as c
 from proposal.studies.behaviour.kernel.banks import EMPTY_KNEE
 from proposal.studies.behaviour.machine import ARRAYS, MOST_EVENTS, Array, Machine, lay_scratch
 from proposal.studies.behaviour.patterns import Patterns, day_patterns
-from proposal.studies.network.apart import apart, port_ohm
+from proposal.studies.network.apart import apart, is_joined, port_ohm
 from proposal.studies.network.assemble import device_ohm
 from proposal.studies.network.case import NORMALLY_OPEN
 from proposal.studies.network.wired import CHARGER_DROOP_V
@@ -335,7 +335,7 @@ class _Assembly:
         """Resistance between a source's terminals and the bars at which it regulates [Ω]: I²·R of its power."""
         ends, bus = [self._source_pair(source)], self.circuit.bus[source.bus]
         own, bars = [(source.positive, source.negative)], [(bus.positive, bus.negative)]
-        if ends != bars:
+        if ends != bars or not is_joined(self.reduced, own[0]):
             return 0.0
         ohm = self.reduced.transfer_ohm(own, own) - self.reduced.transfer_ohm(bars, bars)
         return max(0.0, float(ohm[0]))
@@ -518,10 +518,10 @@ class _Assembly:
         found = []
         for load in ordered:
             bus = self.circuit.bus[load.bus]
-            if load.high_current:
+            own, bars = [(load.positive, load.negative)], [(bus.positive, bus.negative)]
+            if load.high_current or not is_joined(reduced, own[0]):
                 found.append(0.0)
                 continue
-            own, bars = [(load.positive, load.negative)], [(bus.positive, bus.negative)]
             ohm = reduced.transfer_ohm(own, own) - reduced.transfer_ohm(bars, bars)
             found.append(max(0.0, float(ohm[0])))
         return found

@@ -42,9 +42,20 @@ def apart(circuit: Circuit, family: RuleFamily, opened: Collection[str]) -> Redu
     return Reduced(network, frame.shape, ohms)
 
 
+def is_joined(reduced: Reduced, pair: Pair) -> bool:
+    """Whether both nodes are joined to some battery: what is not, a source on a bus without one, is in no network."""
+    return pair[0] in reduced.shape.index and pair[1] in reduced.shape.index
+
+
 def port_ohm(reduced: Reduced, pairs: Sequence[Pair]) -> Array:
-    """How pairs of nodes answer to each other [Ω], pairs × pairs: what an ampere through one makes across another."""
-    count = len(pairs)
-    each = [pair for pair in pairs for _ in range(count)]
-    found = reduced.transfer_ohm(each, list(pairs) * count).reshape(count, count)
-    return np.asarray(0.5 * (found + found.T))
+    """How pairs of nodes answer to each other [Ω], pairs × pairs: what an ampere through one makes across another.
+
+    A pair that is not joined to any battery answers to none, and to itself as an open contact does.
+    """
+    joined = [n for n, pair in enumerate(pairs) if is_joined(reduced, pair)]
+    live, count = [pairs[n] for n in joined], len(joined)
+    each = [pair for pair in live for _ in range(count)]
+    found = reduced.transfer_ohm(each, live * count).reshape(count, count)
+    whole = np.diag([0.0 if is_joined(reduced, pair) else OPEN_OHM for pair in pairs])
+    whole[np.ix_(joined, joined)] = 0.5 * (found + found.T)
+    return np.asarray(whole)
