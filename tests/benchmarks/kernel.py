@@ -23,7 +23,7 @@ import numpy as np
 from proposal.parts.catalogue import Catalogue
 from proposal.results import evaluate
 from proposal.spec.loading import load_project
-from proposal.studies.behaviour.assembly import build_machine
+from proposal.studies.behaviour.assembly.build import build_machine
 from proposal.studies.behaviour.kernel import columns as c
 from proposal.studies.behaviour.machine import Machine
 from proposal.studies.behaviour.weather import sunshine

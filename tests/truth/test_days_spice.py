@@ -11,7 +11,7 @@ import pytest
 
 from proposal.circuit.model import Circuit
 from proposal.codes.family import RuleFamily
-from proposal.studies.behaviour.assembly import build_machine
+from proposal.studies.behaviour.assembly.build import build_machine
 from proposal.studies.behaviour.kernel import columns as c
 from proposal.studies.behaviour.machine import Machine
 from tests.generate import Built, build, designed, project, spec_of

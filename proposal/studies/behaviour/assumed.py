@@ -6,7 +6,7 @@ from proposal.facts import Values
 from proposal.parts.dynamics_assumed import assumptions as dynamics_assumed
 from proposal.sources import Citation
 from proposal.spec.equipment import AlternatorSource, ShoreSource, WindSource
-from proposal.studies.behaviour import assembly as a
+from proposal.studies.behaviour.assembly import defaults as a
 from proposal.studies.behaviour.lab import Lab
 from proposal.studies.behaviour.patterns import day_patterns
 from proposal.studies.behaviour.reading import HYSTERESIS_12V, SENSOR_12V, THRESHOLD_12V

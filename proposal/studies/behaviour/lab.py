@@ -12,7 +12,8 @@ from proposal.codes.family import RuleFamily
 from proposal.parts.catalogue import Catalogue
 from proposal.spec.overlay import EffectiveSpec
 from proposal.spec.vessel import DAYS_OF_YEAR
-from proposal.studies.behaviour.assembly import DAY_S, HOUR_S, build_machine
+from proposal.studies.behaviour.assembly.build import build_machine
+from proposal.studies.behaviour.assembly.defaults import DAY_S, HOUR_S
 from proposal.studies.behaviour.kernel import columns as c
 from proposal.studies.behaviour.kernel.run import instant
 from proposal.studies.behaviour.machine import Array, Machine

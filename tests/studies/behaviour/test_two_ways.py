@@ -7,7 +7,7 @@ from concurrent.futures import ThreadPoolExecutor
 import numpy as np
 import pytest
 
-from proposal.studies.behaviour.assembly import build_machine
+from proposal.studies.behaviour.assembly.build import build_machine
 from proposal.studies.behaviour.kernel import columns as c
 from proposal.studies.behaviour.machine import Machine
 from tests.generate import Built, cell, designed, project

@@ -1,0 +1,1 @@
+"""Circuit → machine: ports of the network, banks by season, charge sources, relays, loads in groups."""
