@@ -21,7 +21,8 @@ from proposal.studies.behaviour.patterns import PATTERNS, aboard
 from proposal.studies.behaviour.sky import SAMPLES_OF_DAY
 from proposal.studies.behaviour.weather import Sunshine, calendar, clearness, sunshine, wind_w
 
-STEP_S, COARSE_S = 60.0, 600.0
+STEP_S, YEARS_STEP_S, COARSE_S = 60.0, 120.0, 600.0
+"""Of what is shown, of the many years, and of the grid of what-if: the longest whose error is small for each."""
 FULL_LITHIUM = 0.99
 """Lithium at rest after a full charge; the last of it is only there while a charger holds it."""
 LEFT_ON_LEAST_H = 3.0
@@ -46,6 +47,11 @@ class Lab:
     def fine(self) -> Machine:
         """The machine by the minute."""
         return self._built(STEP_S)
+
+    @cached_property
+    def yearly(self) -> Machine:
+        """The machine by two minutes."""
+        return self._built(YEARS_STEP_S)
 
     @cached_property
     def coarse(self) -> Machine:
@@ -212,4 +218,4 @@ class Lab:
         return float(machine.arrays[c.M_V][machine.port_of[key]])
 
 
-__all__ = ["COARSE_S", "DAY_S", "FLAT_SHARE", "HOUR_S", "STEP_S", "Lab"]
+__all__ = ["DAY_S", "FLAT_SHARE", "HOUR_S", "STEP_S", "YEARS_STEP_S", "Lab"]

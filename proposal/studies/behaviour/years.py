@@ -13,7 +13,7 @@ from proposal.parts.chemistry import is_lead
 from proposal.spec.vessel import DAYS_OF_YEAR
 from proposal.studies.behaviour import wear
 from proposal.studies.behaviour.kernel import columns as c
-from proposal.studies.behaviour.lab import COARSE_S, Lab
+from proposal.studies.behaviour.lab import YEARS_STEP_S, Lab
 from proposal.studies.behaviour.machine import Array, Machine
 from proposal.studies.behaviour.reading import audit_of
 from proposal.studies.behaviour.result import BankYear, LeadCare, LithiumCare, Spread, Year, Years
@@ -132,8 +132,8 @@ def many_years(lab: Lab, reference: Year, count: int, threads: int) -> Years:
 
     `step_error`: the first year again by that step, with the very same weather and everything as new.
     """
-    lab.coarse, lab.suns, lab.season_of_day  # noqa: B018 - made once, before threads share them
-    again = lab.year(lab.coarse, 0)
+    lab.yearly, lab.suns, lab.season_of_day  # noqa: B018 - made once, before threads share them
+    again = lab.year(lab.yearly, 0)
     again.run(0, DAYS_OF_YEAR * again.size(c.N_SLOTS))
     error = _step_error(reference, told(lab, again))
     machines = list(range(1, count + 1))
@@ -145,11 +145,11 @@ def many_years(lab: Lab, reference: Year, count: int, threads: int) -> Years:
     rows = [row for row, _ in found]
     audit = audit_of([m for _, m in found if m is not None])
     audit = replace(audit, steps=audit.steps * count // max(1, min(count, AUDITED)))
-    return Years(count, lab.seed, COARSE_S, _spreads(lab, rows), error, audit)
+    return Years(count, lab.seed, YEARS_STEP_S, _spreads(lab, rows), error, audit)
 
 
 def _seeded(lab: Lab, year: int) -> tuple[Year, Machine | None]:
-    machine = lab.year(lab.coarse, year)
+    machine = lab.year(lab.yearly, year)
     draws = np.random.Generator(np.random.PCG64(np.random.SeedSequence([lab.seed, year, 4])))
     rows = machine.season_rows(c.M_BANK, c.BANK, len(machine.banks))
     for b in range(len(machine.banks)):
