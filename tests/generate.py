@@ -283,16 +283,16 @@ def project(name: str) -> tuple[Built, ...]:
 
 
 @functools.cache
-def _designs() -> dict[str, Design]:
+def _designs() -> dict[int, tuple[Built, Design]]:
     return {}
 
 
 def designed(built: Built) -> Design:
-    """Its design step, run once per session."""
+    """Its design step, run once per session for each that is built: names may be given twice."""
     known = _designs()
-    if built.name not in known:
-        known[built.name] = built.design()
-    return known[built.name]
+    if id(built) not in known:
+        known[id(built)] = built, built.design()  # kept, so that no other gets its number
+    return known[id(built)][1]
 
 
 CELLS = tuple((arrangement, volts) for arrangement in ARRANGEMENTS for volts in VOLTAGES_V)

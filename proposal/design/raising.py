@@ -14,7 +14,7 @@ from proposal.studies.flow.result import Flow
 from proposal.studies.flow.study import drop_flow, quick_flow
 from proposal.studies.protection.result import UNGUARDED, Feeds
 
-MOST_ROUNDS = 120
+MOST_ROUNDS = 400
 
 
 def settle_sizes(

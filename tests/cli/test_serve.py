@@ -38,7 +38,7 @@ class Serving:
     def __init__(self, project: Path) -> None:
         environment = {**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path)), "PYTHONUNBUFFERED": "1"}
         self.process = subprocess.Popen(
-            [sys.executable, "-c", QUICK + CONSOLE, "serve", str(project), "--port", "0"],
+            [sys.executable, "-c", QUICK + CONSOLE, "serve", str(project), "--port", "0", "--without-days"],
             env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
         )  # fmt: skip
         self.said: list[str] = []

@@ -49,10 +49,13 @@ def lay_relays(draft: Draft, relays: list[SeriesDevice]) -> None:
     for b, bank in enumerate(circuit.banks):
         if circuit.battery[bank.strings[0]].cut_off and bank.chemistry == "lithium":
             conditions += [(kind, b) for kind in range(c.BMS_HIGH, c.BMS_WARM + 1)]
+    settings = arrays[c.M_SOURCE].reshape(-1, max(1, len(circuit.sources)), c.SOURCE)[0]
     for s, source in enumerate(circuit.sources):
-        kinds = [c.SRC_ABSORB, c.SRC_TIMER, c.SRC_RESTART]
-        if draft.spec.source(source.key).tail_a is not None:
-            kinds.append(c.SRC_TAIL)
+        kinds = [c.SRC_ABSORB]
+        if settings[s, c.FLOAT_V] > UNSET_V:  # one that only holds its voltage has nothing to go over to
+            kinds += [c.SRC_TIMER, c.SRC_RESTART]
+            if draft.spec.source(source.key).tail_a is not None:
+                kinds.append(c.SRC_TAIL)
         conditions += [(kind, s) for kind in kinds]
     arrays[c.M_RELAY], arrays[c.M_RS] = rows.reshape(-1), state.reshape(-1)
     arrays[c.M_COND] = np.array(conditions or [(0, 0)], dtype=np.float64).reshape(-1)

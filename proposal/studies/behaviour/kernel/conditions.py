@@ -11,6 +11,8 @@ NEAR_V = 0.06
 """A voltage nearer than this to a relay's threshold, at 12 V, is looked at again at the step's end."""
 MANAGEMENT_S, FREED_S = 2.0, 60.0
 DISCHARGING_S = 600.0
+HOUR_S, CHATTERS_PER_H = 3600.0, 30.0
+"""A relay that has switched so often in an hour is followed once a step for the rest of it."""
 CHARGER_S = 60.0
 NOTHING_A = 0.05
 HIGH_CELL_FROM = 0.9
@@ -177,7 +179,13 @@ def due_s(f, o, t, base_source, k):
     kind, item = o[WATCHES + k * CONDITION], o[WATCHES + k * CONDITION + 1]
     relay, held = o[M_RELAY], o[M_RS]
     if kind <= VSR_RELEASE:
-        return since + f[relay + item * RELAY + DELAY_S]
+        due = since + f[relay + item * RELAY + DELAY_S]
+        own = held + item * RELAY_STATE
+        if f[own + HOUR_COUNT] > CHATTERS_PER_H and due - f[own + HOUR_FROM_S] < HOUR_S:
+            # told as chatter already; more of it in a step would tell nothing and take for ever
+            free = f[own + SWITCHED_S] + f[o[M_SET] + STEP_S]
+            return due if due > free else free
+        return due
     if kind == LATCH_FREE:
         return since
     if kind <= CON_DISCHARGING or kind == CON_COUNTED:
