@@ -8,6 +8,7 @@ from proposal.studies.behaviour.kernel import columns as c
 from proposal.studies.behaviour.kernel.network import ANCHOR_S
 from proposal.studies.behaviour.lab import DAY_S, Lab
 from proposal.studies.behaviour.machine import Array, Machine
+from proposal.studies.behaviour.margins import with_margins
 from proposal.studies.behaviour.reading import Record, audit_of, events, traces
 from proposal.studies.behaviour.result import BranchCurrent, Day, EnergyFlow, Scene
 from proposal.studies.network.apart import apart
@@ -31,6 +32,7 @@ def ordinary_day(lab: Lab, season: int) -> tuple[Day, Machine]:
     machine.run(WARM_UP_DAYS * slots, (WARM_UP_DAYS + 1) * slots)
     from_s = WARM_UP_DAYS * DAY_S
     happened = events(lab, machine, from_s, from_s + DAY_S)
+    happened = with_margins(lab, before, happened, WARM_UP_DAYS * slots, (WARM_UP_DAYS + 1) * slots)
     engine_s = machine.days[WARM_UP_DAYS, c.D_ENGINE_S] + machine.days[WARM_UP_DAYS, c.D_GENERATOR_S]
     day = Day(
         lab.seasons[season],

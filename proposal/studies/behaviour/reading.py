@@ -144,8 +144,7 @@ def events(  # noqa: PLR0912 - one branch for each kind of event
         if not from_s <= time_s < until_s or code not in CODES:
             continue
         values: Values = {}
-        key = _item(lab, machine, code, item)
-        margin: float | None = None
+        key = item_of(lab, machine, code, item)
         if code in OF_ENGINES:
             values["charge_share"] = figure
             if code in (c.E_GENERATOR_ON, c.E_GENERATOR_OFF):
@@ -167,10 +166,7 @@ def events(  # noqa: PLR0912 - one branch for each kind of event
                 values |= {"count": int(machine.arrays[c.M_SET][c.TROUBLE_PER_H]) + 1, "within_s": 3600.0}
         if code in (c.E_CHARGE_BLOCKED, c.E_DISCHARGE_BLOCKED):
             values["cause"] = {c.BMS_HIGH: "cell_high", c.BMS_COLD: "cold", c.BMS_LOW: "cell_low"}.get(cause, "forced")
-        if code in OF_LOADS:
-            row_of = machine.block(c.M_LOAD, c.LOAD)[item]
-            margin = abs(figure - row_of[c.L_CUT_V if code == c.E_LOAD_DARK else c.L_BACK_V])
-        found.append(Event(round(time_s - from_s, 1), CODES[code], key, values, margin, False))
+        found.append(Event(round(time_s - from_s, 1), CODES[code], key, values))
     return tuple(found)
 
 
@@ -184,7 +180,8 @@ def relay_cause(machine: Machine, relay: int, cause: int, volts: float) -> str:
     return RELAY_CAUSES.get(cause, "threshold")
 
 
-def _item(lab: Lab, machine: Machine, code: int, item: int) -> str:
+def item_of(lab: Lab, machine: Machine, code: int, item: int) -> str:
+    """Key of what an event of the kernel happened to."""
     if code in OF_RELAYS:
         return machine.relays[item]
     if code in OF_SOURCES:
