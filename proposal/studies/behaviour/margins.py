@@ -9,7 +9,7 @@ from dataclasses import replace
 from proposal.studies.behaviour.kernel import columns as c
 from proposal.studies.behaviour.lab import Lab
 from proposal.studies.behaviour.machine import Machine
-from proposal.studies.behaviour.reading import CODES, item_of, tolerance_v
+from proposal.studies.behaviour.reading import CODES, item_of, told_rows, tolerance_v
 from proposal.studies.behaviour.result import Event
 
 OFFSETS_12V = (0.02, 0.05, 0.08, 0.12, 0.2, 0.3, 0.5)
@@ -70,7 +70,7 @@ def _occurrences(lab: Lab, before: Machine, offset_v: float, first_slot: int, la
     machine = shifted(before, offset_v)
     machine.arrays[c.M_AUDIT][c.A_EVENTS] = 0.0
     machine.run(first_slot, last_slot)
-    for row in machine.events.tolist():
+    for row in told_rows(machine):
         code = int(row[1])
         if code in CODES:
             yield CODES[code], item_of(lab, machine, code, int(row[2]))

@@ -122,12 +122,12 @@ CODES: dict[int, EventCode] = {
     c.E_ENGINE_ON: "engine_on", c.E_ENGINE_OFF: "engine_off", c.E_ABSORPTION: "absorption", c.E_FLOAT: "float",
     c.E_BULK: "bulk", c.E_CHARGE_BLOCKED: "charge_blocked", c.E_DISCHARGE_BLOCKED: "discharge_blocked",
     c.E_CHARGE_FREED: "charge_freed", c.E_DISCHARGE_FREED: "discharge_freed", c.E_BANK_FULL: "bank_full",
-    c.E_LOAD_DARK: "load_dark", c.E_LOAD_BACK: "load_back", c.E_CHATTER: "chatter",
+    c.E_COLLAPSE: "collapse", c.E_LOAD_DARK: "load_dark", c.E_LOAD_BACK: "load_back", c.E_CHATTER: "chatter",
     c.E_GENERATOR_ON: "engine_on", c.E_GENERATOR_OFF: "engine_off",
 }  # fmt: skip
 OF_SOURCES = (c.E_SUN, c.E_SUN_ENDS, c.E_ABSORPTION, c.E_FLOAT, c.E_BULK)
 OF_RELAYS = (c.E_JOINS, c.E_PARTS, c.E_CHATTER)
-OF_LOADS = (c.E_LOAD_DARK, c.E_LOAD_BACK)
+OF_LOADS = (c.E_LOAD_DARK, c.E_LOAD_BACK, c.E_COLLAPSE)
 OF_ENGINES = (c.E_ENGINE_ON, c.E_ENGINE_OFF, c.E_GENERATOR_ON, c.E_GENERATOR_OFF)
 
 
@@ -137,7 +137,7 @@ def events(  # noqa: PLR0912 - one branch for each kind of event
     """What happened between two times, times from the first of them."""
     found: list[Event] = []
     began: dict[int, float] = {}
-    for row in machine.events.tolist():
+    for row in told_rows(machine):
         time_s, code, item, cause, figure = row[0], int(row[1]), int(row[2]), int(row[3]), row[4]
         if code in (c.E_ENGINE_ON, c.E_GENERATOR_ON):
             began[code] = time_s
@@ -157,6 +157,8 @@ def events(  # noqa: PLR0912 - one branch for each kind of event
                 values["voltage_v"] = figure
         else:
             values["voltage_v"] = figure
+        if code == c.E_COLLAPSE:
+            values["power_w"] = lab.circuit.load[key].current_a * lab.circuit.system_v
         if code in OF_RELAYS:
             values["cause"] = relay_cause(machine, item, cause, figure)
             bank = int(machine.block(c.M_RELAY, c.RELAY)[item, c.R_BANK])
@@ -168,6 +170,19 @@ def events(  # noqa: PLR0912 - one branch for each kind of event
             values["cause"] = {c.BMS_HIGH: "cell_high", c.BMS_COLD: "cold", c.BMS_LOW: "cell_low"}.get(cause, "forced")
         found.append(Event(round(time_s - from_s, 1), CODES[code], key, values))
     return tuple(found)
+
+
+def told_rows(machine: Machine) -> list[list[float]]:
+    """Rows of the kernel's events; of constant powers that collapse together only the strongest, whose doing it is."""
+    rows: list[list[float]] = machine.events.tolist()
+    watts = machine.block(c.M_LOAD, c.LOAD)[:, c.L_CURRENT]
+    worst: dict[float, int] = {}
+    for row in rows:
+        if int(row[1]) == c.E_COLLAPSE:
+            item = int(row[2])
+            known = worst.get(row[0], item)
+            worst[row[0]] = item if watts[item] >= watts[known] else known
+    return [row for row in rows if int(row[1]) != c.E_COLLAPSE or worst[row[0]] == int(row[2])]
 
 
 def relay_cause(machine: Machine, relay: int, cause: int, volts: float) -> str:
@@ -203,7 +218,7 @@ def darkened(machine: Machine, from_s: float, lasting_s: float) -> list[tuple[st
     end_s = float(machine.arrays[c.M_AUDIT][c.A_TIME_S])
     for row in machine.events.tolist():
         code, item = int(row[1]), int(row[2])
-        of_load = spells.setdefault(item, []) if code in OF_LOADS else []
+        of_load = spells.setdefault(item, []) if code in (c.E_LOAD_DARK, c.E_LOAD_BACK) else []
         if code == c.E_LOAD_DARK:
             if of_load and row[0] - of_load[-1][1] < FLICKER_S:
                 of_load[-1][1] = end_s

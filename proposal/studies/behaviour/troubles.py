@@ -6,10 +6,11 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from proposal.facts import Values
 from proposal.studies.behaviour.kernel import columns as c
 from proposal.studies.behaviour.lab import DAY_S, Lab
 from proposal.studies.behaviour.machine import Machine
-from proposal.studies.behaviour.reading import Record
+from proposal.studies.behaviour.reading import Record, told_rows
 from proposal.studies.behaviour.result import CutOff, Trouble, Year
 
 LONGEST_WITHOUT_FULL_DAYS = 14.0
@@ -57,7 +58,7 @@ def troubles(
 def _events(lab: Lab, run: str, machine: Machine, *, ordinary: bool) -> list[Trouble]:
     found = []
     from_s = float(machine.arrays[c.M_AUDIT][c.A_TIME_S]) - DAY_S if run in lab.seasons else 0.0
-    for row in machine.events.tolist():
+    for row in told_rows(machine):
         time_s, code, item, cause, volts = row[0] - from_s, int(row[1]), int(row[2]), int(row[3]), row[4]
         if time_s < 0.0:
             continue
@@ -67,8 +68,8 @@ def _events(lab: Lab, run: str, machine: Machine, *, ordinary: bool) -> list[Tro
         elif code in (c.E_CHARGE_BLOCKED, c.E_DISCHARGE_BLOCKED) and ordinary and cause in MANAGEMENT:
             if cause == c.BMS_COLD and machine.season_rows(c.M_BANK, c.BANK, len(machine.banks))[0, item, c.HEATER_W]:
                 continue  # its heater answers to that
-            values = {"cause": MANAGEMENT[cause], "voltage_v": volts}
-            found.append(Trouble("management_opens", machine.banks[item], run, time_s, {**values}))
+            values: Values = {"cause": MANAGEMENT[cause], "voltage_v": volts}
+            found.append(Trouble("management_opens", machine.banks[item], run, time_s, values))
         elif code == c.E_COLLAPSE:
             load = lab.circuit.load[machine.loads[item]]
             watts = load.current_a * lab.circuit.system_v

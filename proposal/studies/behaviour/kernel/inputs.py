@@ -7,6 +7,7 @@ from proposal.studies.behaviour.kernel.network import solar_amps
 
 DAY_S = 86400.0
 SUN_W = 2.0
+DEAD_SHARE = 0.25
 MORNING_S, WANT_FACTOR, PAST_WORST = 7.0 * 3600.0, 3.0, 0.1
 """Nobody lets the house go dark for the sake of an hour: in want the engine runs by day, up to three times as long."""
 
@@ -205,9 +206,16 @@ def slot_begins(f, o, t, day, slot, slot_s, base_bank, base_source):
 
 
 @both
-def darkness(f, o, t, day, time_s, aboard):
-    """Loads whose own terminals fall below what they need go dark; those that have it again come back."""
+def darkness(f, o, t, day, slot, time_s, aboard):
+    """Loads whose own terminals fall below what they need go dark; those that have it again come back.
+
+    A constant power that runs and is left with less than loads go on with has collapsed: more is asked for than the
+    network can bring there. A bus with hardly any voltage is dead, which is another matter.
+    """
     group, loads, held, v, now_on = o[M_GROUP], o[M_LOAD], o[M_LS], o[M_V], o[M_GNOW]
+    low_v, count = f[o[M_SET] + LOW_LOAD_V], o[SIZES + N_LOADS]
+    pattern = (1 if aboard else 0) * o[SIZES + N_VARIANTS] + int(t[o[M_VARIANT] + day])
+    on = o[M_PAT_ON] + (pattern * o[SIZES + N_SLOTS] + slot) * count
     moved = False
     for n in range(o[SIZES + N_GROUPS]):
         at = n * GROUP
@@ -224,6 +232,9 @@ def darkness(f, o, t, day, time_s, aboard):
                 if volts - (f[loads + row + L_OHM] * amps if running else 0.0) < f[loads + row + L_CUT_V]:
                     f[held + own + LIT] = 0.0
                     f[held + own + DARK_SINCE] = time_s
+                    asks = f[loads + row + L_CONSTANT_POWER] > 0.0 and t[on + x] > 0.0
+                    if asks and DEAD_SHARE * low_v < volts < low_v:
+                        note(f, o, t, time_s, E_COLLAPSE, x, 0, volts)
                     note(f, o, t, time_s, E_LOAD_DARK, x, 0, volts)
                     moved = True
             elif volts > f[loads + row + L_BACK_V]:

@@ -130,7 +130,7 @@ def run(f, o, t, first_slot, last_slot):
             commit(f, o, t, day, base_bank, base_source, now_s, length, aboard, slot)
             f[audit + A_SUBSTEPS] += 1.0
             done += length
-        darkness(f, o, t, day, slot_s + step, aboard)
+        darkness(f, o, t, day, slot, slot_s + step, aboard)
         f[audit + A_STEPS] += 1.0
         if every > 0 and (number - first_slot) % every == 0:
             record(f, o, t, (number - first_slot) // every, slot_s + 0.5 * step, base_bank)
