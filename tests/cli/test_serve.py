@@ -30,6 +30,8 @@ pytestmark = [
 ]
 
 PATIENCE_S = 120.0
+LISTENS = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler); "
+"""A test run in the background ignores Ctrl-C, and so would what it starts."""
 
 
 class Serving:
@@ -38,7 +40,7 @@ class Serving:
     def __init__(self, project: Path) -> None:
         environment = {**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path)), "PYTHONUNBUFFERED": "1"}
         self.process = subprocess.Popen(
-            [sys.executable, "-c", QUICK + CONSOLE, "serve", str(project), "--port", "0", "--without-days"],
+            [sys.executable, "-c", LISTENS + QUICK + CONSOLE, "serve", str(project), "--port", "0", "--without-days"],
             env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
         )  # fmt: skip
         self.said: list[str] = []
