@@ -6,7 +6,7 @@ from proposal.studies.behaviour.kernel import columns as c
 from proposal.studies.behaviour.lab import DAY_S, FLAT_SHARE, Lab
 from proposal.studies.behaviour.machine import Machine
 from proposal.studies.behaviour.reading import Record, darkened, events, traces
-from proposal.studies.behaviour.result import Dark, Emptied, Neglect, NoCharge, StartOnDay
+from proposal.studies.behaviour.result import Dark, Emptied, Event, Neglect, NoCharge, StartOnDay
 from proposal.studies.behaviour.starting import crank
 
 LONGEST_DAYS = 30
@@ -16,6 +16,8 @@ CAPACITY_TOLERANCE = 0.05
 """How far a new battery's capacity may be from what is printed on it. Common practice, no source."""
 USUAL_NEGLECT_DAYS = 14.0
 HOURS_OF_DAY = 24
+TOLD = ("relay_parts", "relay_joins", "discharge_blocked", "load_dark", "bank_low", "collapse", "chatter")
+MOST_TOLD = 200
 
 
 def no_charge(lab: Lab, season: int, followed_days: int = LONGEST_DAYS) -> tuple[NoCharge, Machine]:
@@ -31,10 +33,7 @@ def no_charge(lab: Lab, season: int, followed_days: int = LONGEST_DAYS) -> tuple
         trace.__class__(trace.item, trace.quantity, trace.values[: int(hours) + 1])
         for trace in traces(lab, machine, 0, every, banks_only=True)
     )
-    happened = tuple(
-        e for e in events(lab, machine, 0.0, hours * 3600.0)
-        if e.code in ("relay_parts", "relay_joins", "discharge_blocked", "load_dark", "bank_low", "collapse", "chatter")
-    )[:200]  # fmt: skip
+    happened = _worth_telling(lab, machine, hours * 3600.0)
     row = NoCharge(lab.seasons[season], float(followed_days), first, critical, uncertain, order, kept, 3600.0, happened)
     return row, machine
 
@@ -86,10 +85,7 @@ def neglect(lab: Lab, season: int) -> tuple[Neglect, Machine] | None:
         if start.verdict != "starts":
             break
         until = start.day
-    happened = tuple(
-        e for e in events(lab, machine, 0.0, days * DAY_S)
-        if e.code in ("relay_parts", "relay_joins", "discharge_blocked", "load_dark", "bank_low", "collapse", "chatter")
-    )[:200]  # fmt: skip
+    happened = _worth_telling(lab, machine, days * DAY_S)
     row = Neglect(
         lab.seasons[season],
         lab.left_on,
@@ -102,6 +98,11 @@ def neglect(lab: Lab, season: int) -> tuple[Neglect, Machine] | None:
         happened,
     )
     return row, machine
+
+
+def _worth_telling(lab: Lab, machine: Machine, until_s: float) -> tuple[Event, ...]:
+    """Of a run over many days what changes something, and no more than anybody would read."""
+    return tuple(e for e in events(lab, machine, 0.0, until_s) if e.code in TOLD)[:MOST_TOLD]
 
 
 def emptied(machine: Machine) -> tuple[Emptied, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -53,7 +53,6 @@ class Machine:
     port_of: dict[str, int]
     bus_row: dict[str, int]
     seasons: tuple[str, ...]
-    fresh_state: Array = field(repr=False, default_factory=lambda: np.zeros(0))
 
     def copy(self) -> Machine:
         """A machine of its own, in the state of this one."""

@@ -32,27 +32,26 @@ def with_margins(
     wanted = Counter(occurrence(e) for e in happened if e.code in DECIDED_BY_VOLTAGE)
     if not wanted:
         return tuple(happened)
-    kept: dict[Occurrence, dict[int, float]] = {key: {} for key in wanted}
+    margins_v = {key: [0.0] * count for key, count in wanted.items()}
+    narrower_v = 0.0
     for offset_v in (o * lab.scale for o in OFFSETS_12V):
         fewest = _fewest(lab, before, offset_v, first_slot, last_slot)
-        for key, count in wanted.items():
-            for number in range(1, count + 1):
-                lost = kept[key].get(-number) is not None
-                if not lost and fewest[key] >= number:
-                    kept[key][number] = offset_v
-                else:
-                    kept[key][-number] = offset_v  # once lost, a wider shift proves nothing
+        for key, each_v in margins_v.items():
+            for number in range(min(len(each_v), fewest[key])):
+                if each_v[number] == narrower_v:  # once lost, a wider shift proves nothing
+                    each_v[number] = offset_v
+        narrower_v = offset_v
     within, seen = tolerance_v(lab.scale), Counter[Occurrence]()
-    return tuple(_told(event, kept, seen, within) for event in happened)
+    return tuple(_told(event, margins_v, seen, within) for event in happened)
 
 
-def _told(event: Event, kept: dict[Occurrence, dict[int, float]], seen: Counter[Occurrence], within_v: float) -> Event:
+def _told(event: Event, margins_v: dict[Occurrence, list[float]], seen: Counter[Occurrence], within_v: float) -> Event:
     key = occurrence(event)
-    if key not in kept:
+    if key not in margins_v:
         return event
+    margin_v = margins_v[key][seen[key]]
     seen[key] += 1
-    margin_v = kept[key].get(seen[key], 0.0)
-    return replace(event, margin_v=margin_v, uncertain=margin_v < within_v and -seen[key] in kept[key])
+    return replace(event, margin_v=margin_v, uncertain=margin_v < within_v)
 
 
 def occurrence(event: Event) -> Occurrence:
