@@ -15,5 +15,8 @@ def context_of(results: Results, drawings: Sequence[str] = ()) -> Book:
     language = Language(results.vessel.locale)
     cells = Cells(results.vessel.locale, results.options[0].price.currency, language)
     writer = Writer(language, cells)
-    options = tuple(Faced(letter_of(n), o, f"options[{n}]", Items(o, writer)) for n, o in enumerate(results.options))
+    chosen = results.record.letter if results.record is not None else ""
+    options = tuple(
+        Faced(chosen or letter_of(n), o, f"options[{n}]", Items(o, writer)) for n, o in enumerate(results.options)
+    )
     return Book(results, writer, options, tuple(drawings))

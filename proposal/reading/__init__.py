@@ -16,7 +16,7 @@ from proposal.errors import MachineError, Problem, SpecError, UsageError
 from proposal.frozen import frozen
 from proposal.reading.fields import Day, Money, MonthDay, Name, PlainText, WholeNumber, YesNo
 from proposal.reading.schema import json_schema
-from proposal.reading.tree import Loc, Place, Tree
+from proposal.reading.tree import Elsewhere, Loc, Node, Place, Tree
 from proposal.reading.wording import Fault, problems_found, problems_of
 
 __all__ = [
@@ -25,14 +25,18 @@ __all__ = [
     "Check",
     "Day",
     "Document",
+    "Elsewhere",
     "Fault",
+    "Lay",
     "Loc",
     "Migrate",
     "Money",
     "MonthDay",
     "Name",
+    "Node",
     "Place",
     "PlainText",
+    "Tree",
     "WholeNumber",
     "YesNo",
     "json_schema",
@@ -43,6 +47,8 @@ __all__ = [
 M = TypeVar("M", bound=BaseModel)
 Check = Callable[[Any], Iterable[tuple[Loc, str, str]]]
 Migrate = Callable[[Any], Any]
+Lay = Callable[[Tree], Iterable[Problem]]
+"""Lays over the tree what other files change in it, and says what cannot be laid."""
 
 MAX_BYTES = 1_000_000
 MAX_PROBLEMS = 100
@@ -65,6 +71,10 @@ class Document(Generic[M]):
             loc = loc[:-1]
         return self.places[loc]
 
+    def file_of(self, loc: Loc) -> str:
+        """The file in which the value at ``loc`` stands, as `position` finds it."""
+        return str(getattr(self.position(loc), "file", self.path))
+
 
 def read(
     path: Path,
@@ -73,10 +83,12 @@ def read(
     max_bytes: int = MAX_BYTES,
     also: Check | None = None,
     migrate: Migrate | None = None,
+    lay: Lay | None = None,
 ) -> Document[M]:
     """Read the YAML file at ``path`` into ``model``.
 
-    ``migrate`` turns the tree of an older version into one of today's before anything else looks at it.
+    ``migrate`` turns the tree of an older version into one of today's before anything else looks at it; ``lay`` then
+    lays over it what other files change.
 
     ``also`` is given the tree as it was read (text, lists, sections) and yields what it finds wrong in it as
     (loc, what, allowed); so that its findings come out together with all others, it runs on faulty trees too.
@@ -99,11 +111,17 @@ def read(
         before = raw[: error.start].decode("utf-8-sig", "replace")
         place = (before.count("\n") + 1, len(before) - before.rfind("\n"))
         raise SpecError([Problem(str(path), *place, "this is not UTF-8 text", "a file saved as UTF-8")]) from None
-    return read_text(text, str(path), model, also=also, migrate=migrate)
+    return read_text(text, str(path), model, also=also, migrate=migrate, lay=lay)
 
 
 def read_text(
-    text: str, file: str, model: type[M], *, also: Check | None = None, migrate: Migrate | None = None
+    text: str,
+    file: str,
+    model: type[M],
+    *,
+    also: Check | None = None,
+    migrate: Migrate | None = None,
+    lay: Lay | None = None,
 ) -> Document[M]:
     """Read ``text``, called ``file`` in problems, into ``model``, as ``read`` does.
 
@@ -115,6 +133,8 @@ def read_text(
     if not tree.broken:
         if migrate:
             tree.root = migrate(tree.root)
+        if lay:
+            problems = problems + list(lay(tree))
         try:
             value = model.model_validate(tree.root)
         except ValidationError as error:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any, TypeAlias
 
 import yaml
@@ -27,6 +27,21 @@ class Unquoted(str):
     """Text that stands in the file without quotes."""
 
     __slots__ = ()
+
+
+class Elsewhere(tuple[int, int]):
+    """A place, line and column, in another file than the tree's own."""
+
+    file: str
+
+    @classmethod
+    def of(cls, place: Place, file: str) -> Elsewhere:
+        """The place in that file; one that says its file already keeps it."""
+        if isinstance(place, cls):
+            return place
+        made = cls(place)
+        made.file = file
+        return made
 
 
 class _StopError(Exception):
@@ -70,6 +85,42 @@ class Tree:
                 return None
             node = node[part]
         return node  # type: ignore[no-any-return]
+
+    def lay(self, loc: Loc, node: Node, places: Mapping[Loc, Place], place: Place) -> None:
+        """Put ``node`` at ``loc``, in place of what stands there; sections on the way that are missing are made.
+
+        ``places`` are those inside the node, by their loc in it, ``place`` its own. At the end of a list one more entry
+        can be laid. Raises KeyError where ``loc`` leads through something that is no section and no entry of a list.
+        """
+        here: Any = self.root
+        for depth, part in enumerate(loc[:-1], 1):
+            if isinstance(here, dict) and isinstance(part, str) and part not in here:
+                here[part] = {}
+                self.keys[loc[:depth]] = self.places[loc[:depth]] = place
+            here = _inside(here, part)
+        last = loc[-1]
+        if isinstance(here, list) and last == len(here):
+            here.append(node)
+        elif isinstance(here, dict) or (isinstance(here, list) and last in range(len(here))):
+            here[last] = node
+        else:
+            raise KeyError(last)
+        for known in (self.places, self.keys, self.starts):
+            for old in [old for old in known if old[: len(loc)] == loc]:
+                del known[old]
+        self.spoilt = {old for old in self.spoilt if old[: len(loc)] != loc}
+        self.places |= {(*loc, *inner): found for inner, found in places.items()}
+        self.keys |= {(*loc, *inner): found for inner, found in places.items()}
+        self.keys[loc] = self.places[loc] = place
+
+    def take_out(self, loc: Loc) -> None:
+        """Remove a key of a section with all that stands there. Raises KeyError where there is no such key."""
+        here: Any = self.root
+        for part in loc[:-1]:
+            here = _inside(here, part)
+        if not isinstance(here, dict):
+            raise KeyError(loc[-1])
+        del here[loc[-1]]
 
     def place_of_value(self, loc: Loc) -> Place:
         """Where the value at ``loc`` stands; its key where it begins on a later line than the key."""
@@ -219,6 +270,15 @@ class Tree:
         mark = next(filter(None, marks if at_start else reversed(marks)), None)
         line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
         self.problems.append(Problem(self.file, line, column, what, allowed))
+
+
+def _inside(node: Any, part: str | int) -> Any:
+    """What stands under a key or at a place of a list. Raises KeyError."""
+    if isinstance(node, dict) and part in node:
+        return node[part]
+    if isinstance(node, list) and isinstance(part, int) and 0 <= part < len(node):
+        return node[part]
+    raise KeyError(part)
 
 
 def _is_plain(event: Any) -> bool:

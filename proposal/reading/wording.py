@@ -214,7 +214,7 @@ def _at(tree: Tree, loc: Loc, what: str, allowed: str) -> Problem:
 
 
 def _problem(tree: Tree, place: Place, what: str, allowed: str, written: str) -> Problem:
-    return Problem(tree.file, *place, one_line(what), one_line(allowed), clip(written))
+    return Problem(getattr(place, "file", tree.file), *place, one_line(what), one_line(allowed), clip(written))
 
 
 def _merged(one: Problem, other: Problem) -> Problem:

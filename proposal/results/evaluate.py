@@ -97,7 +97,7 @@ def evaluate(
     _raise_if_any([*wrong, *_problems(project.spec, complaints)])
     prepared: list[_Prepared] = []
     misfits: list[Complaint] = []
-    for option_id in spec.options:
+    for option_id in project.option_ids:
         try:
             prepared.append(_prepare(spec, installer, option_id, catalogue))
         except MisfitError as error:
@@ -119,7 +119,7 @@ def _problems(document: Document[Any], complaints: Iterable[Complaint]) -> list[
     found = []
     for loc, what, allowed in dict.fromkeys(complaints):
         line, column = document.position(loc)
-        found.append(Problem(str(document.path), line, column, what, allowed))
+        found.append(Problem(document.file_of(loc), line, column, what, allowed))
     return sorted(found)
 
 

@@ -1,6 +1,7 @@
 """Rule outcomes → findings with designation, title, place in the file, and who accepted them."""
 
 from collections.abc import Iterable, Mapping
+from pathlib import PurePath
 from typing import Literal
 
 from proposal.circuit.model import Circuit
@@ -29,7 +30,8 @@ def finding_rows(
     titles, rows = _titles(circuit, spec.spec), []
     for run in runs:
         for raw in run.findings:
-            line, column = document.position(spec_loc(spec.option_id, raw.item))
+            loc = spec_loc(spec.option_id, raw.item)
+            line, column = document.position(loc)
             accepted = acceptance(raw, spec.option.accepted)
             refused = refusal(raw, spec.option.accepted)
             rows.append(
@@ -41,7 +43,7 @@ def finding_rows(
                     item=raw.item,
                     designation=names.get(raw.item, ""),
                     title=_title(raw.item, titles),
-                    where=f"{document.path.name}:{line}:{column}",
+                    where=f"{PurePath(document.file_of(loc)).name}:{line}:{column}",
                     values=raw.values,
                     citation=citation(raw.citation),
                     accepted_by=accepted.name if accepted is not None else None,

@@ -8,6 +8,7 @@ from typing import Literal
 
 from proposal.facts import Reason, Rejected, Values
 from proposal.frozen import frozen
+from proposal.results.record_model import RecordResult
 from proposal.studies.behaviour.result import Behaviour
 
 RESULTS_VERSION = 1
@@ -1009,7 +1010,7 @@ class LimitsResult:
 
 @frozen
 class Results:
-    """All results of one vessel."""
+    """All results of one vessel. `record` where one was begun: `options` then holds the chosen one alone, as fitted."""
 
     results_version: int
     made_by: str
@@ -1017,3 +1018,4 @@ class Results:
     survey: SurveyResult
     limits: LimitsResult
     options: tuple[OptionResult, ...]
+    record: RecordResult | None = None

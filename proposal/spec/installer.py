@@ -66,4 +66,8 @@ class Installer(Section):
     locale: PlainText = Field("en_GB", description="How numbers and dates are written")
     cautions: tuple[PlainText, ...] = Field((), description="Cautions of the business, shown beside the usual ones")
     terms: tuple[PlainText, ...] = Field((), description="Terms of payment and warranty, one sentence each")
+    record_address: PlainText = Field(
+        "", description="Web address of your records, for a code on the battery box; {number} stands for the proposal's"
+    )
+    telephone: PlainText = Field("", description="For the emergency card")
     proposal_valid_days: WholeNumber = 30

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from proposal.errors import Problem, SpecError, UsageError
 from proposal.frozen import frozen
-from proposal.reading import Document, read
+from proposal.reading import Document, Lay, read
 from proposal.spec.installer import Installer
 from proposal.spec.pricebook import PriceBook
 from proposal.spec.project import Spec
@@ -19,16 +19,25 @@ LARGEST_PRICE_BOOK_BYTES = 3_000_000
 
 @frozen
 class Project:
-    """A folder that was read: spec, installer, price book, each with its positions."""
+    """A folder that was read: spec, installer, price book, each with its positions.
+
+    ``chosen``: the option that was built, where a record says so; None: all are proposed.
+    """
 
     folder: Path
     spec: Document[Spec]
     installer: Document[Installer]
     prices: Document[PriceBook]
+    chosen: str | None = None
+
+    @property
+    def option_ids(self) -> tuple[str, ...]:
+        """The options that are computed, in the order of the spec."""
+        return tuple(self.spec.value.options) if self.chosen is None else (self.chosen,)
 
 
-def load_project(folder: Path) -> Project:
-    """Read the project in `folder`.
+def load_project(folder: Path, *, lay: Lay | None = None, chosen: str | None = None) -> Project:
+    """Read the project in `folder`, with what `lay` lays over its spec; `chosen` as in `Project`.
 
     The installer's file is taken from the folder itself or else from its parent, and the price book from beside that.
     Raises SpecError with every problem of all three files, MachineError where a file cannot be opened.
@@ -36,7 +45,8 @@ def load_project(folder: Path) -> Project:
     problems: list[Problem] = []
     spec = installer = prices = None
     try:
-        spec = read(folder / SPEC_FILE, Spec, max_bytes=LARGEST_SPEC_BYTES, also=complaints, migrate=spec_of_today)
+        path, most = folder / SPEC_FILE, LARGEST_SPEC_BYTES
+        spec = read(path, Spec, max_bytes=most, also=complaints, migrate=spec_of_today, lay=lay)
     except SpecError as error:
         problems += error.problems
     own = folder / INSTALLER_FILE
@@ -61,7 +71,7 @@ def load_project(folder: Path) -> Project:
         line, column = installer.position(("currency",))
         what = f"currency: the price book {name} is in another currency"
         raise SpecError([Problem(str(installer_path), line, column, what, prices.value.currency)])
-    return Project(folder, spec, installer, prices)
+    return Project(folder, spec, installer, prices, chosen)
 
 
 def _beside(installer_path: Path, name: str, installer: Document[Installer]) -> Path:

@@ -78,6 +78,7 @@ def _kind(name: str, factors: dict[str, str], examples: tuple[str, ...], highest
 
 
 # Foot, inch and pound by the international agreement of 1959: 0.3048 m, 0.0254 m, 0.45359237 kg.
+# Torque by the pound-force of 0.45359237 kg at 9.80665 m/s², so 1 lbf·ft = 1.3558179483314004 N·m exactly.
 # The bounds are no physics: they catch a slip of the keyboard and keep every later product finite.
 LENGTH = _kind(
     "length",
@@ -129,11 +130,17 @@ PER_KELVIN_V = _kind(
     lowest=-10.0,
 )
 ANGLE = _kind("angle", {"°": "1", "deg": "1"}, ("12.6 °", "-61.4 °"), 360.0, lowest=-360.0)
+TORQUE = _kind(
+    "torque",
+    {"N·m": "1", "Nm": "1", "lbf·in": "0.1129848290276167", "lbf·ft": "1.3558179483314004"},
+    ("12 N·m",),
+    10_000.0,
+)
 DAYS = _kind("number of days", {"days": "1", "day": "1"}, ("2 days", "1 day"), 36_525.0)
 
 KINDS = (
     *(LENGTH, CURRENT, VOLTAGE, CHARGE, ENERGY, POWER, TEMPERATURE, DURATION_H, DURATION_S, RESISTANCE),
-    *(MASS, SHARE, PER_KELVIN, DAYS, AREA, CAPACITANCE, PER_KELVIN_V, ANGLE),
+    *(MASS, SHARE, PER_KELVIN, DAYS, AREA, CAPACITANCE, PER_KELVIN_V, ANGLE, TORQUE),
 )
 
 

@@ -1,0 +1,260 @@
+"""The record of a vessel in its results: what was fitted, measured and changed, by whom. Frozen rows, as in `model`."""
+
+from typing import Literal
+
+from proposal.facts import Values
+from proposal.frozen import frozen
+
+Outcome = Literal["pass", "fail", "not_measured", "undecided"]
+EntryKind = Literal["hand_over", "change", "visit"]
+
+
+@frozen
+class RecordCitation:
+    """Where a tolerance comes from; the fields of `model.CitationResult`."""
+
+    source: str
+    clause: str
+    status: Literal["corroborated", "from memory", "common practice", "definition"]
+
+
+@frozen
+class FindingName:
+    """A finding by what it is and where: the same pair stands in the findings of the option."""
+
+    id: str
+    item: str
+    severity: Literal["danger", "fault", "advice"]
+
+
+@frozen
+class EntryRow:
+    """One entry of the record and what the whole system was found to be after it.
+
+    `sha256` of its file; `seal`: number of the seal that closed it, null: it is still open. `new` and `gone`: findings
+    that this entry brought and those that it did away with; of the first entry against the option as proposed.
+    """
+
+    number: int
+    file: str
+    sha256: str
+    seal: int | None
+    kind: EntryKind
+    title: str
+    date: str
+    by: str
+    licence: str
+    notes: tuple[str, ...]
+    changes: tuple[str, ...]
+    new: tuple[FindingName, ...]
+    gone: tuple[FindingName, ...]
+    dangers_count: int
+
+
+@frozen
+class FittedRow:
+    """One item as fitted, with what only a record knows. `part` is empty where the spec itself says what it is.
+
+    `settings` as (name, text); `entry`: which one it stands in, the latest where several name it.
+    """
+
+    item: str
+    designation: str
+    title: str
+    kind: Literal["battery", "conductor", "device", "source", "load", "controller", "other"]
+    part: str
+    part_title: str
+    serial: str
+    firmware: str
+    settings: tuple[tuple[str, str], ...]
+    route_as_run: str
+    fitted_on: str
+    note: str
+    entry: int
+
+
+@frozen
+class DeviationRow:
+    """One thing that is not as it was proposed: a part or size of an item, or a value of the spec.
+
+    `at` is the item's key or the path in the spec; texts as they stand in the files. `because` may be empty: nobody
+    said why.
+    """
+
+    kind: Literal["part", "value"]
+    at: str
+    designation: str
+    title: str
+    proposed: str
+    fitted: str
+    because: str
+    entry: int
+
+
+@frozen
+class EarlierReading:
+    """A reading of the same test that a later one took the place of."""
+
+    entry: int
+    date: str
+    value: float | None
+    passed: bool | None
+    outcome: Outcome
+
+
+@frozen
+class TestRow:
+    """One test: what is expected of it, and the latest reading.
+
+    `low` to `high` in `unit` is what passes, null: no bound on that side; both null with `unit` empty: a test that is
+    passed or not. `expected` is what the computation gives, null: there is no such figure. `basis` is the code of how
+    the band comes about, with its values. `danger`: a check of a danger rests on it, so that it must not be missing.
+    """
+
+    test: str
+    item: str
+    designation: str
+    title: str
+    end: str
+    unit: Literal["V", "A", "K", "N·m", "s", "fraction", "m", "ohm", ""]
+    expected: float | None
+    low: float | None
+    high: float | None
+    basis: str
+    values: Values
+    danger: bool
+    checks: tuple[int, ...]
+    outcome: Outcome
+    wanting: str
+    value: float | None
+    at_a: float | None
+    passed: bool | None
+    how: str
+    instrument: str
+    by: str
+    date: str
+    note: str
+    entry: int | None
+    earlier: tuple[EarlierReading, ...]
+    citation: RecordCitation
+
+
+@frozen
+class PhotoRow:
+    """A photo by the name of its file in the project and the sum of that file."""
+
+    file: str
+    sha256: str
+    title: str
+    item: str
+    designation: str
+    item_title: str
+    place: str
+    hidden: bool
+    invented: bool
+    date: str
+    by: str
+    entry: int
+
+
+@frozen
+class DefectRow:
+    """A defect or a point of the punch list; `mended_on` is empty while it is open."""
+
+    id: str
+    what: str
+    item: str
+    designation: str
+    item_title: str
+    severity: Literal["danger", "fault", "advice"]
+    found_on: str
+    found_entry: int
+    mend_by: str
+    by: str
+    mended_on: str
+    mended_how: str
+    mended_by: str
+    mended_entry: int | None
+
+
+@frozen
+class UpkeepRow:
+    """A task of the upkeep list on this vessel: how often, when it was last done, when it is due next.
+
+    `every_days` null: once only. `last_on` is empty before it was done; then it counts from the hand-over.
+    """
+
+    task: str
+    first_days: int
+    every_days: int | None
+    items: tuple[str, ...]
+    last_on: str
+    last_by: str
+    due_on: str
+    citation: RecordCitation
+
+
+@frozen
+class TurnedDown:
+    """An option that was not chosen."""
+
+    option: str
+    letter: str
+    title: str
+    price: str
+    because: str
+
+
+@frozen
+class AgreedRow:
+    """Which revision the client signed, and when."""
+
+    by: str
+    date: str
+    revision: str
+
+
+@frozen
+class SealRow:
+    """A seal that was made of this record before: its number, day, what it closed, and the sum that stands for it."""
+
+    number: int
+    date: str
+    name: str
+    sha256: str
+    entries_count: int
+
+
+@frozen
+class Hindrance:
+    """Why a system may not be energised: a danger, a test of a danger that failed or is missing, or a defect."""
+
+    kind: Literal["finding", "failed_test", "missing_test", "defect"]
+    id: str
+    item: str
+    end: str = ""
+
+
+@frozen
+class RecordResult:
+    """Everything that the record says beyond the results of what was fitted.
+
+    `letter` of the chosen option among those proposed. `hindrances` is empty where nothing speaks against energising.
+    """
+
+    option: str
+    letter: str
+    date: str
+    latest_date: str
+    entries: tuple[EntryRow, ...]
+    agreed: AgreedRow | None
+    turned_down: tuple[TurnedDown, ...]
+    fitted: tuple[FittedRow, ...]
+    deviations: tuple[DeviationRow, ...]
+    tests: tuple[TestRow, ...]
+    photos: tuple[PhotoRow, ...]
+    defects: tuple[DefectRow, ...]
+    upkeep: tuple[UpkeepRow, ...]
+    hindrances: tuple[Hindrance, ...]
+    seals: tuple[SealRow, ...] = ()
+    record_address: str = ""
