@@ -133,6 +133,25 @@ class Charts:
 
 
 @frozen
+class Photo:
+    """A photo by its file name under photos/, with what is read below it; `alt` says what it shows."""
+
+    file: str
+    alt: str
+    words: Words
+    anchor: str
+    width_px: int
+    height_px: int
+
+
+@frozen
+class Photos:
+    """Photos side by side, as many as the page is wide for."""
+
+    photos: tuple[Photo, ...]
+
+
+@frozen
 class Fact:
     """One named value of a definition list (cover, title block, assumptions)."""
 
@@ -165,6 +184,7 @@ Block = (
     | SideBySide
     | Figure
     | Charts
+    | Photos
     | Facts
     | Signature
     | Timelines
@@ -200,6 +220,8 @@ class Cover:
     """Words the renderers need: contents, page, of, previous, next, search, drawing …"""
     running: str = ""
     """Beside the title in the site's header and the PDF's running head, e.g. revision and date; else the subtitle."""
+    warning: str = ""
+    """In large letters on the first page of site and PDF, and small on every other; empty: nothing to warn of."""
 
 
 @frozen
@@ -234,6 +256,8 @@ __all__ = [
     "OptionFace",
     "Page",
     "Paragraph",
+    "Photo",
+    "Photos",
     "Row",
     "SideBySide",
     "Signature",

@@ -101,10 +101,11 @@ class Tree:
         last = loc[-1]
         if isinstance(here, list) and last == len(here):
             here.append(node)
-        elif isinstance(here, dict) or (isinstance(here, list) and last in range(len(here))):
+        elif isinstance(here, dict):
             here[last] = node
         else:
-            raise KeyError(last)
+            _inside(here, last)
+            here[last] = node
         for known in (self.places, self.keys, self.starts):
             for old in [old for old in known if old[: len(loc)] == loc]:
                 del known[old]

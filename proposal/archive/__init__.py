@@ -1,0 +1,1 @@
+"""Sealing a vessel's record, and verifying what was sealed."""

@@ -1,0 +1,1 @@
+"""Builders of the rows of a record: what was fitted, measured and changed."""

@@ -1,0 +1,1 @@
+"""Upkeep: which tasks a vessel has, how often, by what is fitted."""

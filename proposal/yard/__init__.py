@@ -1,0 +1,1 @@
+"""Many vessels: an index over all projects and seals of a folder."""
