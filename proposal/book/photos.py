@@ -1,0 +1,12 @@
+"""What a book needs to know of a photo that is published with it."""
+
+from proposal.frozen import frozen
+
+
+@frozen
+class PublishedPhoto:
+    """A photo as published: its file's name under photos/ and its size in pixels."""
+
+    file: str
+    width_px: int
+    height_px: int
