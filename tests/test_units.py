@@ -49,7 +49,8 @@ PINT_NAMES = {
     "kWh": "kilowatt_hour", "min": "minute", "days": "day", "s": "second", "lb": "pound", "g": "gram", "ft": "foot",
     "%/K": "percent/kelvin", "%/°C": "percent/kelvin", "%/C": "percent/kelvin",
     "cm2": "cm**2", "cm²": "cm**2", "mm2": "mm**2", "mm²": "mm**2", "in2": "inch**2", "uF": "microfarad",
-    "µF": "microfarad", "°": "degree", "deg": "degree", "V/°C": "V/kelvin", "mV/°C": "mV/kelvin",
+    "µF": "microfarad", "N·m": "newton*meter", "Nm": "newton*meter", "lbf·in": "force_pound*inch",
+    "lbf·ft": "force_pound*foot", "°": "degree", "deg": "degree", "V/°C": "V/kelvin", "mV/°C": "mV/kelvin",
 }  # fmt: skip
 PINT_CANONICAL = {"°": "degree", "°C": "degC", "fraction": "dimensionless", "1/K": "1/kelvin"}
 

@@ -4,7 +4,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from proposal.cli.switches import days_switch
+from proposal.cli.switches import days_switch, stage_switch
 
 OUTPUT = "output"
 SITE_INDEX = "index.html"
@@ -17,6 +17,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--out", metavar="DIR", default=None, help="where to publish (default: output/ in the project)")
     parser.add_argument("--quiet", action="store_true", help="no progress, only the result")
     days_switch(parser)
+    stage_switch(parser)
 
 
 class Progress:
@@ -63,7 +64,7 @@ class Progress:
 def run(arguments: argparse.Namespace) -> int:
     """Build once and say where things lie; findings do not stop it."""
     progress = Progress(quiet=arguments.quiet, days=not arguments.without_days)
-    out, missing = publish(arguments.project, arguments.out, progress)
+    out, missing = publish(arguments.project, arguments.out, progress, as_proposed=arguments.as_proposed)
     print(f"site: {out / SITE_INDEX}")
     if missing is None:
         print(f"PDF:  {out / PDF}")
@@ -72,19 +73,21 @@ def run(arguments: argparse.Namespace) -> int:
     return 4
 
 
-def publish(argument: str, out: str | None, progress: Progress) -> tuple[Path, str | None]:
+def publish(
+    argument: str, out: str | None, progress: Progress, *, as_proposed: bool = False
+) -> tuple[Path, str | None]:
     """Compute, draw, render and write one project, with days where the progress has that step.
 
     Returns the folder and, where the PDF could not be made, why (the site is published all the same).
     Raises ProposalError.
     """
     try:
-        return _publish(argument, out, progress)
+        return _publish(argument, out, progress, as_proposed=as_proposed)
     finally:
         progress.done()
 
 
-def _publish(argument: str, out: str | None, progress: Progress) -> tuple[Path, str | None]:
+def _publish(argument: str, out: str | None, progress: Progress, *, as_proposed: bool) -> tuple[Path, str | None]:
     progress.step()
     from proposal.circuit.designations import ledger_lines
     from proposal.cli.days import days_of
@@ -93,7 +96,8 @@ def _publish(argument: str, out: str | None, progress: Progress) -> tuple[Path, 
     from proposal.files import write_file, write_tree
     from proposal.results.codec import to_json
 
-    made = compute(argument, days=days_of(progress.simulating) if progress.days else None)
+    days = days_of(progress.simulating) if progress.days else None
+    made = compute(argument, days=days, as_proposed=as_proposed)
     results = made.evaluated.results
     progress.step()
     from proposal.book.book import make_book

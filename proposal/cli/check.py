@@ -3,7 +3,7 @@
 import argparse
 import sys
 
-from proposal.cli.switches import days_switch
+from proposal.cli.switches import days_switch, stage_switch
 
 DANGER_FOUND = 1
 
@@ -13,6 +13,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("project", help="project folder, for example projects/marram")
     parser.add_argument("--json", action="store_true", help="print every result as one JSON object")
     days_switch(parser)
+    stage_switch(parser)
 
 
 def _simulating(title: str) -> None:
@@ -30,7 +31,8 @@ def run(arguments: argparse.Namespace) -> int:
     days = None if arguments.without_days else days_of(_simulating)
     try:
         # the listing shows findings alone: what only pages show is not computed
-        results = compute(arguments.project, sheets=arguments.json, days=days).evaluated.results
+        made = compute(arguments.project, sheets=arguments.json, days=days, as_proposed=arguments.as_proposed)
+        results = made.evaluated.results
     finally:
         _simulating("")
     if arguments.json:

@@ -9,6 +9,7 @@ from proposal.frozen import frozen
 from proposal.results.evaluate import Evaluated, evaluate
 from proposal.results.store import DaysOf
 from proposal.spec.loading import SPEC_FILE, Project, load_project
+from proposal.spec.recorded import Record, has_record, load_record, load_recorded
 
 LEDGER_FILE = "designations.txt"
 LARGEST_LEDGER_BYTES = 2_000_000
@@ -16,11 +17,12 @@ LARGEST_LEDGER_BYTES = 2_000_000
 
 @frozen
 class Computed:
-    """A project as read, its ledger, and everything computed about it."""
+    """A project as read, its ledger, everything computed about it, and its record, where that was computed."""
 
     project: Project
     ledger: dict[str, str]
     evaluated: Evaluated
+    record: Record | None = None
 
 
 def folder_of(argument: str) -> Path:
@@ -69,9 +71,24 @@ def made_by() -> str:
     return f"proposal {__version__}"
 
 
-def compute(argument: str, *, sheets: bool = True, days: DaysOf | None = None) -> Computed:
-    """Read and evaluate a project; `sheets` and `days` as in `evaluate`. Raises UsageError, SpecError, MachineError."""
+def compute(argument: str, *, sheets: bool = True, days: DaysOf | None = None, as_proposed: bool = False) -> Computed:
+    """Read and evaluate a project: as its record says that it was fitted, where there is one, else as proposed.
+
+    `sheets` and `days` as in `evaluate`; `as_proposed`: leave the record aside. Raises UsageError, SpecError,
+    MachineError.
+    """
     folder = folder_of(argument)
-    project = load_project(folder)
+    proposed = load_project(folder)
     ledger = read_ledger(folder)
-    return Computed(project, ledger, evaluate(project, ledger, made_by(), sheets=sheets, days=days))
+    if as_proposed or not has_record(folder):
+        return Computed(proposed, ledger, evaluate(proposed, ledger, made_by(), sheets=sheets, days=days))
+    from proposal.results.recorded.evaluated import evaluate_recorded
+
+    record = load_record(folder)
+    fitted = load_recorded(folder, record)
+
+    def at(number: int) -> Project:
+        return fitted if number == len(record.entries) else load_recorded(folder, record.until(number))
+
+    made = evaluate_recorded(proposed, record, at, ledger, made_by(), sheets=sheets, days=days)
+    return Computed(fitted, ledger, made, record)

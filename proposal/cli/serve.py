@@ -3,7 +3,7 @@
 import argparse
 import sys
 
-from proposal.cli.switches import days_switch
+from proposal.cli.switches import days_switch, stage_switch
 
 PORT = 8017
 
@@ -13,6 +13,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("project", help="project folder, for example projects/marram")
     parser.add_argument("--port", type=int, default=PORT, help=f"port on this machine (default: {PORT})")
     days_switch(parser)
+    stage_switch(parser)
     parser.add_argument("--out", metavar="DIR", default=None, help="where to publish (default: output/ in the project)")
 
 
@@ -24,14 +25,14 @@ def run(arguments: argparse.Namespace) -> int:
     from proposal.errors import ProposalError
 
     folder = folder_of(arguments.project)
-    days = not arguments.without_days
-    out, missing = publish(arguments.project, arguments.out, Progress(quiet=False, days=days))
+    days, as_proposed = not arguments.without_days, arguments.as_proposed
+    out, missing = publish(arguments.project, arguments.out, Progress(quiet=False, days=days), as_proposed=as_proposed)
     if missing is not None:
         print(f"PDF not made: {missing}", file=sys.stderr)
 
     def again() -> bool:
         try:
-            publish(arguments.project, arguments.out, Progress(quiet=False, days=days))
+            publish(arguments.project, arguments.out, Progress(quiet=False, days=days), as_proposed=as_proposed)
         except (ProposalError, OSError) as error:
             print(error, file=sys.stderr)
             print("the last good pages stay", file=sys.stderr)

@@ -56,11 +56,12 @@ MAX_PROBLEMS = 100
 
 @frozen
 class Document(Generic[M]):
-    """A file that was read: its model, and where everything stood."""
+    """A file that was read: its model, where everything stood, and the texts as they stood there."""
 
     value: M
     path: Path
     places: Mapping[Loc, Place] = field(repr=False)
+    root: Any = field(default=None, repr=False)
 
     def position(self, loc: Loc) -> Place:
         """Line and column (from 1) of the value at ``loc``, of the key when it is a section or a list.
@@ -143,7 +144,7 @@ def read_text(
             problems = problems + problems_found(also(tree.root), tree, problems)
     if problems or value is None:
         raise SpecError(_in_order(problems))
-    return Document(value, Path(file), tree.places)
+    return Document(value, Path(file), tree.places, tree.root)
 
 
 def _in_order(problems: list[Problem]) -> list[Problem]:

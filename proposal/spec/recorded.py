@@ -6,7 +6,7 @@ Nothing above needs to know: a recorded project is a project whose chosen option
 import hashlib
 import os
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path, PurePosixPath
 from typing import Any
 
@@ -42,10 +42,11 @@ class RecordEntry:
 
 @frozen
 class Record:
-    """All entries in their order; the first is the hand-over."""
+    """All entries in their order; the first is the hand-over. `photo_sums`: SHA-256 of each photo by its file name."""
 
     folder: Path
     entries: tuple[RecordEntry, ...]
+    photo_sums: Mapping[str, str]
 
     @property
     def option_id(self) -> str:
@@ -54,7 +55,7 @@ class Record:
 
     def until(self, number: int) -> "Record":
         """The record as it was after its first ``number`` entries."""
-        return Record(self.folder, self.entries[:number])
+        return Record(self.folder, self.entries[:number], self.photo_sums)
 
 
 def has_record(folder: Path) -> bool:
@@ -94,9 +95,11 @@ def load_record(folder: Path) -> Record:
         except OSError as error:
             raise MachineError(f"cannot read {path}: {error.strerror}", "check the rights of the file") from error
     problems += _across(entries)
+    sums: dict[str, str] = {}
+    problems += _photos(home, entries, sums)
     if problems:
         raise SpecError(problems)
-    return Record(home, tuple(entries))
+    return Record(home, tuple(entries), sums)
 
 
 def load_recorded(folder: Path, record: Record) -> Project:
@@ -107,15 +110,15 @@ def load_recorded(folder: Path, record: Record) -> Project:
     return load_project(folder, lay=lambda tree: _lay(tree, record), chosen=record.option_id)
 
 
-def photo_path(record: Record, name: str) -> Path:
-    """Where a photo of the record lies. Raises ValueError for a name that leads elsewhere, OSError.
+def photo_path(home: Path, name: str) -> Path:
+    """Where a photo of the record in folder `home` lies. Raises ValueError for a name that leads elsewhere, OSError.
 
     Only a plain name is taken, and the file must be a regular one in the folder of photos itself, no link.
     """
     if not PHOTO_NAME.fullmatch(name) or PurePosixPath(name).name != name:
         raise ValueError(f"{name!r} is not the name of a photo")
-    path = record.folder / PHOTO_FOLDER / name
-    if path.is_symlink() or (record.folder / PHOTO_FOLDER).is_symlink() or record.folder.is_symlink():
+    path = home / PHOTO_FOLDER / name
+    if any(way.is_symlink() for way in (path, home / PHOTO_FOLDER, home)):
         raise ValueError(f"{name!r} is a link")
     if not path.is_file():
         raise ValueError(f"there is no photo {name!r} in {RECORD_FOLDER}/{PHOTO_FOLDER}")
@@ -180,6 +183,19 @@ def _across(entries: Iterable[RecordEntry]) -> Iterator[Problem]:
                 yield _problem(entry, ("mended", number, "defect"), "no entry has such a defect", allowed)
 
 
+def _photos(home: Path, entries: Iterable[RecordEntry], sums: dict[str, str]) -> Iterator[Problem]:
+    """What is wrong with the files of photos; their sums go into `sums`."""
+    for entry in entries:
+        for number, photo in enumerate(entry.value.photos):
+            if photo.file in sums:
+                continue
+            try:
+                sums[photo.file] = hashlib.sha256(photo_path(home, photo.file).read_bytes()).hexdigest()
+            except (ValueError, OSError) as error:
+                allowed = f"a JPEG or PNG file in {RECORD_FOLDER}/{PHOTO_FOLDER}"
+                yield _problem(entry, ("photos", number, "file"), str(error), allowed)
+
+
 def _problem(entry: RecordEntry, loc: Loc, what: str, allowed: str) -> Problem:
     line, column = entry.document.position(loc)
     return Problem(str(entry.document.path), line, column, what, allowed)
@@ -192,14 +208,16 @@ def _lay(tree: Tree, record: Record) -> Iterator[Problem]:
     if isinstance(options, dict) and option not in options:
         yield _problem(record.entries[0], ("option",), "the spec has no such option", ", ".join(options))
         return
+    pins: dict[str, tuple[str, Elsewhere]] = {}
     for entry in record.entries:
         for number, change in enumerate(entry.value.changes):
             if (wrong := _lay_change(tree, entry, number, change.at)) is not None:
                 yield wrong
+            if change.removed:  # with a load its cables and fuse are gone
+                pins = {key: pin for key, pin in pins.items() if not key.startswith(f"{change.at}.")}
         for key, item in entry.value.fitted.items():
             if item.part is not None:
-                place = _place(entry, ("fitted", key, "is"))
-                tree.lay(("options", option, "pins", key), item.part, {}, place)
+                pins[key] = (item.part, _place(entry, ("fitted", key, "is")))
         for number, risk in enumerate(entry.value.accepted):
             said = {name: text for name, text in risk.model_dump().items() if text}
             there = tree.value(("options", option, "accepted"))
@@ -208,6 +226,8 @@ def _lay(tree: Tree, record: Record) -> Iterator[Problem]:
             if not isinstance(there, list):
                 tree.lay(("options", option, "accepted"), [], {}, here)
             tree.lay(("options", option, "accepted", last), said, _places(entry, ("accepted", number)), here)
+    for key, (part, place) in pins.items():
+        tree.lay(("options", option, "pins", key), part, {}, place)
 
 
 def _place(entry: RecordEntry, loc: Loc) -> Elsewhere:

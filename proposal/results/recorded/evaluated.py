@@ -1,0 +1,105 @@
+"""A project with a record → its results as fitted, each entry checked again as the vessel stood after it."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+
+from proposal.errors import Problem, SpecError
+from proposal.results.evaluate import Evaluated, evaluate
+from proposal.results.model import OptionResult, Results
+from proposal.results.record_model import AgreedRow, RecordResult, SealRow, TurnedDown
+from proposal.results.recorded.fitted import deviation_rows, fitted_rows, item_complaints
+from proposal.results.recorded.hindrances import hindrance_rows
+from proposal.results.recorded.history import entry_rows
+from proposal.results.recorded.shown import defect_rows, photo_rows
+from proposal.results.store import DaysOf
+from proposal.spec.loading import Project
+from proposal.spec.recorded import Record
+
+ProjectAt = Callable[[int], Project]
+"""The project as it stood after its first N entries."""
+
+
+def evaluate_recorded(
+    proposed: Project,
+    record: Record,
+    at: ProjectAt,
+    ledger: Mapping[str, str],
+    made_by: str,
+    *,
+    sheets: bool = True,
+    days: DaysOf | None = None,
+    seals: Sequence[SealRow] = (),
+) -> Evaluated:
+    """Compute everything about a vessel as it was fitted.
+
+    Parameters: proposed, the project without its record; record and `at`, its entries and what they make of the
+    project; seals, what was sealed before; the others as in `evaluate`. The change log is checked without days.
+    Raises SpecError as `evaluate` does, and where a record names items or tests that the vessel does not have.
+    Pure: equal input gives equal results.
+    """
+    offered = evaluate(proposed, ledger, made_by, sheets=False)
+    names = offered.designations
+    stages = [evaluate(at(n + 1), names, made_by, sheets=False) for n in range(len(record.entries))]
+    made = evaluate(at(len(record.entries)), names, made_by, sheets=sheets, days=days)
+    option = made.results.options[0]
+    _raise_for(record, made)
+    before = next(o for o in offered.results.options if o.id == record.option_id)
+    row = _row(proposed, record, offered.results, made, [before, *(s.results.options[0] for s in stages)], seals)
+    results = replace(made.results, record=replace(row, hindrances=hindrance_rows(option, row)))
+    return replace(made, results=results)
+
+
+def _raise_for(record: Record, made: Evaluated) -> None:
+    problems: list[Problem] = [*item_complaints(record, made)]
+    if problems:
+        raise SpecError(problems)
+
+
+def _row(
+    proposed: Project,
+    record: Record,
+    offered: Results,
+    made: Evaluated,
+    options: Sequence[OptionResult],
+    seals: Sequence[SealRow],
+) -> RecordResult:
+    first, last = record.entries[0].value, record.entries[-1].value
+    names = made.designations
+    agreed = first.agreed
+    return RecordResult(
+        option=record.option_id,
+        letter=letter_of([o.id for o in offered.options].index(record.option_id)),
+        date=first.date.isoformat(),
+        latest_date=last.date.isoformat(),
+        entries=entry_rows(record, options, seals),
+        agreed=AgreedRow(agreed.by, agreed.date.isoformat(), agreed.revision) if agreed is not None else None,
+        turned_down=_turned_down(record, offered),
+        fitted=fitted_rows(record, made),
+        deviations=deviation_rows(record, proposed, options[0], options[-1], names),
+        tests=(),
+        photos=photo_rows(record, made),
+        defects=defect_rows(record, made),
+        upkeep=(),
+        hindrances=(),
+        seals=tuple(seals),
+        record_address=proposed.installer.value.record_address,
+    )
+
+
+def _turned_down(record: Record, offered: Results) -> tuple[TurnedDown, ...]:
+    because = record.entries[0].value.turned_down
+    return tuple(
+        TurnedDown(o.id, letter_of(number), o.title, str(o.price.total), because.get(o.id, ""))
+        for number, o in enumerate(offered.options)
+        if o.id != record.option_id
+    )
+
+
+def letter_of(number: int) -> str:
+    """Letter of an option by its place: A, B … Z, AA."""
+    letters = ""
+    number += 1
+    while number:
+        number, rest = divmod(number - 1, 26)
+        letters = chr(ord("A") + rest) + letters
+    return letters
