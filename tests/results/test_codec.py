@@ -78,6 +78,8 @@ def test_units_stand_in_the_names_of_all_numbers():
         "days", "critical_only_days", "number", "tested", "fired", "undecided", "quantity", "unit_price", "amount",
         "material", "labour", "contingency", "net", "tax", "total", "seed", "count", "steps", "switchings", "capped",
         "unsettled", "day", "nights_low", "cut_offs",
+        "entry", "found_entry", "mended_entry", "seal",
+        "expected", "low", "high", "value",  # of a test, whose unit stands beside them in `unit`
     }  # fmt: skip
     for name, part in schema()["$defs"].items():
         for field, kind in part.get("properties", {}).items():
