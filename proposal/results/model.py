@@ -589,6 +589,8 @@ class GuardedResult:
 
     `least_fault_a` flows in the conductor, `through_fuse_a` in the fuse; `clears_s` by the fuse's curve, null where no
     curve says so. The conductor stands it for `stands_s` = (k·S/I)², k in A·s^½/mm²; null: without end.
+    `outcome`: whether the fuse opens every fault on this conductor in time, by the worst of them; `wanting` the figure
+    to find out where that is undecided.
     """
 
     conductor: str
@@ -602,6 +604,8 @@ class GuardedResult:
     through_fuse_a: float
     clears_s: float | None
     stands_s: float | None
+    outcome: Literal["passes", "fails", "undecided"] = "undecided"
+    wanting: str = ""
 
 
 @frozen

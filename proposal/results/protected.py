@@ -17,6 +17,7 @@ from proposal.results.model import (
 from proposal.results.rows import citation
 from proposal.spec.pricebook import FusePart
 from proposal.studies.fuses.equations import stands_s
+from proposal.studies.fuses.far_end import far_end
 from proposal.studies.fuses.judge import fitted_of, judge
 from proposal.studies.fuses.result import FuseDemand, Guarded, Neighbour
 from proposal.studies.fuses.selective import Fitted
@@ -60,7 +61,7 @@ def _row(
         curve_citation=citation(curve.citation) if curve is not None else None,
         from_maker=curve is not None and curve.from_maker,
         remembered=curve is not None and curve.remembered,
-        guarded=tuple(_guarded(each, names, curve) for each in demand.guarded),
+        guarded=tuple(_guarded(each, names, curve, demand.fault_max_a) for each in demand.guarded),
         must_pass=tuple(
             MustPassResult(p.item, p.kind, p.current_a, p.duration_s, p.duration_assumed) for p in demand.must_pass
         ),
@@ -71,8 +72,9 @@ def _row(
     )
 
 
-def _guarded(guarded: Guarded, names: Mapping[str, str], curve: TimeCurve | None) -> GuardedResult:
+def _guarded(guarded: Guarded, names: Mapping[str, str], curve: TimeCurve | None, fault_max_a: float) -> GuardedResult:
     known = guarded.withstand
+    ruling = far_end(guarded, fault_max_a, curve)
     carried = guarded.current_a <= guarded.ampacity_a
     stands = None if carried else stands_s(known.k_a_root_s_per_mm2, guarded.area_mm2, guarded.current_a)
     return GuardedResult(
@@ -87,6 +89,8 @@ def _guarded(guarded: Guarded, names: Mapping[str, str], curve: TimeCurve | None
         through_fuse_a=guarded.through_a,
         clears_s=_clears(curve, guarded.through_a),
         stands_s=stands,
+        outcome=ruling.answer,
+        wanting=ruling.wanting,
     )
 
 

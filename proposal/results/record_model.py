@@ -77,8 +77,8 @@ class FittedRow:
 class DeviationRow:
     """One thing that is not as it was proposed: a part or size of an item, or a value of the spec.
 
-    `at` is the item's key or the path in the spec; texts as they stand in the files. `because` may be empty: nobody
-    said why.
+    `at` is the item's key or the path in the spec; texts as they stand in the files, with the titles of parts beside
+    them. `because` may be empty: nobody said why.
     """
 
     kind: Literal["part", "value"]
@@ -89,6 +89,8 @@ class DeviationRow:
     fitted: str
     because: str
     entry: int
+    proposed_title: str = ""
+    fitted_title: str = ""
 
 
 @frozen

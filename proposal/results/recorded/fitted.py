@@ -2,6 +2,7 @@
 
 import difflib
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any, Literal
 
 from proposal.errors import Problem
@@ -141,28 +142,32 @@ def deviation_rows(
     Parameters: before, the chosen option as proposed; after, as fitted; names, designations by key.
     """
     said = latest_fitted(record)
-    was = {c.key: (c.part_id or c.size, "") for c in before.conductors} | {
-        d.key: (d.part_id or "", d.title) for d in before.devices
-    }
+    was, now = _parts(before), _parts(after)
+    titles = {item.key: item.title for item in (*after.conductors, *after.devices)}
     rows = []
-    items: list[tuple[str, str, str]] = [(c.key, c.part_id or c.size, c.title) for c in after.conductors]
-    items += [(d.key, d.part_id or "", d.title) for d in after.devices]
     sizes = {c.key: c.size for c in (*before.conductors, *after.conductors)}
-    for key, part, title in items:
-        old = was.get(key, ("", ""))[0]
+    for key, (part, part_title) in now.items():
+        old, old_title = was.get(key, ("", ""))
         same_size = key in sizes and _size_of(before, key) == _size_of(after, key)
         if old == part or same_size:
             continue
         entry, item = said.get(key, (None, None))
         because = item.because if item is not None else ""
         number = entry.number if entry is not None else 1
-        rows.append(DeviationRow("part", key, names.get(key, ""), title, old, part, because, number))
+        row = DeviationRow("part", key, names.get(key, ""), titles[key], old, part, because, number)
+        rows.append(replace(row, proposed_title=old_title, fitted_title=part_title))
     rows += [
         DeviationRow("value", c.at, "", "", _told(_at(proposed, c.at)), _now(c), c.because, entry.number)
         for entry in record.entries
         for c in entry.value.changes
     ]
     return tuple(rows)
+
+
+def _parts(option: OptionResult) -> dict[str, tuple[str, str]]:
+    """Part and its title by item; of a conductor its size."""
+    found = {c.key: (c.part_id or c.size, c.size) for c in option.conductors}
+    return found | {d.key: (d.part_id or "", d.part_title) for d in option.devices}
 
 
 def _size_of(option: OptionResult, key: str) -> str:
