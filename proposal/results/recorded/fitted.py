@@ -143,7 +143,7 @@ def deviation_rows(
     """
     said = latest_fitted(record)
     was, now = _parts(before), _parts(after)
-    titles = {item.key: item.title for item in (*after.conductors, *after.devices)}
+    titles = {c.key: c.title for c in after.conductors} | {d.key: d.title for d in after.devices}
     rows = []
     sizes = {c.key: c.size for c in (*before.conductors, *after.conductors)}
     for key, (part, part_title) in now.items():
