@@ -40,7 +40,9 @@ def evaluate_recorded(
     offered = evaluate(proposed, ledger, made_by, sheets=False)
     names = offered.designations
     stages = [evaluate(at(n + 1), names, made_by, sheets=False) for n in range(len(record.entries))]
-    made = evaluate(at(len(record.entries)), names, made_by, sheets=sheets, days=days)
+    made = stages[-1]
+    if sheets or days is not None:
+        made = evaluate(at(len(record.entries)), names, made_by, sheets=sheets, days=days)
     option = made.results.options[0]
     _raise_for(record, made)
     before = next(o for o in offered.results.options if o.id == record.option_id)
