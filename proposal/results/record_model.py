@@ -183,7 +183,9 @@ class DefectRow:
 class UpkeepRow:
     """A task of the upkeep list on this vessel: how often, when it was last done, when it is due next.
 
-    `every_days` null: once only. `last_on` is empty before it was done; then it counts from the hand-over.
+    `every_days` null: once only, and again after a later entry that fitted something. `last_on` is empty before it was
+    done; then it counts from the hand-over. `due_on` is empty where nothing is due any more. `values`: figures of its
+    words.
     """
 
     task: str
@@ -193,6 +195,7 @@ class UpkeepRow:
     last_on: str
     last_by: str
     due_on: str
+    values: Values
     citation: RecordCitation
 
 
@@ -238,6 +241,14 @@ class Hindrance:
 
 
 @frozen
+class EmergencyOffRow:
+    """By what the batteries are cut off from where people are; `acts` as in the spec."""
+
+    title: str
+    acts: Literal["coil", "signal", "hand_switch"]
+
+
+@frozen
 class RecordResult:
     """Everything that the record says beyond the results of what was fitted.
 
@@ -260,3 +271,5 @@ class RecordResult:
     hindrances: tuple[Hindrance, ...]
     seals: tuple[SealRow, ...] = ()
     record_address: str = ""
+    telephone: str = ""
+    emergency_off: EmergencyOffRow | None = None

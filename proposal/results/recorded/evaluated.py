@@ -6,13 +6,15 @@ from dataclasses import replace
 from proposal.errors import Problem, SpecError
 from proposal.results.evaluate import Evaluated, evaluate
 from proposal.results.model import OptionResult, Results
-from proposal.results.record_model import AgreedRow, RecordResult, SealRow, TurnedDown
+from proposal.results.record_model import AgreedRow, EmergencyOffRow, RecordResult, SealRow, TurnedDown
 from proposal.results.recorded.fitted import deviation_rows, fitted_rows, item_complaints
 from proposal.results.recorded.hindrances import hindrance_rows
 from proposal.results.recorded.history import entry_rows
 from proposal.results.recorded.shown import defect_rows, photo_rows
+from proposal.results.recorded.upkeep import upkeep_complaints, upkeep_rows
 from proposal.results.store import DaysOf
 from proposal.spec.loading import Project
+from proposal.spec.overlay import EffectiveSpec, effective
 from proposal.spec.recorded import Record
 
 ProjectAt = Callable[[int], Project]
@@ -41,18 +43,20 @@ def evaluate_recorded(
     names = offered.designations
     stages = [evaluate(at(n + 1), names, made_by, sheets=False) for n in range(len(record.entries))]
     made = stages[-1]
+    fitted = at(len(record.entries))
     if sheets or days is not None:
-        made = evaluate(at(len(record.entries)), names, made_by, sheets=sheets, days=days)
+        made = evaluate(fitted, names, made_by, sheets=sheets, days=days)
     option = made.results.options[0]
     _raise_for(record, made)
     before = next(o for o in offered.results.options if o.id == record.option_id)
-    row = _row(proposed, record, offered.results, made, [before, *(s.results.options[0] for s in stages)], seals)
+    now = effective(fitted.spec.value, fitted.installer.value, record.option_id)
+    row = _row(proposed, record, offered.results, made, now, [before, *(s.results.options[0] for s in stages)], seals)
     results = replace(made.results, record=replace(row, hindrances=hindrance_rows(option, row)))
     return replace(made, results=results)
 
 
 def _raise_for(record: Record, made: Evaluated) -> None:
-    problems: list[Problem] = [*item_complaints(record, made)]
+    problems: list[Problem] = [*item_complaints(record, made), *upkeep_complaints(record)]
     if problems:
         raise SpecError(problems)
 
@@ -62,12 +66,13 @@ def _row(
     record: Record,
     offered: Results,
     made: Evaluated,
+    now: EffectiveSpec,
     options: Sequence[OptionResult],
     seals: Sequence[SealRow],
 ) -> RecordResult:
     first, last = record.entries[0].value, record.entries[-1].value
     names = made.designations
-    agreed = first.agreed
+    agreed, off = first.agreed, now.option.emergency_off
     return RecordResult(
         option=record.option_id,
         letter=letter_of([o.id for o in offered.options].index(record.option_id)),
@@ -81,10 +86,12 @@ def _row(
         tests=(),
         photos=photo_rows(record, made),
         defects=defect_rows(record, made),
-        upkeep=(),
+        upkeep=upkeep_rows(now, made.circuits[record.option_id], record),
         hindrances=(),
         seals=tuple(seals),
         record_address=proposed.installer.value.record_address,
+        telephone=proposed.installer.value.telephone,
+        emergency_off=EmergencyOffRow(off.title, off.acts) if off is not None else None,
     )
 
 
