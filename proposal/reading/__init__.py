@@ -42,6 +42,7 @@ __all__ = [
     "json_schema",
     "read",
     "read_text",
+    "text_of",
 ]
 
 M = TypeVar("M", bound=BaseModel)
@@ -96,6 +97,11 @@ def read(
     Raises SpecError with every problem of the file, UsageError when there is no such file, MachineError when it
     cannot be opened.
     """
+    return read_text(text_of(path, max_bytes), str(path), model, also=also, migrate=migrate, lay=lay)
+
+
+def text_of(path: Path, max_bytes: int = MAX_BYTES) -> str:
+    """The text of a file. Raises as ``read`` does for what is no text, too large, not there or not to be opened."""
     try:
         with path.open("rb") as stream:
             raw = stream.read(max_bytes + 1)
@@ -107,12 +113,11 @@ def read(
     if len(raw) > max_bytes:
         raise SpecError([Problem(str(path), 1, 1, "the file is too large", f"up to {max_bytes} bytes")])
     try:
-        text = raw.decode("utf-8-sig")
+        return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         before = raw[: error.start].decode("utf-8-sig", "replace")
         place = (before.count("\n") + 1, len(before) - before.rfind("\n"))
         raise SpecError([Problem(str(path), *place, "this is not UTF-8 text", "a file saved as UTF-8")]) from None
-    return read_text(text, str(path), model, also=also, migrate=migrate, lay=lay)
 
 
 def read_text(

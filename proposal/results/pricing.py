@@ -97,7 +97,7 @@ def _material(spec: EffectiveSpec, design: Design) -> _Basket:
         if conductor.part_id is not None and not {conductor.key, conductor.circuit} & stays:
             metres = Decimal(str(round(conductor.length_m, 3))) * CUTTING_SHARE
             basket.add(conductor.part_id, metres, [conductor.key])
-    for key, part_id, count in _pieces(circuit):
+    for key, part_id, count in pieces(circuit):
         if part_id is not None and key not in stays:
             basket.add(part_id, Decimal(count), [key])
     for extra in (*spec.spec.extras, *spec.option.extras):
@@ -105,7 +105,7 @@ def _material(spec: EffectiveSpec, design: Design) -> _Basket:
     return basket
 
 
-def _pieces(circuit: Circuit) -> list[tuple[str, str | None, int]]:
+def pieces(circuit: Circuit) -> list[tuple[str, str | None, int]]:
     """Key, part and count of everything that is bought by the piece; a bus is two bars, unswitched studs are one."""
     pieces: list[tuple[str, str | None, int]] = [(d.key, d.part_id, 1) for d in circuit.devices]
     pieces += [(b.key, b.part_id, 1 if b.kind == "unswitched" else 2) for b in circuit.buses]

@@ -1,15 +1,21 @@
 """Reads a project: the vessel's spec, the installer's file and the price book, every problem of all files at once."""
 
+from functools import lru_cache
 from pathlib import Path
+from typing import TypeVar
+
+from pydantic import BaseModel
 
 from proposal.errors import Problem, SpecError, UsageError
 from proposal.frozen import frozen
-from proposal.reading import Document, Lay, read
+from proposal.reading import MAX_BYTES, Document, Lay, read, read_text, text_of
 from proposal.spec.installer import Installer
 from proposal.spec.pricebook import PriceBook
 from proposal.spec.project import Spec
 from proposal.spec.references import complaints
 from proposal.spec.versions import spec_of_today
+
+M = TypeVar("M", bound=BaseModel)
 
 SPEC_FILE = "spec.yaml"
 INSTALLER_FILE = "installer.yaml"
@@ -52,13 +58,14 @@ def load_project(folder: Path, *, lay: Lay | None = None, chosen: str | None = N
     own = folder / INSTALLER_FILE
     installer_path = own if own.exists() else folder.parent / INSTALLER_FILE
     try:
-        installer = read(installer_path, Installer)
+        installer = _shared(text_of(installer_path, MAX_BYTES), str(installer_path), Installer)
     except SpecError as error:
         problems += error.problems
     if installer is not None:
         try:
             name = installer.value.price_book
-            prices = read(_beside(installer_path, name, installer), PriceBook, max_bytes=LARGEST_PRICE_BOOK_BYTES)
+            path = _beside(installer_path, name, installer)
+            prices = _shared(text_of(path, LARGEST_PRICE_BOOK_BYTES), str(path), PriceBook)
         except SpecError as error:
             problems += error.problems
         except UsageError:
@@ -72,6 +79,12 @@ def load_project(folder: Path, *, lay: Lay | None = None, chosen: str | None = N
         what = f"currency: the price book {name} is in another currency"
         raise SpecError([Problem(str(installer_path), line, column, what, prices.value.currency)])
     return Project(folder, spec, installer, prices, chosen)
+
+
+@lru_cache(maxsize=8)
+def _shared(text: str, file: str, model: type[M]) -> Document[M]:
+    """A file that many projects and all states of one share: parsed once in a run while its text stays the same."""
+    return read_text(text, file, model)
 
 
 def _beside(installer_path: Path, name: str, installer: Document[Installer]) -> Path:

@@ -31,26 +31,32 @@ def evaluate_recorded(
     sheets: bool = True,
     days: DaysOf | None = None,
     seals: Sequence[SealRow] = (),
+    history: bool = True,
 ) -> Evaluated:
     """Compute everything about a vessel as it was fitted.
 
     Parameters: proposed, the project without its record; record and `at`, its entries and what they make of the
-    project; seals, what was sealed before; the others as in `evaluate`. The change log is checked without days.
+    project; seals, what was sealed before; history: False leaves out the change log, for which each entry is checked;
+    the others as in `evaluate`. The change log is checked without days.
     Raises SpecError as `evaluate` does, and where a record names items or tests that the vessel does not have.
     Pure: equal input gives equal results.
     """
     offered = evaluate(proposed, ledger, made_by, sheets=False)
     names = offered.designations
-    stages = [evaluate(at(n + 1), names, made_by, sheets=False) for n in range(len(record.entries))]
+    last = len(record.entries)
+    stages = [evaluate(at(n), names, made_by, sheets=False) for n in (range(1, last + 1) if history else (last,))]
     made = stages[-1]
-    fitted = at(len(record.entries))
+    fitted = at(last)
     if sheets or days is not None:
         made = evaluate(fitted, names, made_by, sheets=sheets, days=days)
     option = made.results.options[0]
     _raise_for(record, made)
     before = next(o for o in offered.results.options if o.id == record.option_id)
     now = effective(fitted.spec.value, fitted.installer.value, record.option_id)
-    row = _row(proposed, record, offered.results, made, now, [before, *(s.results.options[0] for s in stages)], seals)
+    states = [s.results.options[0] for s in stages] if history else [option] * last
+    row = _row(proposed, record, offered.results, made, now, [before, *states], seals)
+    if not history:
+        row = replace(row, entries=())
     results = replace(made.results, record=replace(row, hindrances=hindrance_rows(option, row)))
     return replace(made, results=results)
 
