@@ -3,26 +3,12 @@
 import os
 from pathlib import Path
 
-from proposal.circuit.designations import parse_ledger
-from proposal.errors import MachineError, Problem, SpecError, UsageError
-from proposal.frozen import frozen
-from proposal.results.evaluate import Evaluated, evaluate
+from proposal.errors import UsageError
+from proposal.results.computed import LEDGER_FILE, Computed, computed, made_by, read_ledger
 from proposal.results.store import DaysOf
-from proposal.spec.loading import SPEC_FILE, Project, load_project
-from proposal.spec.recorded import Record, has_record, load_record, load_recorded
+from proposal.spec.loading import SPEC_FILE
 
-LEDGER_FILE = "designations.txt"
-LARGEST_LEDGER_BYTES = 2_000_000
-
-
-@frozen
-class Computed:
-    """A project as read, its ledger, everything computed about it, and its record, where that was computed."""
-
-    project: Project
-    ledger: dict[str, str]
-    evaluated: Evaluated
-    record: Record | None = None
+__all__ = ["LEDGER_FILE", "Computed", "compute", "folder_of", "made_by", "read_ledger"]
 
 
 def folder_of(argument: str) -> Path:
@@ -43,52 +29,10 @@ def folder_of(argument: str) -> Path:
     return path
 
 
-def read_ledger(folder: Path) -> dict[str, str]:
-    """Designations that the project has given out. Raises SpecError for lines that cannot be taken, MachineError."""
-    path = folder / LEDGER_FILE
-    try:
-        if not path.exists():
-            return {}
-        if path.stat().st_size > LARGEST_LEDGER_BYTES:
-            raise SpecError(
-                [Problem(str(path), 1, 1, "the ledger is too large", f"up to {LARGEST_LEDGER_BYTES} bytes")]
-            )
-        text = path.read_text(encoding="utf-8")
-    except UnicodeDecodeError:
-        raise SpecError([Problem(str(path), 1, 1, "is not UTF-8 text")]) from None
-    except OSError as error:
-        raise MachineError(f"cannot read {path}: {error.strerror}", "check the rights of the file") from error
-    known, wrong = parse_ledger(text)
-    if wrong:
-        raise SpecError([Problem(str(path), line, 1, what) for line, what in wrong])
-    return known
-
-
-def made_by() -> str:
-    """Name and version of the tool, as it stands in the results."""
-    from proposal import __version__
-
-    return f"proposal {__version__}"
-
-
 def compute(argument: str, *, sheets: bool = True, days: DaysOf | None = None, as_proposed: bool = False) -> Computed:
     """Read and evaluate a project: as its record says that it was fitted, where there is one, else as proposed.
 
     `sheets` and `days` as in `evaluate`; `as_proposed`: leave the record aside. Raises UsageError, SpecError,
     MachineError.
     """
-    folder = folder_of(argument)
-    proposed = load_project(folder)
-    ledger = read_ledger(folder)
-    if as_proposed or not has_record(folder):
-        return Computed(proposed, ledger, evaluate(proposed, ledger, made_by(), sheets=sheets, days=days))
-    from proposal.results.recorded.evaluated import evaluate_recorded
-
-    record = load_record(folder)
-    fitted = load_recorded(folder, record)
-
-    def at(number: int) -> Project:
-        return fitted if number == len(record.entries) else load_recorded(folder, record.until(number))
-
-    made = evaluate_recorded(proposed, record, at, ledger, made_by(), sheets=sheets, days=days)
-    return Computed(fitted, ledger, made, record)
+    return computed(folder_of(argument), sheets=sheets, days=days, as_proposed=as_proposed)

@@ -1,0 +1,81 @@
+"""A project's folder → everything computed about it, as its record says that it was fitted or as proposed."""
+
+from pathlib import Path
+
+from proposal.circuit.designations import parse_ledger
+from proposal.errors import MachineError, Problem, SpecError
+from proposal.frozen import frozen
+from proposal.results.evaluate import Evaluated, evaluate
+from proposal.results.store import DaysOf
+from proposal.spec.loading import Project, load_project
+from proposal.spec.recorded import Record, has_record, load_record, load_recorded
+
+LEDGER_FILE = "designations.txt"
+LARGEST_LEDGER_BYTES = 2_000_000
+
+
+@frozen
+class Computed:
+    """A project as read, its ledger, everything computed about it, and its record, where that was computed."""
+
+    project: Project
+    ledger: dict[str, str]
+    evaluated: Evaluated
+    record: Record | None = None
+
+
+def read_ledger(folder: Path) -> dict[str, str]:
+    """Designations that the project has given out. Raises SpecError for lines that cannot be taken, MachineError."""
+    path = folder / LEDGER_FILE
+    try:
+        if not path.exists():
+            return {}
+        if path.stat().st_size > LARGEST_LEDGER_BYTES:
+            raise SpecError(
+                [Problem(str(path), 1, 1, "the ledger is too large", f"up to {LARGEST_LEDGER_BYTES} bytes")]
+            )
+        text = path.read_text(encoding="utf-8")
+    except UnicodeDecodeError:
+        raise SpecError([Problem(str(path), 1, 1, "is not UTF-8 text")]) from None
+    except OSError as error:
+        raise MachineError(f"cannot read {path}: {error.strerror}", "check the rights of the file") from error
+    known, wrong = parse_ledger(text)
+    if wrong:
+        raise SpecError([Problem(str(path), line, 1, what) for line, what in wrong])
+    return known
+
+
+def made_by() -> str:
+    """Name and version of the tool, as it stands in the results."""
+    from proposal import __version__  # noqa: PLC0415 - the package is complete by then
+
+    return f"proposal {__version__}"
+
+
+def computed(
+    folder: Path,
+    *,
+    sheets: bool = True,
+    days: DaysOf | None = None,
+    as_proposed: bool = False,
+    history: bool = True,
+) -> Computed:
+    """Read and evaluate the project in a folder, with its record where there is one.
+
+    `sheets` and `days` as in `evaluate`, `history` as in `evaluate_recorded`; `as_proposed`: leave the record aside.
+    Raises SpecError, UsageError where a file is missing, MachineError.
+    """
+    proposed = load_project(folder)
+    ledger = read_ledger(folder)
+    if as_proposed or not has_record(folder):
+        return Computed(proposed, ledger, evaluate(proposed, ledger, made_by(), sheets=sheets, days=days))
+    from proposal.results.recorded.evaluated import evaluate_recorded  # noqa: PLC0415 - mostly there is no record
+
+    record = load_record(folder)
+    fitted = load_recorded(folder, record)
+
+    def at(number: int) -> Project:
+        return fitted if number == len(record.entries) else load_recorded(folder, record.until(number))
+
+    made = evaluate_recorded(proposed, record, at, ledger, made_by(), sheets=sheets, days=days, history=history)
+    return Computed(fitted, ledger, made, record)
