@@ -6,9 +6,11 @@ from proposal.circuit.designations import parse_ledger
 from proposal.errors import MachineError, Problem, SpecError
 from proposal.frozen import frozen
 from proposal.results.evaluate import Evaluated, evaluate
+from proposal.results.record_model import SealRow
 from proposal.results.store import DaysOf
 from proposal.spec.loading import Project, load_project
 from proposal.spec.recorded import Record, has_record, load_record, load_recorded
+from proposal.spec.seals import closed_complaints, load_seals
 
 LEDGER_FILE = "designations.txt"
 LARGEST_LEDGER_BYTES = 2_000_000
@@ -72,10 +74,16 @@ def computed(
     from proposal.results.recorded.evaluated import evaluate_recorded  # noqa: PLC0415 - mostly there is no record
 
     record = load_record(folder)
+    seals = load_seals(folder)
+    if changed := closed_complaints(record, seals):
+        raise SpecError(changed)
     fitted = load_recorded(folder, record)
 
     def at(number: int) -> Project:
         return fitted if number == len(record.entries) else load_recorded(folder, record.until(number))
 
-    made = evaluate_recorded(proposed, record, at, ledger, made_by(), sheets=sheets, days=days, history=history)
+    rows = [SealRow(s.number, s.date.isoformat(), s.name, s.sha256, s.entries_count) for s in seals]
+    made = evaluate_recorded(
+        proposed, record, at, ledger, made_by(), sheets=sheets, days=days, history=history, seals=rows
+    )
     return Computed(fitted, ledger, made, record)
