@@ -15,7 +15,7 @@ import time
 from collections.abc import Iterator, Mapping
 from pathlib import Path, PurePosixPath
 
-from proposal.errors import MachineError
+from proposal.errors import MachineError, UsageError
 
 if sys.platform == "win32":
     import msvcrt
@@ -68,6 +68,27 @@ def write_file(path: Path, data: bytes) -> None:
                 _put(fresh, data)
                 if target.exists():
                     shutil.copymode(target, fresh)
+                fresh.replace(target)
+                _sync_folder(target.parent)
+            finally:
+                fresh.unlink(missing_ok=True)
+
+
+def write_new_file(path: Path, data: bytes) -> None:
+    """Write ``data`` to ``path`` whole or not at all, where nothing of that name is there yet.
+
+    Raises UsageError where something is, MachineError.
+    """
+    target = Path(os.path.abspath(path))
+    with _told(target):
+        target.parent.mkdir(parents=True, exist_ok=True)
+        with _locked(target):
+            _clean_up(target)
+            if os.path.lexists(target):
+                raise UsageError(f"{target} is there already; nothing was changed")
+            fresh = _aside(target, "new")
+            try:
+                _put(fresh, data)
                 fresh.replace(target)
                 _sync_folder(target.parent)
             finally:

@@ -23,6 +23,7 @@ VERBS = {
     "check": "validate, calculate and list the findings",
     "build": "publish the offline site and the PDF",
     "serve": "build, show the site, and build again as the spec is saved",
+    "record": "write the draft of the next entry of a vessel's record",
     "rules": "list every check with its severity, limit and source",
     "schema": "write the JSON Schema of spec, installer file, price book or results",
 }

@@ -7,7 +7,7 @@ from pathlib import Path
 
 STARTER = Path(__file__).parent / "starter"
 SHARED_FILES = ("installer.yaml", "prices.yaml")
-SCHEMA_KINDS = ("spec", "installer", "prices")
+SCHEMA_KINDS = ("spec", "installer", "prices", "record")
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

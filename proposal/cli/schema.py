@@ -6,7 +6,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
-KINDS = ("spec", "installer", "prices", "results")
+KINDS = ("spec", "installer", "prices", "record", "results")
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -32,6 +32,10 @@ def schema_of(kind: str) -> dict[str, Any]:
         from proposal.spec.pricebook import PriceBook
 
         return json_schema(PriceBook)
+    if kind == "record":
+        from proposal.spec.record import Entry
+
+        return json_schema(Entry)
     from proposal.results.codec import schema
 
     return schema()
@@ -57,7 +61,7 @@ def schema_text(kind: str) -> str:
 
 
 def run(arguments: argparse.Namespace) -> int:
-    """Print one schema, or write all four into a folder."""
+    """Print one schema, or write them all into a folder."""
     if arguments.folder is None:
         sys.stdout.write(schema_text(arguments.kind))
         return 0

@@ -26,7 +26,7 @@ def apply_pins(circuit: Circuit, pins: Mapping[str, Pin], catalogue: Catalogue) 
     Raises MisfitError for a pin that names no item, no part, or a part of another kind.
     """
     complaints = []
-    sizes: dict[str, tuple[ConductorSize, str | None]] = {}
+    sizes: dict[str, tuple[ConductorSize, str | None, str | None]] = {}
     parts: dict[str, tuple[str, Any]] = {
         d.key: (d.part_id, catalogue.get(d.part_id)) for d in circuit.devices if d.part_id is not None
     }
@@ -36,7 +36,7 @@ def apply_pins(circuit: Circuit, pins: Mapping[str, Pin], catalogue: Catalogue) 
         if pin.item in circuit.conductor or (pin.item in circuits and pin.item not in circuit.bus):
             cable = catalogue.parts.get(pin.fitted)
             if isinstance(cable, CablePart):
-                sizes[pin.item] = (cable.conductor, pin.fitted)
+                sizes[pin.item] = (cable.conductor, pin.fitted, cable.compound)
                 continue
             try:
                 size = parse_size(pin.fitted)
@@ -45,7 +45,7 @@ def apply_pins(circuit: Circuit, pins: Mapping[str, Pin], catalogue: Catalogue) 
                     (pin.loc, f"{pin.item} is a conductor, and “{pin.fitted}” {error.what}", error.allowed)
                 )
                 continue
-            sizes[pin.item] = (size, None)
+            sizes[pin.item] = (size, None, None)
         elif pin.item in circuit.device or pin.item in circuit.bus:
             kinds = PART_KINDS[circuit.device[pin.item].kind] if pin.item in circuit.device else ("bus",)
             try:
@@ -63,7 +63,7 @@ def apply_pins(circuit: Circuit, pins: Mapping[str, Pin], catalogue: Catalogue) 
     if complaints:
         raise MisfitError(tuple(complaints))
     conductors = tuple(
-        replace(c, size=found[0], part_id=found[1], pinned=True)
+        replace(c, size=found[0], part_id=found[1], compound=found[2], pinned=True)
         if (found := sizes.get(c.key) or sizes.get(c.circuit)) is not None
         else c
         for c in circuit.conductors

@@ -14,7 +14,7 @@ from pydantic import BaseModel, ValidationError
 
 from proposal.errors import MachineError, Problem, SpecError, UsageError
 from proposal.frozen import frozen
-from proposal.reading.fields import Day, Money, MonthDay, Name, PlainText, WholeNumber, YesNo
+from proposal.reading.fields import Day, Money, MonthDay, Name, PlainText, TextOrBlank, WholeNumber, YesNo
 from proposal.reading.schema import json_schema
 from proposal.reading.tree import Elsewhere, Loc, Node, Place, Tree
 from proposal.reading.wording import Fault, problems_found, problems_of
@@ -36,6 +36,7 @@ __all__ = [
     "Node",
     "Place",
     "PlainText",
+    "TextOrBlank",
     "Tree",
     "WholeNumber",
     "YesNo",

@@ -58,7 +58,8 @@ class Written:
         return {name: list(value) if isinstance(value, tuple) else value for name, value in self.schema}
 
 
-def _text(value: object) -> str:
+def read_plain_text(value: object) -> str:
+    """Read a text that a person wrote. Raises InputError."""
     if not isinstance(value, str):
         raise InputError("is not a text", "a text, e.g. Starboard locker")
     if not value.strip():
@@ -68,6 +69,10 @@ def _text(value: object) -> str:
     if len(value) > MAX_TEXT:
         raise InputError("is too long", f"up to {MAX_TEXT} characters")
     return str(value).strip()
+
+
+def _text_or_blank(value: object) -> str:
+    return "" if isinstance(value, str) and not value.strip() else read_plain_text(value)
 
 
 def _name(value: object) -> str:
@@ -100,7 +105,8 @@ def _money(value: object) -> Decimal:
     return Decimal(value)
 
 
-def _day(value: object) -> datetime.date:
+def read_day(value: object) -> datetime.date:
+    """Read a day of the calendar. Raises InputError."""
     if not isinstance(value, str) or not re.fullmatch(_DAY, value):
         raise InputError("is not a day", "year-month-day, e.g. 2026-05-31")
     try:
@@ -119,7 +125,9 @@ def _month_day(value: object) -> int:
         raise InputError("is not a day of every year", example) from None
 
 
-PlainText = Annotated[str, Written(_text, (("type", "string"), ("minLength", 1), ("maxLength", MAX_TEXT)))]
+PlainText = Annotated[str, Written(read_plain_text, (("type", "string"), ("minLength", 1), ("maxLength", MAX_TEXT)))]
+TextOrBlank = Annotated[str, Written(_text_or_blank, (("type", "string"), ("maxLength", MAX_TEXT)))]
+"""A text that may be left blank, in files that lay out what is to be filled in."""
 Name = Annotated[str, Written(_name, (("type", "string"), ("pattern", _NAME), ("examples", ("house_bank",))))]
 YesNo = Annotated[bool, Written(_yes_no, (("enum", (True, False, "yes", "no")),))]
 WholeNumber = Annotated[
@@ -130,7 +138,7 @@ Money = Annotated[
 ]
 Day = Annotated[
     datetime.date,
-    Written(_day, (("type", "string"), ("format", "date"), ("pattern", _DAY), ("examples", ("2026-05-31",)))),
+    Written(read_day, (("type", "string"), ("format", "date"), ("pattern", _DAY), ("examples", ("2026-05-31",)))),
 ]
 MonthDay = Annotated[int, Written(_month_day, (("type", "string"), ("pattern", _MONTH_DAY), ("examples", ("12-15",))))]
 """A day of every year as the days since the 1st of January, 0 to 364."""

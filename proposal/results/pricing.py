@@ -60,7 +60,7 @@ def price_option(
         for key in design.open_items
     ]
     lines.sort(key=lambda x: (GROUPS.index(x.group), x.title, not x.key.startswith("part."), x.key))
-    lines += _labour(circuit, installer)
+    lines += _labour(circuit, spec.staying, installer)
     material = sum((x.amount for x in lines if x.group != "labour" and x.amount is not None), Decimal(0))
     labour = sum((x.amount for x in lines if x.group == "labour" and x.amount is not None), Decimal(0))
     contingency = money((material + labour) * Decimal(str(installer.contingency)))
@@ -89,7 +89,7 @@ def price_option(
 
 def _material(spec: EffectiveSpec, design: Design) -> _Basket:
     circuit, basket = design.circuit, _Basket()
-    stays = {pin.item for pin in spec.pins.values() if pin.stays}
+    stays = spec.staying
     for battery in circuit.batteries:
         if not battery.stays:
             basket.add(battery.part_id, Decimal(battery.series_count), [battery.key])
@@ -153,12 +153,12 @@ def _small_parts(catalogue: Catalogue, basket: _Basket) -> list[PriceLine]:
     return lines
 
 
-def _labour(circuit: Circuit, installer: Installer) -> list[PriceLine]:
+def _labour(circuit: Circuit, stays: frozenset[str], installer: Installer) -> list[PriceLine]:
     """Hours by task: batteries, devices, conductors and their metres that are new; survey, commissioning, documents."""
     hours, rate = installer.labour, installer.hourly_rate
     new_batteries = sum(b.series_count for b in circuit.batteries if not b.stays)
-    devices = sum(1 for d in circuit.devices if not d.pinned) + len(circuit.buses) + len(circuit.sources)
-    conductors = [c for c in circuit.conductors if not c.pinned]
+    devices = sum(1 for d in circuit.devices if d.key not in stays) + len(circuit.buses) + len(circuit.sources)
+    conductors = [c for c in circuit.conductors if not {c.key, c.circuit} & stays]
     metres = sum(c.length_m for c in conductors)
     tasks = (
         ("survey", hours.survey_h),

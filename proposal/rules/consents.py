@@ -64,6 +64,8 @@ def _vessel(evidence: Evidence) -> Iterator[NeededConsent]:
     if mains_aboard(evidence):
         yield NeededConsent("mains_electrician", "mains", {})
     homes = {bank.place for bank in circuit.banks}
-    leaving = {c.circuit: None for c in circuit.conductors if c.place not in homes and not c.pinned}
+    stays = evidence.spec.staying
+    new = [c for c in circuit.conductors if not {c.key, c.circuit} & stays]
+    leaving = {c.circuit: None for c in new if c.place not in homes}
     if spec.vessel.kind == "boat" and leaving:
         yield NeededConsent("holes", "routes", {"run_count": len(leaving)})

@@ -29,6 +29,11 @@ class EffectiveSpec:
     parts: dict[str, Part]
     family: str | None
 
+    @property
+    def staying(self) -> frozenset[str]:
+        """Keys of conductors, devices and circuits that are fitted today and stay: neither bought nor fitted anew."""
+        return frozenset(pin.item for pin in self.pins.values() if pin.stays)
+
     def load(self, key: str) -> Load:
         """The section of a load by its key, loads.NAME. Raises KeyError."""
         return self.spec.loads[key.split(".")[1]]
@@ -45,6 +50,7 @@ class EffectiveSpec:
 def effective(spec: Spec, installer: Installer, option_id: str) -> EffectiveSpec:
     """Lay the option over the base: equipment that stays and the option's own pins become pins; the option's win.
 
+    What stays and is pinned to the same is still what stays: nobody buys it.
     Charge sources are set as the option says, where it says so.
     """
     option = spec.options[option_id]
@@ -52,8 +58,10 @@ def effective(spec: Spec, installer: Installer, option_id: str) -> EffectiveSpec
         s.item: Pin(s.item, s.fitted, True, ("survey", "stays", number, "fitted"))
         for number, s in enumerate(spec.survey.stays)
     }
+    stays = {item: pin.fitted for item, pin in pins.items()}
     pins |= {
-        item: Pin(item, fitted, False, ("options", option_id, "pins", item)) for item, fitted in option.pins.items()
+        item: Pin(item, fitted, stays.get(item) == fitted, ("options", option_id, "pins", item))
+        for item, fitted in option.pins.items()
     }
     family = spec.rules or getattr(installer.rules, spec.vessel.kind)
     return EffectiveSpec(_with_settings(spec, option), option_id, option, pins, dict(spec.parts), family)

@@ -8,7 +8,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from proposal.reading import Day, Name, PlainText, YesNo
+from proposal.reading import Day, Name, PlainText, TextOrBlank, YesNo
 from proposal.spec.options import AcceptedRisk
 from proposal.spec.pricebook import Section
 from proposal.units import CurrentA
@@ -40,13 +40,13 @@ class FittedItem(Section):
     part: PlainText | None = Field(
         None, alias="is", description="Part id or conductor size; absent for batteries, loads and charge sources"
     )
-    serial: PlainText = ""
-    firmware: PlainText = ""
+    serial: TextOrBlank = ""
+    firmware: TextOrBlank = ""
     settings: dict[Name, PlainText] = Field(default_factory=dict, description="As read back from the device")
-    route_as_run: PlainText = Field("", description="Where it really runs, for whoever has to find it")
+    route_as_run: TextOrBlank = Field("", description="Where it really runs, for whoever has to find it")
     fitted_on: Day | None = Field(None, description="Absent: the day of the entry")
-    because: PlainText = Field("", description="Why it is not what was proposed")
-    note: PlainText = ""
+    because: TextOrBlank = Field("", description="Why it is not what was proposed")
+    note: TextOrBlank = ""
 
 
 class Change(Section):
@@ -66,17 +66,17 @@ class Reading(Section):
     """One test of commissioning or of a later visit."""
 
     test: TestName
-    item: PlainText = Field("", description="Key of the item; absent for the system as a whole")
-    end: PlainText = Field("", description="Which end, leg or place, where an item has several, for example positive")
+    item: TextOrBlank = Field("", description="Key of the item; absent for the system as a whole")
+    end: TextOrBlank = Field("", description="Which end, leg or place, where an item has several, for example positive")
     value: PlainText | None = Field(None, description="What was read, with its unit")
     at_a: CurrentA | None = Field(None, alias="at", description="Current that flowed while it was read")
     wanted: PlainText | None = Field(None, description="The maker's figure, where only the maker knows what is right")
     passed: YesNo | None = Field(None, description="Of a test that has no figure")
-    how: PlainText = Field("", description="By which way, for example: by the auxiliary contact")
-    instrument: PlainText = ""
-    by: PlainText = Field("", description="Absent: who made the entry")
+    how: TextOrBlank = Field("", description="By which way, for example: by the auxiliary contact")
+    instrument: TextOrBlank = ""
+    by: TextOrBlank = Field("", description="Absent: who made the entry")
     on: Day | None = Field(None, alias="date", description="Absent: the day of the entry")
-    note: PlainText = ""
+    note: TextOrBlank = ""
 
 
 class Photo(Section):
@@ -84,22 +84,22 @@ class Photo(Section):
 
     file: PlainText = Field(description="Name of a JPEG or PNG file in record/photos")
     title: PlainText
-    item: PlainText = Field("", description="Key of the item that it shows")
+    item: TextOrBlank = Field("", description="Key of the item that it shows")
     place: Name | None = Field(None, description="One of climate.places")
     hidden: YesNo = Field(False, description="Shows what cannot be seen any more")
     invented: YesNo = Field(False, description="Made up for demonstration; shown as such")
     on: Day | None = Field(None, alias="date", description="Absent: the day of the entry")
-    by: PlainText = ""
+    by: TextOrBlank = ""
 
 
 class Defect(Section):
     """Something that is not as it should be, or still has to be done; it stays open until a later entry mends it."""
 
     what: PlainText
-    item: PlainText = ""
+    item: TextOrBlank = ""
     severity: Severity = "fault"
     mend_by: Day | None = None
-    by: PlainText = Field("", description="Who has it to do")
+    by: TextOrBlank = Field("", description="Who has it to do")
 
 
 class Mended(Section):
@@ -108,7 +108,7 @@ class Mended(Section):
     defect: Name
     how: PlainText
     on: Day | None = Field(None, alias="date", description="Absent: the day of the entry")
-    by: PlainText = ""
+    by: TextOrBlank = ""
 
 
 class Upkeep(Section):
@@ -116,8 +116,8 @@ class Upkeep(Section):
 
     task: Name = Field(description="One of the tasks of the upkeep list")
     on: Day | None = Field(None, alias="date", description="Absent: the day of the entry")
-    by: PlainText = ""
-    note: PlainText = ""
+    by: TextOrBlank = ""
+    note: TextOrBlank = ""
 
 
 class Entry(Section):
@@ -128,7 +128,7 @@ class Entry(Section):
     title: PlainText
     date: Day
     by: PlainText = Field(description="Who answers for it")
-    licence: PlainText = ""
+    licence: TextOrBlank = ""
     option: Name | None = Field(None, description="The chosen option; in the first entry alone")
     agreed: Agreed | None = None
     turned_down: dict[Name, PlainText] = Field(

@@ -7,7 +7,7 @@ import pytest
 
 from tests.cli.conftest import PROJECTS, Command, tree
 
-KINDS = ("spec", "installer", "prices", "results")
+KINDS = ("spec", "installer", "prices", "record", "results")
 
 
 def test_new_makes_a_folder_that_checks_as_it_stands(
@@ -76,7 +76,7 @@ def test_new_refuses_a_name_that_is_none(command: Command, tmp_path: Path, name:
     assert list(tmp_path.iterdir()) == []
 
 
-def test_schema_writes_four_files_that_are_what_it_prints(command: Command, tmp_path: Path) -> None:
+def test_schema_writes_all_files_that_are_what_it_prints(command: Command, tmp_path: Path) -> None:
     ended = command("schema", tmp_path / "here")
     assert ended.code == 0
     assert set(tree(tmp_path)) == {f"here/{kind}.schema.json" for kind in KINDS}

@@ -1,0 +1,114 @@
+"""The draft of a record's entry: it loads as it stands, and what it pins is what was proposed."""
+
+from __future__ import annotations
+
+import datetime
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+
+from proposal.book.draft import Made, OpenDefect, hand_over, later
+from proposal.book.language import Language
+from proposal.book.opening import context_of
+from proposal.reading import read_text
+from proposal.results.evaluate import Evaluated, evaluate
+from proposal.results.model import OptionResult
+from proposal.spec.loading import Project, load_project
+from proposal.spec.record import Entry
+from proposal.spec.recorded import load_record, load_recorded
+
+PROJECTS = Path(__file__).parents[2] / "projects"
+OPTIONS = [
+    (name, option)
+    for name in ("marram", "skarn", "frostbit", "dunlin")
+    for option in load_project(PROJECTS / name).spec.value.options
+]
+MADE = Made("Oda Brennig", "", datetime.date(2027, 2, 3))
+HOSTILE = "a: \"b\" # {c}, [d] 'e' \\n & *f !g %h @i `j` | > - ? ]}\n--- \U0001f6a2 é"
+
+
+def draft_of(evaluated: Evaluated, option: str, made: Made = MADE) -> str:
+    book = context_of(evaluated.results)
+    return hand_over(book, option, evaluated.circuits[option], evaluated.designations, made)
+
+
+def recorded(tmp_path: Path, name: str, text: str) -> Project:
+    """The project with this as its hand-over, read anew."""
+    home = tmp_path / name
+    shutil.copytree(PROJECTS / name, home, ignore=shutil.ignore_patterns("output", "record"))
+    for shared in ("installer.yaml", "prices.yaml"):
+        shutil.copy(PROJECTS / shared, tmp_path / shared)
+    (home / "record").mkdir()
+    (home / "record" / "01-hand-over.yaml").write_text(text, encoding="utf-8")
+    return load_recorded(home, load_record(home))
+
+
+def sized(option: OptionResult) -> dict[str, object]:
+    """What was bought and how large it is, by item."""
+    found: dict[str, object] = {c.key: (c.size, c.part_id, c.ampacity_a, c.drop_v) for c in option.conductors}
+    found |= {d.key: (d.part_id, d.rating_a, d.wanted_a) for d in option.devices}
+    return found | {b.key: (b.part_id, b.parallel_count, b.series_count) for b in option.banks}
+
+
+@pytest.mark.parametrize(("name", "option"), OPTIONS)
+def test_a_draft_is_exactly_what_was_proposed(name: str, option: str, tmp_path: Path) -> None:
+    proposed = load_project(PROJECTS / name)
+    before = evaluate(proposed, {}, "test", sheets=False)
+    project = recorded(tmp_path, name, draft_of(before, option))
+    assert project.option_ids == (option,)
+    after = evaluate(project, before.designations, "test", sheets=False)
+    (built,) = after.results.options
+    was = next(o for o in before.results.options if o.id == option)
+    assert sized(built) == sized(was)
+    assert all(item.pinned for item in (*built.conductors, *built.devices))
+    assert built.price == was.price
+    assert {(f.id, f.item, f.outcome) for f in built.findings} == {(f.id, f.item, f.outcome) for f in was.findings}
+    fitted = load_record(project.folder).entries[0].value.fitted
+    circuit = after.circuits[option]
+    assert set(after.designations) & set(fitted) == set(fitted)
+    assert {b.key for b in circuit.batteries} | {s.key for s in circuit.sources} <= set(fitted)
+
+
+def test_what_a_user_typed_stays_text(tmp_path: Path) -> None:
+    made = Made(HOSTILE, HOSTILE, MADE.date)
+    text = later(Language("en_GB"), "visit", made, (OpenDefect("leak", HOSTILE),))
+    entry = read_text(text, "02-visit.yaml", Entry).value
+    assert (entry.by, entry.licence, entry.kind) == (HOSTILE, HOSTILE, "visit")
+    spec = tmp_path / "skarn" / "spec.yaml"
+    shutil.copytree(PROJECTS / "skarn", spec.parent, ignore=shutil.ignore_patterns("output", "record"))
+    for shared in ("installer.yaml", "prices.yaml"):
+        shutil.copy(PROJECTS / shared, tmp_path / shared)
+    written = spec.read_text(encoding="utf-8")
+    title = next(line for line in written.splitlines() if line.startswith("    title: "))
+    quoted = json.dumps(HOSTILE, ensure_ascii=False)
+    spec.write_text(written.replace(title, f"    title: {quoted}", 1), encoding="utf-8")
+    project = load_project(spec.parent)
+    option = next(iter(project.spec.value.options))
+    assert project.spec.value.options[option].title == HOSTILE
+    draft = draft_of(evaluate(project, {}, "test", sheets=False), option, made)
+    entry = read_text(draft, "01-hand-over.yaml", Entry).value
+    assert (entry.by, entry.option) == (HOSTILE, option)
+    assert entry.fitted
+    assert not entry.measured
+
+
+def test_a_later_draft_names_the_defects_that_are_open() -> None:
+    text = later(Language("en_GB"), "change", MADE, (OpenDefect("leak", "A leak"),))
+    assert "defect: leak" in text
+    assert "still open: A leak" in text
+    entry = read_text(text, "02-change.yaml", Entry).value
+    assert (entry.kind, entry.option, entry.fitted, entry.mended) == ("change", None, {}, ())
+
+
+def test_every_commented_line_of_a_draft_can_be_taken_in() -> None:
+    text = later(Language("en_GB"), "change", MADE, (OpenDefect("leak", "A leak"),))
+    sections = {name for name in Entry.model_fields if f"\n# {name}:" in text}
+    assert sections >= {"fitted", "changes", "measured", "photos", "defects", "mended", "accepted", "upkeep", "notes"}
+    lines = [
+        line[2:] if line.startswith(("#   ", *(f"# {name}:" for name in sections))) else line
+        for line in text.splitlines()
+    ]
+    entry = read_text("\n".join(lines), "02-change.yaml", Entry).value
+    assert all(getattr(entry, name) for name in sections)

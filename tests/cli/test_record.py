@@ -1,0 +1,99 @@
+"""`proposal record`: the next entry's draft, never over something that is there."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import Path
+
+import pytest
+
+from proposal.errors import UsageError
+from proposal.files import write_new_file
+from tests.cli.conftest import Command, tree
+
+
+@pytest.fixture
+def skarn(projects: Path) -> Path:
+    return projects / "skarn"
+
+
+def test_the_first_draft_is_the_hand_over_of_an_option(command: Command, skarn: Path) -> None:
+    ended = command("record", skarn, "--option", "heated_lithium", "--by", "Oda Brennig", "--date", "2027-02-03")
+    assert ended.code == 0, ended.err
+    path = skarn / "record" / "01-hand-over.yaml"
+    assert ended.out.splitlines() == [str(path), f"next: fill it in, then proposal check {skarn}"]
+    text = path.read_text(encoding="utf-8")
+    assert "option: heated_lithium" in text
+    assert "date: 2027-02-03" in text
+    assert 'by: "Oda Brennig"' in text
+    assert command("check", skarn, "--without-days").code in (0, 1)
+
+
+def test_later_drafts_count_on(command: Command, skarn: Path) -> None:
+    assert command("record", skarn, "--option", "vented_lead", "--date", "2027-02-03").code == 0
+    before = tree(skarn)
+    for arguments, name in (
+        (("--date", "2027-02-03"), "02-change.yaml"),
+        (("--kind", "visit", "--date", "2028-01-01"), "03-visit.yaml"),
+    ):
+        ended = command("record", skarn, *arguments)
+        assert ended.code == 0, ended.err
+        assert set(tree(skarn)) - set(before) == {f"record/{name}"}
+        before = tree(skarn)
+    ended = command("record", skarn, "--date", "2027-12-31")
+    assert ended.code == 3
+    assert "before the entry in front of it" in ended.err
+    assert tree(skarn) == before
+    assert command("record", skarn).code == 0
+    text = (skarn / "record" / "04-change.yaml").read_text(encoding="utf-8")
+    assert f"date: {max(datetime.date(2028, 1, 1), datetime.date.today())}" in text
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        ((), "--option vented_lead or --option heated_lithium"),
+        (("--option", "other"), "no option 'other'"),
+        (("--option", "vented_lead", "--kind", "visit"), "the first entry is the hand-over"),
+        (("--option", "vented_lead", "--date", "2027-02-30"), "not a day of the calendar"),
+        (("--option", "vented_lead", "--by", " "), "--by is empty"),
+        (("--option", "vented_lead", "--by", "a\u202eb"), "invisible"),
+    ],
+)
+def test_what_cannot_be_drafted_is_said_and_nothing_written(
+    command: Command, skarn: Path, arguments: tuple[str, ...], says: str
+) -> None:
+    before = tree(skarn)
+    ended = command("record", skarn, *arguments)
+    assert ended.code == 3
+    assert says in ended.err
+    assert tree(skarn) == before
+
+
+def test_an_option_is_chosen_once(command: Command, skarn: Path) -> None:
+    assert command("record", skarn, "--option", "vented_lead", "--date", "2027-02-03").code == 0
+    ended = command("record", skarn, "--option", "heated_lithium")
+    assert ended.code == 3
+    assert "vented_lead" in ended.err
+
+
+def test_a_broken_record_is_mended_first(command: Command, skarn: Path) -> None:
+    assert command("record", skarn, "--option", "vented_lead", "--date", "2027-02-03").code == 0
+    path = skarn / "record" / "01-hand-over.yaml"
+    path.write_text(path.read_text(encoding="utf-8").replace("kind: hand_over", "kind: handover"), encoding="utf-8")
+    ended = command("record", skarn)
+    assert ended.code == 2
+    assert f"{path}:" in ended.err
+    assert not (skarn / "record" / "02-change.yaml").exists()
+
+
+def test_a_new_file_is_never_written_over_another(tmp_path: Path) -> None:
+    path = tmp_path / "record" / "01.yaml"
+    write_new_file(path, b"mine")
+    link = tmp_path / "record" / "02.yaml"
+    link.symlink_to("nowhere")
+    for taken in (path, link):
+        with pytest.raises(UsageError, match="there already"):
+            write_new_file(taken, b"other")
+    assert path.read_bytes() == b"mine"
+    assert sorted(p.name for p in path.parent.iterdir()) == ["01.yaml", "02.yaml"]
