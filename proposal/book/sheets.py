@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from proposal.book.codes import draw_codes
 from proposal.book.day_sheets import draw_days
 from proposal.book.opening import context_of
 from proposal.book.pages.charts import KEY, read_out, told
@@ -28,7 +29,7 @@ def draw_all(results: Results, circuits: Mapping[str, Circuit], designations: Ma
     book = context_of(results)
     language = book.writer.language
     labels = sheet_labels(language, book.writer.cells.decimal_mark)
-    files: dict[str, bytes] = {}
+    files = draw_codes(results)
     for number, faced in enumerate(book.options):
         option, letter = faced.option, faced.letter
         sheet = SheetInfo(

@@ -1,12 +1,16 @@
 """The business that makes the proposals: shared by all projects beside it."""
 
+import re
 from typing import Literal
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
-from proposal.reading import Money, Name, PlainText, WholeNumber
+from proposal.reading import Fault, Money, Name, PlainText, WholeNumber
 from proposal.spec.pricebook import LabourHours, Section
 from proposal.units import CurrentA, LengthM, Share, Size, TemperatureC
+
+WEB_ADDRESS = re.compile(r"https?://[!-~]{1,391}")
+"""Signs that an address may hold are those of ASCII without the space."""
 
 
 class Families(Section):
@@ -71,3 +75,10 @@ class Installer(Section):
     )
     telephone: PlainText = Field("", description="For the emergency card")
     proposal_valid_days: WholeNumber = 30
+
+    @model_validator(mode="after")
+    def _web_address(self) -> "Installer":
+        if self.record_address and not WEB_ADDRESS.fullmatch(self.record_address):
+            allowed = "such as https://records.example/{number}, with no space in it"
+            raise Fault([(("record_address",), "is not a web address", allowed)])
+        return self
