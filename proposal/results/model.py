@@ -8,23 +8,15 @@ from typing import Literal
 
 from proposal.facts import Reason, Rejected, Values
 from proposal.frozen import frozen
+from proposal.results.finding_model import CitationResult as CitationResult  # noqa: PLC0414 - others take it from here
+from proposal.results.finding_model import Finding as Finding  # noqa: PLC0414 - the same
+from proposal.results.finding_model import Severity
 from proposal.results.record_model import RecordResult
 from proposal.studies.behaviour.result import Behaviour
 
 RESULTS_VERSION = 1
 
 PointKind = Literal["load", "charger", "starter", "controller_supply", "controller_sense", "relay_from", "relay_to"]
-Status = Literal["corroborated", "from memory", "common practice", "definition"]
-Severity = Literal["danger", "fault", "advice"]
-
-
-@frozen
-class CitationResult:
-    """Where a number or rule comes from."""
-
-    source: str
-    clause: str
-    status: Status
 
 
 @frozen
@@ -481,25 +473,6 @@ class PriceTotals:
     tax: Decimal
     total: Decimal
     unpriced_lines: int
-
-
-@frozen
-class Finding:
-    """One objection, or one thing to find out first. `refused_to`: who wants to accept it, where nobody can."""
-
-    id: str
-    number: int
-    severity: Severity
-    outcome: Literal["fires", "undecided"]
-    item: str
-    designation: str
-    title: str
-    where: str
-    values: Values
-    citation: CitationResult
-    accepted_by: str | None
-    accepted_because: str | None
-    refused_to: str | None
 
 
 @frozen

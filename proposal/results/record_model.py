@@ -4,6 +4,7 @@ from typing import Literal
 
 from proposal.facts import Values
 from proposal.frozen import frozen
+from proposal.results.difference_model import Difference
 
 Outcome = Literal["pass", "fail", "not_measured", "undecided"]
 EntryKind = Literal["hand_over", "change", "visit"]
@@ -253,6 +254,7 @@ class RecordResult:
     """Everything that the record says beyond the results of what was fitted.
 
     `letter` of the chosen option among those proposed. `hindrances` is empty where nothing speaks against energising.
+    `difference` from the option as proposed to what was fitted; null: not compared.
     """
 
     option: str
@@ -273,3 +275,4 @@ class RecordResult:
     record_address: str = ""
     telephone: str = ""
     emergency_off: EmergencyOffRow | None = None
+    difference: Difference | None = None

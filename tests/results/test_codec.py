@@ -79,6 +79,8 @@ def test_units_stand_in_the_names_of_all_numbers():
         "material", "labour", "contingency", "net", "tax", "total", "seed", "count", "steps", "switchings", "capped",
         "unsettled", "day", "nights_low", "cut_offs",
         "entry", "found_entry", "mended_entry", "seal",
+        "before", "after",  # of a difference, whose unit stands in the `name` beside them
+        "value_before", "value_after",
         "expected", "low", "high", "value",  # of a test, whose unit stands beside them in `unit`
     }  # fmt: skip
     for name, part in schema()["$defs"].items():

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from proposal.errors import Problem, SpecError
+from proposal.results.difference import difference
 from proposal.results.evaluate import Evaluated, evaluate
 from proposal.results.model import OptionResult, Results
 from proposal.results.record_model import AgreedRow, EmergencyOffRow, RecordResult, SealRow, TurnedDown
@@ -41,13 +42,14 @@ def evaluate_recorded(
     Raises SpecError as `evaluate` does, and where a record names items or tests that the vessel does not have.
     Pure: equal input gives equal results.
     """
-    offered = evaluate(proposed, ledger, made_by, sheets=False)
-    names = offered.designations
     last = len(record.entries)
-    stages = [evaluate(at(n), names, made_by, sheets=False) for n in (range(1, last + 1) if history else (last,))]
+    offered = evaluate(proposed, ledger, made_by, sheets=sheets)
+    names = offered.designations
+    numbers = range(1, last + 1) if history else (last,)
+    stages = [evaluate(at(n), names, made_by, sheets=sheets and n == last) for n in numbers]
     made = stages[-1]
     fitted = at(last)
-    if sheets or days is not None:
+    if days is not None:
         made = evaluate(fitted, names, made_by, sheets=sheets, days=days)
     option = made.results.options[0]
     _raise_for(record, made)
@@ -57,7 +59,10 @@ def evaluate_recorded(
     row = _row(proposed, record, offered.results, made, now, [before, *states], seals)
     if not history:
         row = replace(row, entries=())
-    results = replace(made.results, record=replace(row, hindrances=hindrance_rows(option, row)))
+    # neither has its days: what only one of them knows of the days is no difference between them
+    otherwise = difference(before, stages[-1].results.options[0]) if sheets else None
+    row = replace(row, hindrances=hindrance_rows(option, row), difference=otherwise)
+    results = replace(made.results, record=row)
     return replace(made, results=results)
 
 

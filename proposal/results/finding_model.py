@@ -1,0 +1,37 @@
+"""Rows that stand in an option's results and in a difference between two of them."""
+
+from typing import Literal
+
+from proposal.facts import Values
+from proposal.frozen import frozen
+
+Status = Literal["corroborated", "from memory", "common practice", "definition"]
+Severity = Literal["danger", "fault", "advice"]
+
+
+@frozen
+class CitationResult:
+    """Where a number or rule comes from."""
+
+    source: str
+    clause: str
+    status: Status
+
+
+@frozen
+class Finding:
+    """One objection, or one thing to find out first. `refused_to`: who wants to accept it, where nobody can."""
+
+    id: str
+    number: int
+    severity: Severity
+    outcome: Literal["fires", "undecided"]
+    item: str
+    designation: str
+    title: str
+    where: str
+    values: Values
+    citation: CitationResult
+    accepted_by: str | None
+    accepted_because: str | None
+    refused_to: str | None
