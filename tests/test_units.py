@@ -20,6 +20,7 @@ from proposal.units import (
     CHARGE,
     CURRENT,
     DAYS,
+    DIFFERENCE,
     DURATION_H,
     DURATION_S,
     ENERGY,
@@ -65,6 +66,8 @@ def registry() -> Any:
 @pytest.mark.parametrize(("kind", "spelling"), [(kind, spelling) for kind in KINDS for spelling in kind.factors])
 def test_every_unit_agrees_with_pint(registry: Any, kind: Kind, spelling: str) -> None:
     names = {**PINT_NAMES, "F": "farad"} if kind is CAPACITANCE else PINT_NAMES  # F is Fahrenheit elsewhere
+    if kind is DIFFERENCE:  # a rise of 1 °C is one of 1 K, whatever the scales begin with
+        names = {"°C": "delta_degC", "C": "delta_degC", "°F": "delta_degF", "F": "delta_degF"}
     numbers = (200.25, 273.15, 300) if spelling == "K" else (0.25, 7, 9.75)
     for number in numbers:
         quantity = registry.Quantity(number, names.get(spelling, spelling))
@@ -91,6 +94,9 @@ def test_every_unit_agrees_with_pint(registry: Any, kind: Kind, spelling: str) -
         (TEMPERATURE, "+5 C", 5.0),
         (TEMPERATURE, "-40 °F", -40.0),  # where both scales meet
         (TEMPERATURE, "212 °F", 100.0),
+        (DIFFERENCE, "8 K", 8.0),
+        (DIFFERENCE, "8 °C", 8.0),
+        (DIFFERENCE, "18 °F", 10.0),
         (DURATION_H, "20 min", 20 / 60),
         (DURATION_S, "250 ms", 0.25),
         (DURATION_S, "2 min", 120.0),

@@ -17,6 +17,7 @@ from proposal.frozen import frozen
 from proposal.parts.catalogue import Catalogue, clashes
 from proposal.parts.references import cable_complaints, part_complaints
 from proposal.reading import Document
+from proposal.results.commissioning import expected_rows
 from proposal.results.consents import consent_rows, limits_row
 from proposal.results.findings import acceptance_rows, check_rows, finding_rows, note_rows
 from proposal.results.model import RESULTS_VERSION, OptionResult, Results, SurveyResult, VesselResult
@@ -73,12 +74,19 @@ class _Prepared:
 
 
 def evaluate(
-    project: Project, ledger: Mapping[str, str], made_by: str, *, sheets: bool = True, days: DaysOf | None = None
+    project: Project,
+    ledger: Mapping[str, str],
+    made_by: str,
+    *,
+    sheets: bool = True,
+    tests: bool = False,
+    days: DaysOf | None = None,
 ) -> Evaluated:
     """Compute everything about a project.
 
     Parameters: project as read; ledger of designations by key; made_by, the tool's name and version; `sheets`: False
-    leaves empty what pages and JSON show besides and no finding rests on, see `_with_sheets`; `days`: what simulates
+    leaves empty what pages and JSON show besides and no finding rests on, see `_with_sheets`; `tests`: the tests of
+    commissioning all the same, for a record's readings are judged by them; `days`: what simulates
     the days of an option, asked once for each in their order when all are designed; None: without days.
     Raises SpecError, all problems at once, where parts, pins, banks and arrangement do not fit together.
     Pure: equal input gives equal results.
@@ -106,7 +114,7 @@ def evaluate(
     names = assign(ledger, [p.design.circuit for p in prepared])
     shown = [days(p.spec, p.design, p.family, p.catalogue) if days is not None else None for p in prepared]
     options = tuple(
-        _option(p, project, installer, names, behaviour, sheets=sheets)
+        _option(p, project, installer, names, behaviour, sheets=sheets, tests=tests)
         for p, behaviour in zip(prepared, shown, strict=True)
     )
     family = prepared[0].family
@@ -144,6 +152,7 @@ def _option(
     behaviour: Behaviour | None,
     *,
     sheets: bool,
+    tests: bool,
 ) -> OptionResult:
     spec, family, made = prepared.spec, prepared.family, prepared.design
     circuit = made.circuit
@@ -182,6 +191,7 @@ def _option(
         switching=(),
         failures=(),
         choose_if=spec.option.choose_if,
+        tests=expected_rows(evidence, names) if sheets or tests else (),
         behaviour=behaviour,
         ten_years=(None if behaviour is None else ten_years(behaviour, circuit, prepared.catalogue, installer, totals)),
     )

@@ -11,7 +11,7 @@ from proposal.frozen import frozen
 from proposal.results.finding_model import CitationResult as CitationResult  # noqa: PLC0414 - others take it from here
 from proposal.results.finding_model import Finding as Finding  # noqa: PLC0414 - the same
 from proposal.results.finding_model import Severity
-from proposal.results.record_model import RecordResult
+from proposal.results.record_model import RecordResult, TestRow
 from proposal.studies.behaviour.result import Behaviour
 
 RESULTS_VERSION = 1
@@ -923,6 +923,7 @@ class OptionResult:
     surges: tuple[SurgeResult, ...] = ()
     voltages: tuple[VoltagePoint, ...] = ()
     sharing: tuple[SharingResult, ...] = ()
+    tests: tuple[TestRow, ...] = ()
     behaviour: Behaviour | None = None
     ten_years: TenYears | None = None
 

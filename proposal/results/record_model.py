@@ -103,6 +103,8 @@ class EarlierReading:
     value: float | None
     passed: bool | None
     outcome: Outcome
+    at_a: float | None = None
+    by: str = ""
 
 
 @frozen
@@ -110,8 +112,11 @@ class TestRow:
     """One test: what is expected of it, and the latest reading.
 
     `low` to `high` in `unit` is what passes, null: no bound on that side; both null with `unit` empty: a test that is
-    passed or not. `expected` is what the computation gives, null: there is no such figure. `basis` is the code of how
-    the band comes about, with its values. `danger`: a check of a danger rests on it, so that it must not be missing.
+    passed or not. `expected` is what the computation gives, null: there is no such figure. Figures that grow with the
+    current hold at `expected_at_a`: that of the latest reading, else that of the computation; null: no current bears on
+    them. `basis` is the code of how the band comes about, with its values. `danger`: a check of a danger rests on it,
+    so that it must not be missing. `asked`: an installer of this vessel makes it; else it counts where it was made.
+    `wanting`: what is to be found out before it can be judged.
     """
 
     test: str
@@ -140,6 +145,8 @@ class TestRow:
     entry: int | None
     earlier: tuple[EarlierReading, ...]
     citation: RecordCitation
+    expected_at_a: float | None = None
+    asked: bool = True
 
 
 @frozen

@@ -136,11 +136,14 @@ TORQUE = _kind(
     ("12 N·m",),
     10_000.0,
 )
+DIFFERENCE = _kind(
+    "temperature difference", {"K": "1", "°C": "1", "C": "1", "°F": "5/9", "F": "5/9"}, ("8 K", "6.5 °C"), 1000.0
+)
 DAYS = _kind("number of days", {"days": "1", "day": "1"}, ("2 days", "1 day"), 36_525.0)
 
 KINDS = (
     *(LENGTH, CURRENT, VOLTAGE, CHARGE, ENERGY, POWER, TEMPERATURE, DURATION_H, DURATION_S, RESISTANCE),
-    *(MASS, SHARE, PER_KELVIN, DAYS, AREA, CAPACITANCE, PER_KELVIN_V, ANGLE, TORQUE),
+    *(MASS, SHARE, PER_KELVIN, DAYS, AREA, CAPACITANCE, PER_KELVIN_V, ANGLE, TORQUE, DIFFERENCE),
 )
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
-from proposal.errors import Problem, SpecError
+from proposal.errors import SpecError
 from proposal.results.difference import difference
 from proposal.results.evaluate import Evaluated, evaluate
 from proposal.results.model import OptionResult, Results
@@ -12,6 +12,7 @@ from proposal.results.recorded.fitted import deviation_rows, fitted_rows, item_c
 from proposal.results.recorded.hindrances import hindrance_rows
 from proposal.results.recorded.history import entry_rows
 from proposal.results.recorded.shown import defect_rows, photo_rows
+from proposal.results.recorded.tests import reading_complaints, test_rows
 from proposal.results.recorded.upkeep import upkeep_complaints, upkeep_rows
 from proposal.results.store import DaysOf
 from proposal.spec.loading import Project
@@ -46,7 +47,7 @@ def evaluate_recorded(
     offered = evaluate(proposed, ledger, made_by, sheets=sheets)
     names = offered.designations
     numbers = range(1, last + 1) if history else (last,)
-    stages = [evaluate(at(n), names, made_by, sheets=sheets and n == last) for n in numbers]
+    stages = [evaluate(at(n), names, made_by, sheets=sheets and n == last, tests=n == last) for n in numbers]
     made = stages[-1]
     fitted = at(last)
     if days is not None:
@@ -67,7 +68,7 @@ def evaluate_recorded(
 
 
 def _raise_for(record: Record, made: Evaluated) -> None:
-    problems: list[Problem] = [*item_complaints(record, made), *upkeep_complaints(record)]
+    problems = [*item_complaints(record, made), *reading_complaints(record, made), *upkeep_complaints(record)]
     if problems:
         raise SpecError(problems)
 
@@ -94,7 +95,7 @@ def _row(
         turned_down=_turned_down(record, offered),
         fitted=fitted_rows(record, made),
         deviations=deviation_rows(record, proposed, options[0], options[-1], names),
-        tests=(),
+        tests=test_rows(record, made),
         photos=photo_rows(record, made),
         defects=defect_rows(record, made),
         upkeep=upkeep_rows(now, made.circuits[record.option_id], record),

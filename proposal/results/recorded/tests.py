@@ -1,0 +1,235 @@
+"""Readings of a record against what was expected: rows with their verdicts, and what is wrong with a reading."""
+
+import difflib
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import cast
+
+from proposal.errors import Problem
+from proposal.frozen import frozen
+from proposal.reading import Loc
+from proposal.results.commissioning import cited
+from proposal.results.evaluate import Evaluated
+from proposal.results.record_model import EarlierReading, TestRow
+from proposal.results.recorded.fitted import known_items
+from proposal.spec.record import Reading, TestName
+from proposal.spec.recorded import Record, RecordEntry
+from proposal.studies.commissioning.judge import judge
+from proposal.studies.commissioning.kinds import test_kinds
+from proposal.studies.commissioning.result import Band, Basis, Expected, Judged, Taken, Unit, Wanting
+from proposal.units import CURRENT, DIFFERENCE, DURATION_S, LENGTH, RESISTANCE, TORQUE, VOLTAGE, Kind, UnitError, parse
+
+KINDS: dict[str, Kind] = {
+    "V": VOLTAGE, "A": CURRENT, "K": DIFFERENCE, "N·m": TORQUE, "s": DURATION_S, "m": LENGTH, "ohm": RESISTANCE,
+}  # fmt: skip
+"""What a reading is read as, by the unit of its test."""
+ANYWHERE = ("torque", "joint_rise")
+"""Tests that may be made at any item."""
+
+RowKey = tuple[str, str, str]
+"""Test, item, end."""
+
+
+@frozen
+class _Read:
+    """A reading with its entry and its place in it."""
+
+    entry: RecordEntry
+    number: int
+    reading: Reading
+
+    def problem(self, field: str, what: str, allowed: str) -> Problem:
+        loc: Loc = ("measured", self.number, field)
+        line, column = self.entry.document.position(loc)
+        return Problem(str(self.entry.document.path), line, column, what, allowed)
+
+
+def test_rows(record: Record, made: Evaluated) -> tuple[TestRow, ...]:
+    """Every test that this vessel needs and every one that was made, in the order of the test sheet.
+
+    Parameters: record; `made`, the vessel as it was fitted, evaluated with its tests. The latest reading counts, older
+    ones are kept beside it, each with its own verdict. Readings of what is no longer there are left out. Expects that
+    `reading_complaints` found nothing. Raises UnitError for a reading that cannot be read.
+    """
+    sheet = _Sheet.of(made)
+    found: dict[RowKey, list[_Read]] = {}
+    for read in _readings(record):
+        key = sheet.place(read.reading)
+        if key is not None:
+            found.setdefault(key, []).append(read)
+    made_from = {key: sheet.template(key) for key in found}
+    rows = []
+    for number, template in enumerate(sheet.rows):
+        whole = (template.test, template.item, template.end)
+        parts = [key for key, (source, _) in made_from.items() if source == number and key != whole]
+        by_parts = any(item == template.item for _, item, _ in parts)
+        if whole in found or (template.asked and not by_parts):
+            rows.append(_judged(template, found.get(whole, ())))
+        rows += [_judged(made_from[key][1], found[key]) for key in parts]
+    return tuple(rows)
+
+
+def reading_complaints(record: Record, made: Evaluated) -> Iterator[Problem]:
+    """Readings that cannot be read, or that are of a test which this vessel does not have, each at its place.
+
+    Of an entry after which the vessel was changed the last is not said: it may have had that test then. Items that do
+    not exist are the business of `fitted.item_complaints`.
+    """
+    sheet = _Sheet.of(made)
+    changed = max((entry.number for entry in record.entries if entry.value.changes), default=0)
+    for read in _readings(record):
+        reading = read.reading
+        key = sheet.place(reading)
+        if key is not None:
+            yield from _complaints(read, sheet.template(key)[1])
+        elif read.entry.number >= changed and (not reading.item or reading.item in sheet.items):
+            yield from sheet.misplaced(read)
+
+
+def _readings(record: Record) -> Iterator[_Read]:
+    for entry in record.entries:
+        for number, reading in enumerate(entry.value.measured):
+            yield _Read(entry, number, reading)
+
+
+@frozen
+class _Sheet:
+    """The expected tests of a vessel, and where a reading belongs among them."""
+
+    rows: tuple[TestRow, ...]
+    items: dict[str, tuple[str, str]]
+
+    @staticmethod
+    def of(made: Evaluated) -> "_Sheet":
+        """The sheet of the one option of `made`; tests that may be made anywhere named at every item."""
+        items = {key: (made.designations.get(key, ""), title) for key, (_, title) in known_items(made).items()}
+        return _Sheet(made.results.options[0].tests, items)
+
+    def place(self, reading: Reading) -> RowKey | None:
+        """The row that a reading belongs to; None: the vessel has no such test."""
+        ends = [row.end for row in self.rows if row.test == reading.test and row.item == reading.item]
+        if reading.end in ends or "" in ends:
+            return reading.test, reading.item, reading.end
+        if not ends and reading.test in ANYWHERE and reading.item in self.items:
+            return reading.test, reading.item, reading.end
+        return None
+
+    def template(self, key: RowKey) -> tuple[int, TestRow]:
+        """The expected row that a row is made from, and its number: of the same place, of the item, of the test."""
+        test, item, end = key
+        numbered = [(number, row) for number, row in enumerate(self.rows) if row.test == test]
+        for number, row in numbered:
+            if row.item == item and row.end in (end, "") and (row.end == end or not self._has(key)):
+                return number, replace(row, end=end)
+        number, row = numbered[-1]
+        designation, title = self.items[item]
+        return number, replace(_anywhere(row), item=item, end=end, designation=designation, title=title)
+
+    def _has(self, key: RowKey) -> bool:
+        return any((row.test, row.item, row.end) == key for row in self.rows)
+
+    def misplaced(self, read: _Read) -> Iterator[Problem]:
+        """What is wrong with where a reading says that it was taken."""
+        reading = read.reading
+        mine = [row for row in self.rows if row.test == reading.test]
+        ends = sorted(row.end for row in mine if row.item == reading.item)
+        if ends:
+            yield read.problem("end", f"this test has no end {reading.end!r} here", " or ".join(ends))
+        elif mine:
+            keys = [row.item for row in mine if row.item]
+            near = difflib.get_close_matches(reading.item, keys, n=3, cutoff=0.0) if reading.item else keys[:3]
+            what = "this vessel has no such test at this item" if reading.item else "this test is made at an item"
+            yield read.problem("item", what, " or ".join(near) or "no `item`: it is made on the whole system")
+        else:
+            tests = ", ".join(dict.fromkeys(row.test for row in self.rows))
+            yield read.problem("test", "this vessel has no such test", tests)
+
+
+def _anywhere(row: TestRow) -> TestRow:
+    """A torque at one item has the maker's figure; a joint anywhere the same limit as others."""
+    kind = test_kinds()["torque"]
+    if row.test != kind.test:
+        return row
+    return replace(row, unit=kind.unit, basis="maker", values={}, wanting="maker_figure", citation=cited(kind.citation))
+
+
+def _complaints(read: _Read, row: TestRow) -> Iterator[Problem]:
+    reading, kind = read.reading, test_kinds()[read.reading.test]
+    if reading.value is not None and not row.unit:
+        yield read.problem("value", "this test is passed or not, it has no figure", "`passed: yes` or `passed: no`")
+    for field, text in (("value", reading.value), ("wanted", reading.wanted)):
+        if text is not None and row.unit:
+            try:
+                parse(KINDS[row.unit], text)
+            except UnitError as error:
+                yield read.problem(field, error.what, error.allowed)
+    if reading.wanted is not None and not kind.takes_wanted:
+        yield read.problem("wanted", "this test is judged by a figure of its own", "no `wanted`")
+    elif reading.wanted is not None and not row.unit:
+        yield read.problem("wanted", "the whole system has no one figure", "an `item` with it")
+    elif reading.wanted is not None and not row.wanting and row.basis != "fuse":
+        yield read.problem("wanted", "the spec says what is expected here", "no `wanted`; else a change of the spec")
+
+
+def _taken(row: TestRow, reading: Reading) -> Taken:
+    def number(text: str | None) -> float | None:
+        return parse(KINDS[row.unit], text) if text is not None and row.unit else None
+
+    return Taken(number(reading.value), reading.at_a, number(reading.wanted), reading.passed, reading.how)
+
+
+def _expected(row: TestRow) -> Expected:
+    """An expected row as the study made it."""
+    return Expected(
+        cast(TestName, row.test), row.item, row.end, cast(Unit, row.unit), row.expected, Band(row.low, row.high),
+        cast(Basis, row.basis), row.values, row.expected_at_a, row.asked, cast(Wanting, row.wanting),
+    )  # fmt: skip
+
+
+def _verdict(row: TestRow, read: _Read) -> tuple[Taken, Judged]:
+    taken = _taken(row, read.reading)
+    return taken, judge(_expected(row), test_kinds()[read.reading.test], taken)
+
+
+def _judged(row: TestRow, readings: Sequence[_Read]) -> TestRow:
+    """A row with its latest reading, and the earlier ones in their order."""
+    if not readings:
+        return row
+    *before, last = readings
+    taken, verdict = _verdict(row, last)
+    at_a = row.expected_at_a if row.expected_at_a is None or taken.at_a is None else taken.at_a
+    undecided = verdict.outcome == "undecided"
+    return replace(
+        row,
+        expected=verdict.expected,
+        low=verdict.band.low,
+        high=verdict.band.high,
+        expected_at_a=row.expected_at_a if undecided else at_a,
+        outcome=verdict.outcome,
+        wanting=verdict.wanting,
+        value=taken.value,
+        at_a=taken.at_a,
+        passed=taken.passed,
+        how=last.reading.how,
+        instrument=last.reading.instrument,
+        by=_by(last),
+        date=_day(last),
+        note=last.reading.note,
+        entry=last.entry.number,
+        earlier=tuple(_earlier(row, read) for read in before),
+    )
+
+
+def _earlier(row: TestRow, read: _Read) -> EarlierReading:
+    taken, verdict = _verdict(row, read)
+    return EarlierReading(
+        read.entry.number, _day(read), taken.value, taken.passed, verdict.outcome, taken.at_a, _by(read)
+    )
+
+
+def _by(read: _Read) -> str:
+    return read.reading.by or read.entry.value.by
+
+
+def _day(read: _Read) -> str:
+    return (read.reading.on or read.entry.value.date).isoformat()
