@@ -51,7 +51,7 @@ def evaluate_recorded(
     made = stages[-1]
     fitted = at(last)
     if days is not None:
-        made = evaluate(fitted, names, made_by, sheets=sheets, days=days)
+        made = evaluate(fitted, names, made_by, sheets=sheets, tests=True, days=days)
     option = made.results.options[0]
     _raise_for(record, made)
     before = next(o for o in offered.results.options if o.id == record.option_id)
