@@ -47,7 +47,7 @@ def test_intervals_are_those_of_the_trade() -> None:
     assert found["lithium_stored"].values == {"low_share": 0.4, "high_share": 0.6}
     for task in ("thermal", "retorque", "vents", "start_battery"):
         assert (found[task].first_days, found[task].every_days) == (365, 365)
-    assert (found["capacity"].every_days, found["capacity"].values) == (730, {"low_share": 0.8})
+    assert (found["capacity"].every_days, found["capacity"].values) == (730, {"least_share": 0.8})
 
 
 def test_each_task_concerns_what_is_fitted() -> None:

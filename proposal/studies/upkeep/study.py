@@ -15,7 +15,7 @@ from proposal.sources import Citation, Status
 from proposal.spec.overlay import EffectiveSpec
 from proposal.studies.upkeep.result import UpkeepTask
 
-VALUES = ("run_h", "low_share", "high_share", "warmer_c", "distance_m")
+VALUES = ("run_h", "low_share", "high_share", "least_share", "warmer_c", "distance_m")
 """Columns of the table that hold figures for a task's words."""
 
 
