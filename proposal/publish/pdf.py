@@ -18,7 +18,7 @@ from proposal.publish.columns import breaks, column_shares, table_width
 from proposal.publish.flow import flow
 from proposal.publish.labels import labels
 from proposal.publish.moving import places
-from proposal.publish.proof import proof
+from proposal.publish.proof import NO_IMAGES, proof
 from proposal.publish.shapes import key_columns, option_tint, table_shape, tone_keys
 
 _SCHEME: Final = "mem:"
@@ -30,24 +30,31 @@ _A4_MM: Final = (297.0, 210.0)
 _A3_MM: Final = (420.0, 297.0)
 
 
-def render_pdf(book: Book, drawings: Mapping[str, bytes]) -> bytes:
+def render_pdf(book: Book, drawings: Mapping[str, bytes], images: Mapping[str, bytes] = NO_IMAGES) -> bytes:
     """Return the book as a tagged PDF with cover, contents, bookmarks and running heads.
 
-    ``drawings`` holds SVG by file name. The same input gives the same bytes. Raises ``MachineError`` with the packages
-    to install when the type-setting libraries are missing, ``ValueError`` for a book with a broken link or a missing
-    drawing, ``RuntimeError`` when something on a page could not be set: the last two are faults of the program.
+    ``drawings`` holds SVG by file name, ``images`` JPEG. The same input gives the same bytes. Raises ``MachineError``
+    with the packages to install when the type-setting libraries are missing, ``ValueError`` for a book with a broken
+    link or a missing drawing or photo, ``RuntimeError`` when something on a page could not be set: the last two are
+    faults of the program.
     """
-    proof(book, drawings)
-    weasyprint = _weasyprint()
+    return type_set(book, drawings, images, pdf_variant="pdf/ua-1")
+
+
+def type_set(book: Book, drawings: Mapping[str, bytes], images: Mapping[str, bytes], **options: Any) -> bytes:
+    """Set the book as a PDF of the kind that the type-setter's own ``options`` ask for; raises as ``render_pdf``."""
+    proof(book, drawings, images)
+    weasyprint = library()
     files = {f"font/{name}": (data, "font/ttf") for name, data in fonts.fonts().items()}
     files |= {f"drawing/{name}": (data, "image/svg+xml") for name, data in drawings.items()}
-    fetcher = _fetcher(weasyprint, files)
+    files |= {f"photo/{name}": (data, "image/jpeg") for name, data in images.items()}
+    fetcher = memory_fetcher(weasyprint, files)
     style = b"\n".join(templates.read(f"css/{name}.css") for name in ("common", "print")).decode()
     font_config = weasyprint.text.fonts.FontConfiguration()
     with _Listening() as log:
         sheet = weasyprint.CSS(string=style, base_url="about:blank", url_fetcher=fetcher, font_config=font_config)
         document = weasyprint.HTML(string=document_html(book, drawings), base_url="about:blank", url_fetcher=fetcher)
-        data: bytes = document.write_pdf(stylesheets=[sheet], font_config=font_config, pdf_variant="pdf/ua-1")
+        data: bytes = document.write_pdf(stylesheets=[sheet], font_config=font_config, **options)
     if log.errors:
         raise RuntimeError(f"the PDF would be incomplete: {'; '.join(log.errors)}")
     return data
@@ -75,6 +82,7 @@ def document_html(book: Book, drawings: Mapping[str, bytes]) -> str:
         key_columns=key_columns,
         places=places,
         drawing=lambda name: Markup("mem:drawing/{}").format(name),
+        image=lambda name: Markup("mem:photo/{}").format(name),
         sheet_size=lambda name: sheet_size(drawings[name]),
         href=href,
     )
@@ -83,7 +91,7 @@ def document_html(book: Book, drawings: Mapping[str, bytes]) -> str:
         prefixes=prefixes,
         running=book.cover.running or book.cover.subtitle,
         document_title=" · ".join(text for text in (book.cover.title, book.cover.subtitle) if text),
-        timestamp=_timestamp(book.date),
+        timestamp=f"{day_of(book.date)}T00:00:00Z",
     )
 
 
@@ -101,14 +109,14 @@ def sheet_size(svg: bytes) -> str:
     return f"{name}-whole" if is_sheet else name
 
 
-def _timestamp(date: str) -> str:
-    # Without a date in the metadata the clock would get into the file.
+def day_of(date: str) -> str:
+    """Return the day that the file is dated, as YYYY-MM-DD: without one the clock would get into it."""
     day = _DAY.match(date)
-    return f"{day[0] if day else '2000-01-01'}T00:00:00Z"
+    return day[0] if day else "2000-01-01"
 
 
-def _weasyprint() -> Any:
-    """Import WeasyPrint; it prints a banner on stdout when a system library is missing."""
+def library() -> Any:
+    """Return WeasyPrint, imported now; it prints a banner on stdout when a system library is missing."""
     try:
         with contextlib.redirect_stdout(io.StringIO()):
             import weasyprint  # noqa: PLC0415 - half a second, and it needs system libraries
@@ -122,7 +130,7 @@ def _weasyprint() -> Any:
     return weasyprint
 
 
-def _fetcher(weasyprint: Any, files: Mapping[str, tuple[bytes, str]]) -> Any:
+def memory_fetcher(weasyprint: Any, files: Mapping[str, tuple[bytes, str]]) -> Any:
     """Return a fetcher that serves ``files`` under ``mem:`` and refuses everything else."""
 
     class Memory(weasyprint.urls.URLFetcher):  # type: ignore[misc]

@@ -1,10 +1,11 @@
-"""What a book must fulfil before it can be rendered: ids, links and drawings that exist, tables with equal rows."""
+"""What a book must fulfil before it can be rendered: ids, links, drawings and photos that exist, equal rows."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from math import prod
+from types import MappingProxyType
 from typing import Final
 
 from proposal.book.blocks import (
@@ -22,6 +23,7 @@ from proposal.book.blocks import (
     Link,
     Page,
     Paragraph,
+    Photos,
     SideBySide,
     Sliders,
     Step,
@@ -33,6 +35,9 @@ from proposal.book.blocks import (
 
 _PAGE_ID: Final = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 _DRAWING: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*\.svg")
+_PHOTO: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*\.jpg")
+NO_IMAGES: Final[Mapping[str, bytes]] = MappingProxyType({})
+"""Of a book without photos."""
 _TAKEN: Final = frozenset({"index", "404", "search", "assets", "drawings"})
 
 
@@ -42,7 +47,7 @@ def page_file(book: Book, page_id: str) -> str:
 
 
 def anchors(page: Page) -> list[str]:
-    """Return the anchors of a page, headings and rows, in order."""
+    """Return the anchors of a page, of headings, rows, charts and photos, in order."""
     found = []
     for block in page.blocks:
         if isinstance(block, Heading):
@@ -51,21 +56,23 @@ def anchors(page: Page) -> list[str]:
             found += [row.anchor for row in block.rows if row.anchor]
         elif isinstance(block, Charts):
             found += [chart.anchor for chart in block.charts]
+        elif isinstance(block, Photos):
+            found += [photo.anchor for photo in block.photos]
         elif isinstance(block, Steps | Sliders):
             found.append(block.anchor)
     return found
 
 
-def proof(book: Book, drawings: Collection[str]) -> None:
+def proof(book: Book, drawings: Collection[str], images: Collection[str] = ()) -> None:
     """Check that the book can be rendered whole.
 
     Raises ``ValueError`` with everything that is wrong: it is a fault of the program, never of the user's spec.
     """
-    if wrong := list(_faults(book, drawings)):
+    if wrong := list(_faults(book, drawings, images)):
         raise ValueError("the book cannot be rendered: " + "; ".join(wrong))
 
 
-def _faults(book: Book, drawings: Collection[str]) -> Iterator[str]:
+def _faults(book: Book, drawings: Collection[str], images: Collection[str]) -> Iterator[str]:
     if not book.pages:
         yield "it has no page"
         return
@@ -75,12 +82,18 @@ def _faults(book: Book, drawings: Collection[str]) -> Iterator[str]:
     for name in drawings:
         if not _DRAWING.fullmatch(name):
             yield f"drawing name {name!r}"
+    for name in images:
+        if not _PHOTO.fullmatch(name):
+            yield f"photo name {name!r}"
     for number, page in enumerate(book.pages):
         if not _PAGE_ID.fullmatch(page.id) or (number > 0 and page.id in _TAKEN):
             yield f"page id {page.id!r}"
         if len(set(by_page[page.id])) != len(by_page[page.id]):
             yield f"page {page.id} uses an anchor twice"
         yield from (f"page {page.id}: {what}" for what in _page_faults(page, by_page, drawings))
+        for block in page.blocks:
+            if isinstance(block, Photos):
+                yield from (f"page {page.id}: {what}" for what in _photo_faults(block, images))
     yield from (f"cover: {what}" for run in book.cover.cautions for what in _links(run, by_page))
     yield from (f"cover: {what}" for fact in book.cover.facts for what in _links(fact.words, by_page))
 
@@ -115,6 +128,16 @@ def _drawings(block: Block) -> tuple[Figure | Chart | Step, ...]:
     if isinstance(block, Steps):
         return block.steps
     return (block,) if isinstance(block, Figure) else ()
+
+
+def _photo_faults(block: Photos, images: Collection[str]) -> Iterator[str]:
+    for photo in block.photos:
+        if photo.file not in images:
+            yield f"no photo {photo.file!r}"
+        if not photo.alt.strip():
+            yield f"photo {photo.file!r} without words for those who cannot see it"
+        if photo.width_px < 1 or photo.height_px < 1:
+            yield f"photo {photo.file!r} has no size"
 
 
 def _slider_faults(block: Sliders) -> Iterator[str]:
@@ -157,6 +180,8 @@ def _runs(block: Block) -> Iterator[Words]:
             yield from face.reasons
     elif isinstance(block, Charts):
         yield from (chart.words for chart in block.charts)
+    elif isinstance(block, Photos):
+        yield from (photo.words for photo in block.photos)
     elif isinstance(block, Facts):
         yield from (fact.words for fact in block.facts)
     else:

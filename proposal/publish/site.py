@@ -15,7 +15,7 @@ from proposal.book.blocks import Book, Heading, Page
 from proposal.publish import fonts, templates
 from proposal.publish.labels import labels
 from proposal.publish.moving import payload, places, proposed
-from proposal.publish.proof import page_file, proof
+from proposal.publish.proof import NO_IMAGES, page_file, proof
 from proposal.publish.shapes import key_columns, option_tint, table_shape, tone_keys
 
 if TYPE_CHECKING:
@@ -49,26 +49,28 @@ def render_site(
     drawings: Mapping[str, bytes],
     extra: Mapping[str, bytes],
     *,
+    images: Mapping[str, bytes] = NO_IMAGES,
     progress: Callable[[str], None] | None = None,
 ) -> dict[str, bytes]:
     """Return every file of the site, relative path to content, in a fixed order.
 
-    ``drawings`` holds SVG by file name, served under ``drawings/``; ``extra`` goes beside the pages as it is
-    (``results.json``). ``progress`` is called with the title of each page as it is made. The site opens from a folder,
-    asks for nothing outside it, and the same input gives the same bytes. Raises ``ValueError`` for a book with a broken
-    link or a missing drawing, ``RuntimeError`` when the site generator warns: both are faults of the program.
+    ``drawings`` holds SVG by file name, served under ``drawings/``, ``images`` JPEG under ``photos/``; ``extra`` goes
+    beside the pages as it is (``results.json``). ``progress`` is called with the title of each page as it is made. The
+    site opens from a folder, asks for nothing outside it, and the same input gives the same bytes. Raises
+    ``ValueError`` for a book with a broken link, a missing drawing or photo, ``RuntimeError`` when the site generator
+    warns: both are faults of the program.
     """
-    proof(book, drawings)
+    proof(book, drawings, images)
     with tempfile.TemporaryDirectory(prefix="proposal-site-") as scratch:
-        built = _build(book, drawings, Path(scratch), progress or (lambda _title: None))
+        built = _build(book, Path(scratch), progress or (lambda _title: None))
+    built |= {f"drawings/{name}": data for name, data in drawings.items()}
+    built |= {f"photos/{name}": data for name, data in images.items()}
     if taken := sorted(extra.keys() & built.keys()):
         raise ValueError(f"the site already has {', '.join(taken)}")
     return dict(sorted({**built, **extra}.items()))
 
 
-def _build(
-    book: Book, drawings: Mapping[str, bytes], scratch: Path, progress: Callable[[str], None]
-) -> dict[str, bytes]:
+def _build(book: Book, scratch: Path, progress: Callable[[str], None]) -> dict[str, bytes]:
     from mkdocs.commands.build import build  # noqa: PLC0415 - heavy
     from mkdocs.exceptions import Abort, ConfigurationError  # noqa: PLC0415
 
@@ -82,7 +84,7 @@ def _build(
     site = scratch / "site"
     files = {path.relative_to(site).as_posix(): path.read_bytes() for path in sorted(site.rglob("*")) if path.is_file()}
     kept = {name: data for name, data in files.items() if _wanted(name, book.language)}
-    return kept | _assets() | {f"drawings/{name}": data for name, data in drawings.items()}
+    return kept | _assets()
 
 
 def _wanted(name: str, language: str) -> bool:
@@ -112,6 +114,7 @@ def _config(book: Book, scratch: Path) -> MkDocsConfig:
         "policy": POLICY,
         "title": cover.title,
         "running": cover.running or cover.subtitle,
+        "warning": cover.warning,
         "deference": cover.deference,
         "licence": cover.licence,
         "menu": words["menu"],
@@ -212,6 +215,7 @@ class _Segments:
             proposed=proposed,
             places=places,
             drawing=lambda name: Markup("drawings/{}").format(name),
+            image=lambda name: Markup("photos/{}").format(name),
             href=self._href,
         )
         self._frame: TemplateModule = environment.get_template("site_page.html.j2").module

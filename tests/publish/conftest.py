@@ -39,22 +39,22 @@ def sample() -> ModuleType:
 
 @pytest.fixture(scope="session")
 def site(sample: ModuleType) -> dict[str, bytes]:
-    return render_site(sample.BOOK, sample.DRAWINGS, {"results.json": b'{"a": 1}\n'})
+    return render_site(sample.BOOK, sample.DRAWINGS, {"results.json": b'{"a": 1}\n'}, images=sample.IMAGES)
 
 
 @pytest.fixture(scope="session")
 def hostile_site(sample: ModuleType) -> dict[str, bytes]:
-    return render_site(sample.hostile()[0], sample.DRAWINGS, {})
+    return render_site(sample.hostile()[0], sample.DRAWINGS, {}, images=sample.IMAGES)
 
 
 @pytest.fixture(scope="session")
 def pdf(sample: ModuleType) -> bytes:
-    return render_pdf(sample.BOOK, sample.DRAWINGS)
+    return render_pdf(sample.BOOK, sample.DRAWINGS, sample.IMAGES)
 
 
 @pytest.fixture(scope="session")
 def hostile_pdf(sample: ModuleType) -> bytes:
-    return render_pdf(sample.hostile()[0], sample.DRAWINGS)
+    return render_pdf(sample.hostile()[0], sample.DRAWINGS, sample.IMAGES)
 
 
 @pytest.fixture(scope="session")

@@ -6,9 +6,12 @@ Run as a script it writes site and PDF into a folder: ``python sample_book.py FO
 from __future__ import annotations
 
 import dataclasses
+import io
 import sys
 from pathlib import Path
 from typing import Any
+
+from PIL import Image, ImageDraw
 
 from proposal.book import blocks as b
 
@@ -19,6 +22,24 @@ def w(*parts: Any) -> b.Words:
 
 def cell(text: str, ref: str = "options.0.price") -> b.Cell:
     return b.Cell(text, text, "", 0, ref)
+
+
+SHOTS = {
+    "photo-wide.jpg": ("Battery box, lid off", (1600, 1200)),
+    "photo-tall.jpg": ("Fuse box behind the panel", (900, 1600)),
+    "photo-small.jpg": ("Plate of the alternator", (240, 160)),
+}
+
+
+def shot(width: int, height: int) -> bytes:
+    picture = Image.new("RGB", (width, height), "#7d898d")
+    ImageDraw.Draw(picture).line((0, 0, width, height), fill="#ab1f1f", width=9)
+    written = io.BytesIO()
+    picture.save(written, "JPEG")
+    return written.getvalue()
+
+
+IMAGES = {name: shot(*size) for name, (_, size) in SHOTS.items()}
 
 
 def key(label: str, text: str, note: str, tone: b.Tone = "plain") -> b.KeyFigure:
@@ -47,6 +68,7 @@ COVER = b.Cover(
     deference="A design aid. Local codes, the makers' instructions and a licensed or qualified person decide.",
     labels=LABELS,
     running="Revision 3 · 2026-03-14",
+    warning="Do not energise: one danger stands against it",
 )
 
 _CONDUCTORS = (
@@ -404,6 +426,21 @@ PAGES = (
         ),
     ),
     DAYS,
+    b.Page(
+        "photos",
+        "Photos",
+        ("owner",),
+        (
+            b.Paragraph(w("Behind the panel: ", b.Link("the fuse box", "photos", "photo.2"), ".")),
+            b.Heading("Engine room", 2, "engine-room"),
+            b.Photos(
+                tuple(
+                    b.Photo(name, f"Drawn, not taken: {what}", w(what, ", ", cell("70 mm²")), f"photo.{n}", *size)
+                    for n, (name, (what, size)) in enumerate(SHOTS.items(), 1)
+                )
+            ),
+        ),
+    ),
 )
 
 BOOK = b.Book(COVER, PAGES, "en", "2026-03-14")
@@ -475,6 +512,7 @@ class Spiteful:
                 "tones",
                 "align",
                 "letter",
+                "file",
                 "audiences",
                 "language",
                 "date",
@@ -508,11 +546,11 @@ def _write(target: Path, book: b.Book) -> None:
     from proposal.publish.pdf import render_pdf  # noqa: PLC0415
     from proposal.publish.site import render_site  # noqa: PLC0415
 
-    for name, data in render_site(book, DRAWINGS, {"results.json": b"{}\n"}).items():
+    for name, data in render_site(book, DRAWINGS, {"results.json": b"{}\n"}, images=IMAGES).items():
         path = target / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(data)
-    (target / "proposal.pdf").write_bytes(render_pdf(book, DRAWINGS))
+    (target / "proposal.pdf").write_bytes(render_pdf(book, DRAWINGS, IMAGES))
 
 
 if __name__ == "__main__":

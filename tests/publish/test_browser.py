@@ -376,3 +376,79 @@ def test_the_page_of_a_boats_days_answers_offline(browser: Browser, marram_folde
     assert tab.said == []
     assert tab.outside(marram_folder) == []
     page.close()
+
+
+SHOWN = """() => [...document.querySelectorAll('.photo img')].map(e => {
+    const r = e.getBoundingClientRect();
+    return [Math.round(r.left), Math.round(r.top), r.width, r.height, e.naturalWidth, e.naturalHeight];
+})"""
+
+
+@pytest.mark.parametrize(("width", "columns"), [(1280, 3), (390, 1)])
+def test_photos_stand_beside_each_other_where_there_is_room(
+    browser: Browser, site_folder: Path, width: int, columns: int
+) -> None:
+    tab = Watched(browser, width, 900)
+    page = tab.page
+    page.goto((site_folder / "photos.html").as_uri())
+    for photo in page.locator(".photo img").all():
+        photo.scroll_into_view_if_needed()
+        assert photo.evaluate("e => e.decode().then(() => e.naturalWidth)") > 0
+    shown = page.evaluate(SHOWN)
+    assert len({top for _, top, *_ in shown}) == len(shown) // columns
+    if columns == 1:  # each in its own shape, and none blown up
+        for _, _, wide, high, own_wide, own_high in shown:
+            assert wide / high == pytest.approx(own_wide / own_high, rel=0.01)
+            assert wide <= own_wide
+    else:
+        assert page.locator(".photo img").first.evaluate("e => getComputedStyle(e).objectFit") == "contain"
+    page.get_by_role("link", name="the fuse box").click()
+    top = page.locator("[id='photo.2']").bounding_box()
+    header = page.locator("header").bounding_box()
+    assert top is not None
+    assert header is not None
+    assert header["height"] <= top["y"] < 700
+    page.locator(".photo a").first.click()
+    page.wait_for_url("**/photos/photo-wide.jpg")
+    assert tab.said == []
+    assert tab.outside(site_folder) == []
+    page.close()
+
+
+# WCAG 2.1, relative luminance and contrast
+CONTRAST = """e => {
+    const parts = colour => colour.match(/[\\d.]+/g).slice(0, 3).map(Number);
+    const light = colour => parts(colour).map(c => c / 255)
+        .map(c => c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4)
+        .reduce((sum, c, n) => sum + c * [0.2126, 0.7152, 0.0722][n], 0);
+    const [low, high] = [getComputedStyle(e).color, getComputedStyle(e).backgroundColor]
+        .map(light).sort((a, b) => a - b);
+    return (high + 0.05) / (low + 0.05);
+}"""
+
+
+@pytest.mark.parametrize("width", [1280, 390])
+def test_a_warning_cannot_be_overlooked(browser: Browser, site_folder: Path, width: int) -> None:
+    tab = Watched(browser, width, 900)
+    page = tab.page
+    page.goto((site_folder / "index.html").as_uri())
+    large = page.locator(".beware")
+    assert large.is_visible()
+    assert "Do not energise: one danger stands against it" in large.inner_text()
+    assert large.evaluate("e => parseFloat(getComputedStyle(e).fontSize)") > 24
+    assert large.evaluate(CONTRAST) >= 4.5
+    box = large.bounding_box()
+    assert box is not None
+    assert box["y"] + box["height"] < 420
+    page.goto((site_folder / "cables.html").as_uri())
+    page.mouse.wheel(0, 1500)
+    page.wait_for_timeout(200)
+    small = page.locator(".top__warning")
+    assert small.is_visible()
+    there = small.bounding_box()
+    assert there is not None
+    assert 0 <= there["y"] < 120  # it stays while one reads on
+    assert small.evaluate(CONTRAST) >= 4.5
+    assert tab.said == []
+    assert tab.outside(site_folder) == []
+    page.close()

@@ -80,7 +80,7 @@ def test_it_is_tagged_titled_and_has_a_language(opened: pikepdf.Pdf) -> None:
     kinds = [str(element.S) for element in elements]
     assert {"/H1", "/H2", "/H3", "/Table", "/TR", "/TH", "/TD", "/L", "/LI", "/Figure", "/Link"} <= set(kinds)
     figures = [element for element in elements if element.S == "/Figure"]
-    assert len(figures) == 4 + 6 + 3  # two options, each with a sheet, a drawing and three charts; a storyboard
+    assert len(figures) == 4 + 6 + 3 + 3  # two options, each a sheet, a drawing and three charts; a storyboard; photos
     assert all(str(figure.Alt) for figure in figures)
     named = {str(element.ID) for element in elements if element.S == "/TH"}
     for element in elements:
@@ -234,7 +234,7 @@ def test_same_book_same_bytes_whatever_hash_seed(pdf: bytes) -> None:
     code = (
         "import sys, hashlib; sys.path[:0] = sys.argv[1:3]; import sample_book as s;"
         "from proposal.publish.pdf import render_pdf;"
-        "print(hashlib.sha256(render_pdf(s.BOOK, s.DRAWINGS)).hexdigest())"
+        "print(hashlib.sha256(render_pdf(s.BOOK, s.DRAWINGS, s.IMAGES)).hexdigest())"
     )
     here = Path(__file__)
     for seed in ("1", "77"):
@@ -281,7 +281,7 @@ def test_missing_system_libraries_are_told_with_the_packages_to_install(
 
     monkeypatch.setattr(builtins, "__import__", without_pango)
     with pytest.raises(MachineError, match="libpangoft2-1.0-0 libharfbuzz-subset0".replace(".", r"\.")):
-        render_pdf(sample.BOOK, sample.DRAWINGS)
+        render_pdf(sample.BOOK, sample.DRAWINGS, sample.IMAGES)
     assert capsys.readouterr().out == ""
 
 
@@ -303,3 +303,29 @@ def test_the_page_of_a_sheet_follows_its_own_size(size: str, page: str) -> None:
 def test_a_book_without_a_date_does_not_take_the_clock(sample: ModuleType) -> None:
     html = document_html(dataclasses.replace(sample.BOOK, date="in spring"), sample.DRAWINGS)
     assert html.count("2000&#45;01&#45;01T00&#58;00&#58;00Z") == 2
+
+
+def test_a_warning_stands_on_every_page(texts: list[str], sample: ModuleType) -> None:
+    for number, text in enumerate(texts, 1):
+        assert squeeze(text).count(squeeze(sample.COVER.warning)) == 1, number
+
+
+def test_a_warning_is_the_largest_text_of_the_cover_but_the_name(pdf: bytes) -> None:
+    with pymupdf.open(stream=pdf) as document:
+        lines = [line for block in document[0].get_text("dict")["blocks"] for line in block.get("lines", ())]
+    spans = [span for line in lines for span in line["spans"]]
+    warned = [span for span in spans if "Do not energise" in span["text"]]
+    assert {(round(span["size"]), span["color"]) for span in warned} == {(25, 0xAB1F1F)}
+    assert {span["text"] for span in spans if span["size"] > 25.5} == {"Wagtail"}
+
+
+def test_photos_stand_two_in_a_row_and_whole_on_their_page(pdf: bytes) -> None:
+    with pymupdf.open(stream=pdf) as document:
+        last = document[-1]
+        places = sorted((info["bbox"] for info in last.get_image_info()), key=lambda box: (round(box[1]), box[0]))
+        ratios = sorted(round((box[2] - box[0]) / (box[3] - box[1]), 2) for box in places)
+        assert len(places) == 3
+        assert all(box[0] > 18 * MM and box[2] < 192.1 * MM and box[3] < 277 * MM for box in places)
+    assert ratios == [0.56, 1.33, 1.5]
+    assert abs(places[0][1] - places[1][1]) < 1
+    assert places[2][1] > max(places[0][3], places[1][3])

@@ -39,9 +39,14 @@ def _sliders(proposed: int = 0, figures: int = 2, note: b.Words | None = None) -
     return b.Sliders("s", "T", (axis,), (b.SliderFace("A", "t", (answer,)),), note or _w(), _table(2))
 
 
+def _photos(**changed: object) -> b.Photos:
+    photo = b.Photo("photo-wide.jpg", "alt", _w("x"), "p", 4, 3)
+    return b.Photos((dataclasses.replace(photo, **changed),))  # type: ignore[arg-type]
+
+
 def test_the_sample_is_sound(sample: ModuleType) -> None:
-    proof(sample.BOOK, sample.DRAWINGS)
-    proof(sample.hostile()[0], sample.DRAWINGS)
+    proof(sample.BOOK, sample.DRAWINGS, sample.IMAGES)
+    proof(sample.hostile()[0], sample.DRAWINGS, sample.IMAGES)
     assert page_file(sample.BOOK, "proposal") == "index.html"
     assert page_file(sample.BOOK, "cables") == "cables.html"
 
@@ -74,6 +79,11 @@ def test_the_sample_is_sound(sample: ModuleType) -> None:
             (_page(b.Timelines((b.Timeline("A", "t", (b.Moment(_w(), _w(b.Link("x", "gone")), _w()),)),))),),
             "no page 'gone'",
         ),
+        ((_page(_photos(file="gone.jpg")),), r"no photo 'gone\.jpg'"),
+        ((_page(_photos(alt=" ")),), "without words for those who cannot see it"),
+        ((_page(_photos(width_px=0)),), "has no size"),
+        ((_page(_photos(words=_GONE)),), "no page 'gone'"),
+        ((_page(_photos(), b.Heading("P", 2, "p")),), "an anchor twice"),
         ((_page(_sliders(proposed=2)),), "has no position 2"),
         ((_page(_sliders(figures=3)),), "has not an answer for each position"),
         ((_page(_sliders(note=_GONE)),), "no page 'gone'"),
@@ -83,12 +93,18 @@ def test_the_sample_is_sound(sample: ModuleType) -> None:
 )
 def test_each_fault_of_a_book_is_named(sample: ModuleType, pages: tuple[b.Page, ...], message: str) -> None:
     with pytest.raises(ValueError, match=message):
-        proof(_book(sample, *pages), {})
+        proof(_book(sample, *pages), {}, sample.IMAGES)
 
 
 def test_a_drawing_name_cannot_leave_its_folder(sample: ModuleType) -> None:
     with pytest.raises(ValueError, match="drawing name"):
         proof(_book(sample, _page()), {"../x.svg": b""})
+
+
+@pytest.mark.parametrize("name", ["../x.jpg", "x.png", "a b.jpg", "x.jpg/y.jpg", ".jpg"])
+def test_a_photo_name_cannot_leave_its_folder(sample: ModuleType, name: str) -> None:
+    with pytest.raises(ValueError, match="photo name"):
+        proof(_book(sample, _page()), {}, {name: b""})
 
 
 def test_labels_of_the_book_come_first_and_a_misspelt_one_is_found(sample: ModuleType) -> None:

@@ -202,7 +202,7 @@ def test_same_book_same_bytes_whatever_clock_and_hash_seed(site: dict[str, bytes
     code = (
         "import sys, hashlib; sys.path[:0] = sys.argv[1:3]; import sample_book as s;"
         "from proposal.publish.site import render_site;"
-        "files = render_site(s.BOOK, s.DRAWINGS, {'results.json': b'{\"a\": 1}\\n'});"
+        "files = render_site(s.BOOK, s.DRAWINGS, {'results.json': b'{\"a\": 1}\\n'}, images=s.IMAGES);"
         "print({n: hashlib.sha256(d).hexdigest() for n, d in files.items()})"
     )
     here = Path(__file__)
@@ -242,3 +242,37 @@ def test_extra_files_cannot_replace_a_page(sample: ModuleType) -> None:
     book = b.Book(dataclasses.replace(sample.COVER, cautions=()), (page,), "en", "2026-03-14")
     with pytest.raises(ValueError, match=r"already has index\.html"):
         render_site(book, {}, {"index.html": b"x"})
+
+
+def test_photos_are_published_and_shown_whole(site: dict[str, bytes], sample: ModuleType) -> None:
+    read = pages(site)["photos.html"]
+    for name, data in sample.IMAGES.items():
+        assert site[f"photos/{name}"] == data
+    shown = [a for tag, a in read.elements if tag == "img"]
+    block = next(block for block in sample.PAGES[-1].blocks if isinstance(block, b.Photos))
+    assert [(a["src"], a["alt"], a["width"], a["height"]) for a in shown] == [
+        (f"photos/{photo.file}", photo.alt, str(photo.width_px), str(photo.height_px)) for photo in block.photos
+    ]
+    assert ("a", {"href": "photos.html#photo.2"}) in read.elements
+    assert {"photo.1", "photo.2", "photo.3"} <= {a["id"] for _, a in read.elements if "id" in a}
+
+
+def test_a_warning_is_large_on_the_first_page_and_on_every_other(site: dict[str, bytes], sample: ModuleType) -> None:
+    for name, page in pages(site).items():
+        assert page.text.count(sample.COVER.warning) == 1, name
+        classes = {a.get("class") for _, a in page.elements}
+        assert ("beware" in classes) is (name == "index.html")
+        assert ("top__warning" in classes) is (name != "index.html")
+
+
+def test_without_a_warning_there_is_no_place_for_one(sample: ModuleType) -> None:
+    page = b.Page("one", "One", ("client",), ())
+    book = b.Book(dataclasses.replace(sample.COVER, cautions=(), warning=""), (page,), "en", "2026-03-14")
+    site = render_site(book, {}, {})
+    assert b"beware" not in site["index.html"]
+    assert b"top__warning" not in site["index.html"]
+
+
+def test_a_missing_photo_is_told(sample: ModuleType) -> None:
+    with pytest.raises(ValueError, match=r"no photo 'photo-wide\.jpg'"):
+        render_site(sample.BOOK, sample.DRAWINGS, {})

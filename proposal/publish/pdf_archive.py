@@ -1,0 +1,118 @@
+"""The PDF that is kept for decades: PDF/A-3a and PDF/UA-1 in one file, with what it was made from attached."""
+
+from __future__ import annotations
+
+import re
+import warnings
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from typing import Any, Final, Literal
+
+from proposal.book.blocks import Book
+from proposal.frozen import frozen
+from proposal.publish.labels import labels
+from proposal.publish.pdf import day_of, library, memory_fetcher, type_set
+
+_NAME: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,120}")
+# By the end of the name and never by the machine's own list, so that the bytes are the same everywhere.
+_MEDIA_TYPES: Final = {
+    "yaml": "application/yaml",
+    "json": "application/json",
+    "txt": "text/plain",
+    "jpg": "image/jpeg",
+}
+# ISO 19005-3: what a file is to the pages, source, data that they show, or a supplement to them
+_RELATIONSHIPS: Final = {
+    "spec": "Source",
+    "entry": "Source",
+    "results": "Data",
+    "designations": "Supplement",
+    "photo": "Supplement",
+}
+# ISO 19005 knows no property of PDF/UA: a file that has one says itself what it is (extension schema).
+_UNIVERSAL: Final = b"""
+<rdf:Description rdf:about="" xmlns:pdfuaid="http://www.aiim.org/pdfua/ns/id/"><pdfuaid:part>1</pdfuaid:part></rdf:Description>
+<rdf:Description rdf:about="" xmlns:pdfaExtension="http://www.aiim.org/pdfa/ns/extension/" xmlns:pdfaSchema="http://www.aiim.org/pdfa/ns/schema#" xmlns:pdfaProperty="http://www.aiim.org/pdfa/ns/property#">
+<pdfaExtension:schemas><rdf:Bag><rdf:li rdf:parseType="Resource">
+<pdfaSchema:schema>PDF/UA identification schema</pdfaSchema:schema>
+<pdfaSchema:namespaceURI>http://www.aiim.org/pdfua/ns/id/</pdfaSchema:namespaceURI>
+<pdfaSchema:prefix>pdfuaid</pdfaSchema:prefix>
+<pdfaSchema:property><rdf:Seq><rdf:li rdf:parseType="Resource">
+<pdfaProperty:name>part</pdfaProperty:name>
+<pdfaProperty:valueType>Integer</pdfaProperty:valueType>
+<pdfaProperty:category>internal</pdfaProperty:category>
+<pdfaProperty:description>Part of the standard for universal accessibility that the file conforms to</pdfaProperty:description>
+</rdf:li></rdf:Seq></pdfaSchema:property>
+</rdf:li></rdf:Bag></pdfaExtension:schemas>
+</rdf:Description>
+"""  # noqa: E501 - as it stands in the file
+
+
+@frozen
+class Attached:
+    """A file that travels inside the PDF: its name without a folder, its content and what it is."""
+
+    name: str
+    data: bytes
+    what: Literal["spec", "entry", "results", "designations", "photo"]
+
+
+def render_archive_pdf(
+    book: Book, drawings: Mapping[str, bytes], images: Mapping[str, bytes], attached: Sequence[Attached]
+) -> bytes:
+    """Return the book as ``render_pdf`` does, as PDF/A-3a and PDF/UA-1 at once, with ``attached`` inside it.
+
+    Fonts and colour profile are embedded, and the metadata can be read without unpacking. Attached files are dated like
+    the book and sorted by name; the same input gives the same bytes. Raises as ``render_pdf`` does, and ``ValueError``
+    for two attached files of one name, or a name that is not plain or ends in no known way.
+    """
+    files = sorted(attached, key=lambda file: file.name)
+    _prove(files)
+    weasyprint = library()
+    words, day = labels(book), datetime.strptime(day_of(book.date), "%Y-%m-%d")
+    held = {f"{n}": (file.data, _media_type(file)) for n, file in enumerate(files)}
+    fetcher = memory_fetcher(weasyprint, held)
+    attachments = [
+        weasyprint.Attachment(
+            url=f"mem:{n}",
+            url_fetcher=fetcher,
+            name=file.name,
+            description=words[f"attached_{file.what}"],
+            created=day,
+            modified=day,
+            relationship=_RELATIONSHIPS[file.what],
+        )
+        for n, file in enumerate(files)
+    ]
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", ResourceWarning)  # it leaves its colour profile open
+        return type_set(book, drawings, images, pdf_variant="pdf/a-3a", attachments=attachments, finisher=_finish)
+
+
+def _prove(files: Sequence[Attached]) -> None:
+    names = [file.name for file in files]
+    if twice := sorted({name for name in names if names.count(name) > 1}):
+        raise ValueError(f"attached twice: {', '.join(twice)}")
+    for file in files:
+        if not _NAME.fullmatch(file.name) or _suffix(file) not in _MEDIA_TYPES:
+            raise ValueError(f"{file.name!r} is no name of an attached file")
+
+
+def _suffix(file: Attached) -> str:
+    stem, _, suffix = file.name.rpartition(".")
+    return suffix if stem else ""
+
+
+def _media_type(file: Attached) -> str:
+    return _MEDIA_TYPES[_suffix(file)]
+
+
+def _finish(_document: Any, pdf: Any) -> None:
+    """Mend what the type-setter leaves open before the file is written."""
+    # The metadata must be legible as they stand, and say that the file is accessible as well.
+    metadata = pdf.objects[int(pdf.catalog["Metadata"].split()[0])]
+    metadata.compress = False
+    metadata.stream = [b"\n".join(metadata.stream).replace(b"</rdf:RDF>", _UNIVERSAL + b"</rdf:RDF>", 1)]
+    # It names each attached file twice.
+    if "AF" in pdf.catalog:
+        pdf.catalog["AF"][:] = list(dict.fromkeys(pdf.catalog["AF"]))

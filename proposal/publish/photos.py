@@ -1,0 +1,210 @@
+"""Photos of a record made fit to publish: upright, of one colour space and size, without what they tell in secret."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import warnings
+from collections.abc import Iterator
+from typing import Any, Final
+
+from PIL import Image, ImageCms
+
+from proposal.book.photos import PublishedPhoto
+from proposal.errors import Problem, SpecError
+from proposal.frozen import frozen
+from proposal.spec.recorded import Record, RecordEntry, photo_path
+
+LARGEST_SIDE_PX: Final = 1600
+MOST_PIXELS: Final = 52_000_000
+"""Decoded they take 0.2 GB; cameras of telephones stay below it."""
+_LONGEST_PX: Final = 20_000
+_LARGEST_PROFILE_BYTES: Final = 4_000_000
+_ALLOWED: Final = f"a JPEG or PNG picture of up to {MOST_PIXELS // 1_000_000} million pixels"
+_SIGNS: Final = {b"\xff\xd8\xff": "JPEG", b"\x89PNG\r\n\x1a\n": "PNG"}
+_JPEG: Final[dict[str, Any]] = {
+    "format": "JPEG",
+    "quality": 84,
+    "subsampling": "4:2:0",
+    "optimize": True,
+    "progressive": False,
+}
+# EXIF 2.32: the orientation, and how such a picture is turned upright
+_ORIENTATION: Final = 0x0112
+_UPRIGHT: Final = {
+    2: Image.Transpose.FLIP_LEFT_RIGHT,
+    3: Image.Transpose.ROTATE_180,
+    4: Image.Transpose.FLIP_TOP_BOTTOM,
+    5: Image.Transpose.TRANSPOSE,
+    6: Image.Transpose.ROTATE_270,
+    7: Image.Transpose.TRANSVERSE,
+    8: Image.Transpose.ROTATE_90,
+}
+_GPS: Final = 0x8825
+# version, latitude, longitude, height, time, heading and date; areas by name and makers' own tags stay behind
+_PLACE_TAGS: Final = frozenset({0, 1, 2, 3, 4, 5, 6, 7, 16, 17, 29})
+_LARGEST_PLACE_BYTES: Final = 2_000
+
+
+@frozen
+class Prepared:
+    """A photo as published: a JPEG in sRGB, upright, named by its content.
+
+    ``located`` tells that the place where it was taken is still in it; nothing else of its metadata ever is.
+    """
+
+    name: str
+    data: bytes
+    width_px: int
+    height_px: int
+    located: bool = False
+
+    @property
+    def published(self) -> PublishedPhoto:
+        """What the book knows of it."""
+        return PublishedPhoto(self.name, self.width_px, self.height_px)
+
+
+def prepare(data: bytes, *, keep_location: bool) -> Prepared:
+    """Make a photo fit to publish.
+
+    JPEG and PNG are taken, by what the file is and not by its name. The longer side becomes at most 1600 px. All
+    metadata go, and whatever else lies in the file; with ``keep_location`` the place (EXIF GPS) stays. The same input
+    gives the same bytes. Raises ``ValueError`` that says what is wrong and what is allowed.
+    """
+    if not any(data.startswith(sign) for sign in _SIGNS):
+        raise ValueError(f"is neither a JPEG nor a PNG picture, whatever its name says; allowed: {_ALLOWED}")
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # the library warns of sizes and odd tags; sizes are judged here
+            return _prepare(data, keep_location)
+    except _UnfitError as error:
+        raise ValueError(f"{error}; allowed: {_ALLOWED}") from None
+    except Image.DecompressionBombError:
+        raise ValueError(f"has too many pixels; allowed: {_ALLOWED}") from None
+    except Exception as error:  # a hostile file breaks a decoder in ways that no list has
+        raise ValueError(f"is damaged or cut short and cannot be shown; allowed: {_ALLOWED}") from error
+
+
+def prepare_all(record: Record) -> dict[str, Prepared]:
+    """Return every photo that a record names, by the name of its file there.
+
+    A photo that several entries show keeps its place only if each of them says so. Raises ``SpecError`` with all
+    problems at once, at their places in the entries.
+    """
+    problems: list[Problem] = []
+    made: dict[str, Prepared] = {}
+    for name, shown in _shown(record).items():
+        keep = all(entry.value.keep_location for entry, _ in shown)
+        try:
+            made[name] = prepare(photo_path(record, name).read_bytes(), keep_location=keep)
+        except (ValueError, OSError) as error:
+            problems += [_problem(entry, number, name, error) for entry, number in shown]
+    if problems:
+        raise SpecError(problems)
+    return made
+
+
+class _UnfitError(Exception):
+    """The picture is whole, but not one that is published."""
+
+
+def _shown(record: Record) -> dict[str, list[tuple[RecordEntry, int]]]:
+    """Where each photo is named: entry and place in its list."""
+    found: dict[str, list[tuple[RecordEntry, int]]] = {}
+    for entry in record.entries:
+        for number, photo in enumerate(entry.value.photos):
+            found.setdefault(photo.file, []).append((entry, number))
+    return found
+
+
+def _problem(entry: RecordEntry, number: int, name: str, error: Exception) -> Problem:
+    line, column = entry.document.position(("photos", number, "file"))
+    if isinstance(error, OSError):
+        what, allowed = f"the photo {name} cannot be read: {error.strerror}", "a file that can be read"
+    else:
+        said, _, allowed = str(error).partition("; allowed: ")
+        what = f"the photo {name} {said}" if allowed else said
+    return Problem(str(entry.document.path), line, column, what, allowed or f"{_ALLOWED} in record/photos")
+
+
+def _prepare(data: bytes, keep_location: bool) -> Prepared:
+    with Image.open(io.BytesIO(data), formats=tuple(_SIGNS.values())) as opened:
+        width, height = opened.size
+        if width * height > MOST_PIXELS or max(width, height) > _LONGEST_PX:
+            raise _UnfitError(f"has {width} × {height} pixels, which are too many")
+        if opened.format == "PNG" and getattr(opened, "n_frames", 1) > 1:
+            raise _UnfitError("is a moving picture")
+        if opened.format != "PNG":
+            # the decoder halves a large JPEG as it goes, never below what is asked for
+            opened.draft(opened.mode, (LARGEST_SIDE_PX, LARGEST_SIDE_PX))
+        opened.load()  # before the metadata, of which some stand behind the picture
+        turned, place = _told(opened, keep_location)
+        profile = opened.info.get("icc_profile") or b""
+        picture = _in_srgb(_on_white(_smaller(_plain(opened))), profile)
+    if turned in _UPRIGHT:
+        picture = picture.transpose(_UPRIGHT[turned])
+    picture.info.clear()
+    written = io.BytesIO()
+    picture.save(written, **_JPEG, exif=place)
+    final = written.getvalue()
+    name = f"photo-{hashlib.sha256(final).hexdigest()[:16]}.jpg"
+    return Prepared(name, final, picture.width, picture.height, bool(place))
+
+
+def _told(picture: Image.Image, keep_location: bool) -> tuple[int, bytes]:
+    """How the camera was held, and the EXIF that has the place alone; a picture with broken metadata tells nothing."""
+    try:
+        exif = picture.getexif()
+        turned = exif.get(_ORIENTATION, 1)
+        place = {tag: value for tag, value in _sorted(exif.get_ifd(_GPS)) if tag in _PLACE_TAGS}
+        kept = Image.Exif()
+        kept[_GPS] = place
+        written = kept.tobytes() if keep_location and place else b""
+    except Exception:  # as hostile as the picture itself
+        return 1, b""
+    return turned if isinstance(turned, int) else 1, written if len(written) <= _LARGEST_PLACE_BYTES else b""
+
+
+def _sorted(tags: dict[int, Any]) -> Iterator[tuple[int, Any]]:
+    for tag in sorted(tags):
+        yield tag, tags[tag]
+
+
+def _plain(picture: Image.Image) -> Image.Image:
+    """In a mode that can be scaled: grey, RGB or CMYK, with alpha or without."""
+    if picture.mode.startswith("I"):  # 16 bits of grey
+        return picture.convert("I").point(lambda level: level * (1 / 256)).convert("L")
+    if picture.mode in {"RGB", "L", "CMYK", "RGBA", "LA"} and "transparency" not in picture.info:
+        return picture
+    return picture.convert("RGBA" if picture.has_transparency_data else "RGB")
+
+
+def _smaller(picture: Image.Image) -> Image.Image:
+    factor = LARGEST_SIDE_PX / max(picture.size)
+    if factor >= 1:
+        return picture.copy()
+    size = (max(round(picture.width * factor), 1), max(round(picture.height * factor), 1))
+    return picture.resize(size, Image.Resampling.LANCZOS, reducing_gap=3.0)
+
+
+def _on_white(picture: Image.Image) -> Image.Image:
+    if picture.mode not in {"RGBA", "LA"}:
+        return picture
+    coloured = picture.convert("RGBA")
+    paper = Image.new("RGB", picture.size, "white")
+    paper.paste(coloured, mask=coloured.getchannel("A"))
+    return paper
+
+
+def _in_srgb(picture: Image.Image, profile: bytes) -> Image.Image:
+    """In sRGB by the picture's own colour profile; one that does not fit the picture is left out of account."""
+    if 0 < len(profile) <= _LARGEST_PROFILE_BYTES:
+        try:
+            own = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+            made = ImageCms.profileToProfile(picture, own, ImageCms.createProfile("sRGB"), outputMode="RGB")
+        except (ImageCms.PyCMSError, OSError):
+            made = None
+        if made is not None:
+            return made
+    return picture.convert("RGB")
