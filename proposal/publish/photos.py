@@ -97,7 +97,7 @@ def prepare_all(record: Record) -> dict[str, Prepared]:
     for name, shown in _shown(record).items():
         keep = all(entry.value.keep_location for entry, _ in shown)
         try:
-            made[name] = prepare(photo_path(record, name).read_bytes(), keep_location=keep)
+            made[name] = prepare(photo_path(record.folder, name).read_bytes(), keep_location=keep)
         except (ValueError, OSError) as error:
             problems += [_problem(entry, number, name, error) for entry, number in shown]
     if problems:

@@ -370,10 +370,13 @@ def _broken(path: Path) -> None:
 def test_every_photo_that_is_none_is_told_at_its_place(tmp_path: Path, make: Callable[[Path], None], says: str) -> None:
     home = _record(tmp_path, _entry("hand_over", "good.jpg", "bad.jpg", "text.png"))
     (home / "photos" / "good.jpg").write_bytes(_saved(_picture()))
+    (home / "photos" / "bad.jpg").write_bytes(_saved(_picture()))
     (home / "photos" / "text.png").write_text("no picture")
+    record = load_record(tmp_path)
+    (home / "photos" / "bad.jpg").unlink()  # a file may change after the record was read
     make(home / "photos" / "bad.jpg")
     with pytest.raises(SpecError) as told:
-        prepare_all(load_record(tmp_path))
+        prepare_all(record)
     first, second = told.value.problems
     assert (first.line, second.line) == (9, 10)
     assert first.file == str(home / "01-entry.yaml")
