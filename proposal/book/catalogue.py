@@ -15,8 +15,8 @@ from proposal.book.sentences.reasons import CONDUCTORS, DEVICES, REJECTED
 
 TOPICS = (
     "arrangements", "assumptions", "behaviour", "behaviour_assumed", "behaviour_choice", "behaviour_events", "cautions",
-    "charts", "client", "consents", "draft", "faults", "findings", "formulas", "names", "reasons", "renderers",
-    "surveyor",
+    "charts", "client", "consents", "draft", "faults", "findings", "formulas", "names", "reasons", "record",
+    "record_pages", "renderers", "surveyor",
 )  # fmt: skip
 """Modules of `sentences/`."""
 

@@ -41,6 +41,10 @@ class Items:
             for number in range(1, bank.parallel_count + 1):
                 self._named.setdefault(f"{bank.key}.s{number}", Named("", bank.title))
 
+    def __contains__(self, key: str) -> bool:
+        """Whether an item of this very key has a name."""
+        return key in self._named
+
     def named(self, key: str) -> Named | None:
         """Name of an item, or of the nearest item that its key belongs to; None where there is none."""
         while key:

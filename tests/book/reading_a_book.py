@@ -51,7 +51,7 @@ def cells(book: b.Book) -> Iterator[tuple[str, b.Cell]]:
 def texts(book: b.Book) -> Iterator[tuple[str, str]]:
     """Every text that is read, apart from cells: (where, text)."""
     cover = book.cover
-    for name in ("title", "subtitle", "prepared_for", "prepared_by", "licence", "deference", "running"):
+    for name in ("title", "subtitle", "prepared_for", "prepared_by", "licence", "deference", "running", "warning"):
         yield f"cover, {name}", getattr(cover, name)
     for fact in cover.facts:
         yield "cover, facts", fact.name
@@ -88,6 +88,10 @@ def _titles(block: Any) -> Iterator[str]:
     elif isinstance(block, b.Figure):
         yield block.alt
         yield block.caption
+    elif isinstance(block, b.Facts):
+        yield from (fact.name for fact in block.facts)
+    elif isinstance(block, b.Photos):
+        yield from (photo.alt for photo in block.photos)
     elif isinstance(block, b.Signature):
         yield block.statement
         yield from block.parties

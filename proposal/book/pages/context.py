@@ -12,6 +12,7 @@ from proposal.book.tables import Cell, Column, Link, Row, Table, Tone, Words
 from proposal.book.writer import Writer, joined, plain
 from proposal.frozen import frozen
 from proposal.results.model import CitationResult, Finding, OptionResult, Results, VesselResult
+from proposal.results.record_model import RecordResult
 from proposal.sources import SOURCES
 
 if TYPE_CHECKING:
@@ -85,6 +86,18 @@ class Book:
     def vessel(self) -> Located[VesselResult]:
         """The vessel with its path."""
         return Located(self.results.vessel, "vessel")
+
+    @property
+    def recorded(self) -> bool:
+        """Whether this is the record of what was fitted, and no proposal."""
+        return self.results.record is not None
+
+    @property
+    def record(self) -> Located[RecordResult]:
+        """The record with its path. Raises ValueError for a proposal, whose pages have no use for it."""
+        if self.results.record is None:
+            raise ValueError("these results have no record")
+        return Located(self.results.record, "record")
 
     def drawings_of(self, faced: Faced, kind: str) -> list[str]:
         """File names of an option's drawings of a kind: the first sheet, then its continuations in order."""

@@ -182,9 +182,13 @@ def days_figures(book: Book, faced: Faced) -> dict[str, KeyFigure]:
 
 
 def headline(book: Book, faced: Faced) -> tuple[KeyFigure, ...]:
-    """The figures that decide, those that there are; what the days show stands in place of what was reckoned."""
+    """The figures that decide, those that there are; what the days show stands in place of what was reckoned.
+
+    A record names no price.
+    """
     lived = days_figures(book, faced)
     charge = lived.pop("dark", None) or without_charge(book, faced)
     engine = lived.pop("engine", None) or engine_time(book, faced)
-    figures = (price(book, faced), charge, start(book, faced), lived.get("start"), engine, dark(book, faced))
+    asked = None if book.recorded else price(book, faced)
+    figures = (asked, charge, start(book, faced), lived.get("start"), engine, dark(book, faced))
     return tuple(figure for figure in figures if figure is not None)

@@ -35,7 +35,7 @@ def page(book: Book) -> Page:
         link = Link(book.text(behaviour.LINK), "behaviour")
         answer = Strong(choice(book, options).title)
         blocks.append(Paragraph(book.writer.words(behaviour.SEE, choice=answer, link=link)))
-    blocks += _critical(book)
+    blocks += critical(book)
     blocks += [
         Callout(
             book.text(client.CAUTIONS_TITLE),
@@ -136,15 +136,12 @@ def _option(book: Book, faced: Faced) -> list[Block]:
     return blocks
 
 
-def _critical(book: Book) -> list[Block]:
+def critical(book: Book) -> list[Block]:
+    """What must not go dark, and what is always on."""
     loads = book.options[0].option.loads
-    critical = joined(load.title for load in loads if load.critical)
+    named = joined(load.title for load in loads if load.critical)
     always = joined(load.title for load in loads if load.always_on)
-    runs = [
-        book.writer.words(client.CRITICAL, loads=critical)
-        if critical.parts
-        else book.writer.words(client.CRITICAL_NONE)
-    ]
+    runs = [book.writer.words(client.CRITICAL, loads=named) if named.parts else book.writer.words(client.CRITICAL_NONE)]
     if always.parts:
         runs.append(book.writer.words(client.ALWAYS_ON, loads=always))
     return [Heading(book.text(client.CRITICAL_HEADING), 2, "critical"), *(Paragraph(run) for run in runs)]

@@ -10,6 +10,7 @@ from proposal.book.writer import joined, plain
 from proposal.results.model import PriceLine
 
 MOST_ITEMS = 12
+MATERIAL_COLUMNS = (surveyor.COLUMN_ITEM, surveyor.COLUMN_FOR, (surveyor.COLUMN_QUANTITY, "right"))
 
 
 def page(book: Book) -> Page:
@@ -69,31 +70,33 @@ def _table(book: Book, faced: Faced) -> Table:
         lambda row, group: replace(row, group=group),
     )
     totals = _totals(book, faced)
-    columns = book.columns(
-        surveyor.COLUMN_ITEM, surveyor.COLUMN_FOR, (surveyor.COLUMN_QUANTITY, "right"),
-        (surveyor.COLUMN_UNIT_PRICE, "right"), (surveyor.COLUMN_AMOUNT, "right"),
-    )  # fmt: skip
+    columns = book.columns(*MATERIAL_COLUMNS, (surveyor.COLUMN_UNIT_PRICE, "right"), (surveyor.COLUMN_AMOUNT, "right"))
     caption = book.text(surveyor.PRICE_TABLE, letter=faced.letter)
     return table(caption, columns, (*rows, *totals), totals=len(totals), dense=True)
 
 
 def _row(book: Book, faced: Faced, line: Located[PriceLine]) -> Row:
-    writer, item = book.writer, line.item
+    writer, cells = book.writer, material(book, faced, line).cells
+    priced = bool(cells[-1].parts)
+    return Row(
+        (
+            *cells,
+            writer.money(line, "unit_price", surveyor.NO_PRICE) if priced else plain(),
+            writer.money(line, "amount", surveyor.NO_PRICE),
+        ),
+        tone="unknown" if line.item.amount is None else "plain",
+    )
+
+
+def material(book: Book, faced: Faced, line: Located[PriceLine]) -> Row:
+    """What a line is, for which items, and how much of it: without prices."""
+    item = line.item
     unit = book.text(names.UNITS[item.unit]) if item.unit in names.UNITS else item.unit
-    quantity = plain(writer.cells.quantity(item.quantity, unit, f"{line.path}.quantity")) if unit else plain()
+    quantity = plain(book.writer.cells.quantity(item.quantity, unit, f"{line.path}.quantity")) if unit else plain()
     title = plain(line_title(book, faced, item))
     if item.note and item.note not in names.LINE_TITLES:
         title = joined((title, item.note), ". ")
-    return Row(
-        (
-            title,
-            _for(book, faced, item),
-            quantity,
-            writer.money(line, "unit_price", surveyor.NO_PRICE) if unit else plain(),
-            writer.money(line, "amount", surveyor.NO_PRICE),
-        ),
-        tone="unknown" if item.amount is None else "plain",
-    )
+    return Row((title, _for(book, faced, item), quantity))
 
 
 def _for(book: Book, faced: Faced, line: PriceLine) -> Words:

@@ -189,6 +189,10 @@ DEFERENCE = msg(
     "This proposal is a design aid. The codes that hold where you are, the makers' instructions and the judgement of a "
     "licensed or qualified person stand above it and decide."
 )
+DEFERENCE_RECORD = msg(
+    "This record and the calculations in it are an aid. The codes that hold where you are, the makers' instructions "
+    "and the judgement of a licensed or qualified person stand above it and decide."
+)
 DEFERENCE_FULL = (
     msg(
         "This proposal was calculated from what was surveyed, measured and assumed; it is a design aid and not an "

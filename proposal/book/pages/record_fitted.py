@@ -1,0 +1,171 @@
+"""What is fitted: every item that the record names, what is not as proposed, what was turned down; parts to reorder."""
+
+from dataclasses import replace
+
+from proposal.book.blocks import Block, Heading, Link, Page, Paragraph, Row, Words
+from proposal.book.pages import price
+from proposal.book.pages.context import Book, Faced, grouped, table
+from proposal.book.pages.record_words import dated, file_text, item_words, path_text
+from proposal.book.refs import Located, each
+from proposal.book.sentences import names
+from proposal.book.sentences import record as words
+from proposal.book.writer import joined, plain
+from proposal.results.model import ConductorResult, DeviceResult
+from proposal.results.record_model import DeviationRow, FittedRow, TestRow
+
+MATERIAL = ("battery", "cable", "protection", "switching", "charging", "other")
+"""Groups of price lines that are things."""
+
+
+def page(book: Book, faced: Faced, difference: str = "") -> Page:
+    """Everything fitted by kind; deviations with their reason; options turned down.
+
+    `difference`: the page that sets proposal and as built side by side, where the book has one.
+    """
+    cables = Link(book.text(words.CABLES_LINK), "cables")
+    blocks: list[Block] = [Paragraph(book.writer.words(words.FITTED_READ, cables=cables))]
+    blocks += _deviations(book, faced, difference)
+    blocks += _fitted(book, faced)
+    blocks += _turned_down(book)
+    title, lead = book.text(words.FITTED_TITLE), book.writer.words(words.FITTED_LEAD)
+    return Page("fitted", title, ("owner", "surveyor", "installer"), tuple(blocks), lead)
+
+
+def _fitted(book: Book, faced: Faced) -> list[Block]:
+    rows = list(each(book.record.item.fitted, f"{book.record.path}.fitted"))
+    torques: dict[str, list[Located[TestRow]]] = {}
+    for test in each(book.record.item.tests, f"{book.record.path}.tests"):
+        if test.item.test == "torque":
+            torques.setdefault(test.item.item, []).append(test)
+    blocks: list[Block] = []
+    for kind, heading in words.KINDS.items():
+        own = [row for row in rows if row.item.kind == kind]
+        if not own:
+            continue
+        made = [_row(book, faced, row, torques.get(row.item.item, [])) for row in own]
+        titles = [
+            words.COLUMN_NO, words.COLUMN_WHAT, words.COLUMN_PART, words.COLUMN_SERIAL, words.COLUMN_SETTINGS,
+            words.COLUMN_TORQUE, words.COLUMN_ROUTE, words.COLUMN_NOTE, words.COLUMN_WHEN,
+        ]  # fmt: skip
+        # a column that says nothing of this kind is left out
+        kept = [n for n in range(len(titles)) if n in (0, 1, 2) or any(row.cells[n].parts for row in made)]
+        columns = book.columns(*(titles[n] for n in kept))
+        made = [replace(row, cells=tuple(row.cells[n] for n in kept)) for row in made]
+        blocks += [
+            Heading(book.text(heading), 2, f"fitted.{kind}"),
+            table(book.text(words.KIND_TABLES[kind]), columns, made, dense=True),
+        ]
+    return [*blocks, *_rest(book, faced, {row.item.item for row in rows})]
+
+
+def _row(book: Book, faced: Faced, at: Located[FittedRow], torques: list[Located[TestRow]]) -> Row:
+    row = at.item
+    named = faced.items.named(row.item)
+    title = row.title or (named.title if named is not None else book.text(names.UNNAMED))
+    known = [book.text(words.SERIAL, serial=row.serial)] if row.serial else []
+    known += [book.text(words.FIRMWARE, firmware=row.firmware)] if row.firmware else []
+    settings = (book.text(words.SETTING, name=name.replace("_", " "), value=value) for name, value in row.settings)
+    return Row(
+        (
+            plain(book.item_link(faced, row.item, row.designation) or book.text(words.NO_NUMBER)),
+            plain(title),
+            plain(row.part_title or file_text(row.part) or book.text(words.NO_PART)),
+            joined(known),
+            joined(settings, "; "),
+            joined(_torque(book, test) for test in torques),
+            plain(row.route_as_run),
+            plain(row.note),
+            dated(book, at, row.fitted_on),
+        ),
+        anchor=faced.anchor("fitted", row.item),
+    )
+
+
+def _torque(book: Book, at: Located[TestRow]) -> Words:
+    """What a joint was tightened to, with its end where an item has several."""
+    if at.item.value is None:
+        read = plain(book.text(words.NOT_TIGHTENED))
+    else:
+        read = plain(book.writer.cells.number("value", at.item.value, f"{at.path}.value", unit="nm"))
+    return joined((plain(at.item.end), read), ": ") if at.item.end else read
+
+
+def _rest(book: Book, faced: Faced, said: set[str]) -> list[Block]:
+    """Conductors and devices of which the record itself says nothing."""
+    found: tuple[ConductorResult | DeviceResult, ...] = (*faced.option.conductors, *faced.option.devices)
+    silent = [(item.key, item.designation or faced.items.phrase(item.key)) for item in found if item.key not in said]
+    if not silent:
+        return []
+    items = joined(book.item_link(faced, key, designation) for key, designation in silent)
+    heading = Heading(book.text(words.REST_HEADING), 2, "rest")
+    return [heading, Paragraph(book.writer.words(words.REST, items=items), "unknown")]
+
+
+def _deviations(book: Book, faced: Faced, difference: str) -> list[Block]:
+    heading = Heading(book.text(words.DEVIATIONS_HEADING), 2, "deviations")
+    at = list(each(book.record.item.deviations, f"{book.record.path}.deviations"))
+    if not at:
+        return [heading, Paragraph(book.writer.words(words.DEVIATIONS_NONE), "good")]
+    columns = book.columns(
+        words.COLUMN_WHAT, words.COLUMN_PROPOSED, words.COLUMN_FITTED, (words.COLUMN_BECAUSE, "wide"),
+        (words.COLUMN_ENTRY, "right"),
+    )  # fmt: skip
+    made = table(book.text(words.DEVIATIONS_TABLE), columns, (_deviation(book, faced, row) for row in at))
+    blocks: list[Block] = [heading, made]
+    if difference:
+        link = Link(book.text(words.DIFFERENCE_LINK), difference)
+        blocks.append(Paragraph(book.writer.words(words.DEVIATIONS_SEE, difference=link)))
+    return blocks
+
+
+def _deviation(book: Book, faced: Faced, at: Located[DeviationRow]) -> Row:
+    row = at.item
+    where = plain(path_text(faced, row.at))
+    if row.kind == "part":
+        where = item_words(book, faced, row.at, row.designation, row.title)
+    nothing = book.text(words.NOTHING_THERE)
+    return Row(
+        (
+            where,
+            plain(row.proposed_title or file_text(row.proposed) or nothing),
+            plain(row.fitted_title or file_text(row.fitted) or nothing),
+            plain(row.because or book.text(words.NO_REASON)),
+            book.writer.count_of(at, "entry"),
+        ),
+        tone="plain" if row.because else "caution",
+    )
+
+
+def _turned_down(book: Book) -> list[Block]:
+    heading = Heading(book.text(words.TURNED_DOWN_HEADING), 2, "turned-down")
+    rows = [
+        Row(
+            (plain(row.letter), plain(row.title), plain(row.because or book.text(words.NO_REASON))),
+            tone="plain" if row.because else "caution",
+        )
+        for row in book.record.item.turned_down
+    ]
+    if not rows:
+        return [heading, Paragraph(book.writer.words(words.TURNED_DOWN_NONE))]
+    columns = book.columns(words.COLUMN_OPTION, words.COLUMN_WHAT, (words.COLUMN_BECAUSE, "wide"))
+    return [heading, table(book.text(words.TURNED_DOWN_TABLE), columns, rows)]
+
+
+def parts(book: Book, faced: Faced) -> tuple[Page, ...]:
+    """Material without prices: they were agreed for one day, and the next owner has no use for them."""
+    lines = [
+        line for line in each(faced.option.price_lines, f"{faced.path}.price_lines") if line.item.group in MATERIAL
+    ]
+    if not lines:
+        return ()
+    rows = grouped(
+        ((book.text(names.GROUPS[line.item.group]), price.material(book, faced, line)) for line in lines),
+        lambda row, group: replace(row, group=group),
+    )
+    columns = book.columns(*price.MATERIAL_COLUMNS)
+    blocks: tuple[Block, ...] = (
+        Paragraph(book.writer.words(words.PARTS_NO_PRICE)),
+        table(book.text(words.PARTS_TABLE), columns, rows, dense=True),
+    )
+    title, lead = book.text(words.PARTS_TITLE), book.writer.words(words.PARTS_LEAD)
+    return (Page("parts", title, ("owner", "installer"), blocks, lead),)

@@ -1,0 +1,286 @@
+"""The book of an as-built record: every row reaches a page, and what speaks against switching on stands first."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import re
+from types import ModuleType
+from typing import Any
+
+import pytest
+
+from proposal.book import blocks as b
+from proposal.book.record import make_record_book
+from proposal.publish.proof import proof
+from proposal.results.codec import plain
+from proposal.results.model import Results
+from proposal.sources import SOURCES
+from tests import sample_record as sample
+
+DRAWINGS = ("b-picture.svg", "b-single-line.svg")
+
+
+def made(results: Results) -> b.Book:
+    return make_record_book(results, DRAWINGS, sample.PUBLISHED)
+
+
+@pytest.fixture(scope="module", params=("hindered", "clear", "sealed"))
+def results(request: pytest.FixtureRequest) -> Results:
+    return sample.results(hindered=request.param == "hindered", sealed=request.param == "sealed")
+
+
+@pytest.fixture(scope="module")
+def book(results: Results) -> b.Book:
+    return made(results)
+
+
+@pytest.fixture(scope="module")
+def document(results: Results) -> Any:
+    return json.loads(json.dumps(plain(results)))
+
+
+def page(book: b.Book, page_id: str) -> b.Page:
+    return next(p for p in book.pages if p.id == page_id)
+
+
+def everything(book: b.Book, reader: ModuleType) -> str:
+    """All that is read, page by page."""
+    cells = (cell.text for _, cell in reader.cells(book))
+    return "\n".join([*(text for _, text in reader.texts(book)), *cells])
+
+
+def read(of: b.Page, reader: ModuleType, book: b.Book) -> str:
+    return everything(dataclasses.replace(book, pages=(of,)), reader)
+
+
+def test_the_book_can_be_rendered(book: b.Book) -> None:
+    proof(book, DRAWINGS)
+    assert book.pages[0].id == "index"
+    assert {"fitted", "protection", "defects", "log", "photos", "parts"} <= {p.id for p in book.pages}
+    assert not {"compare", "price"} & {p.id for p in book.pages}
+
+
+def test_every_number_is_the_one_in_the_json(book: b.Book, document: Any, reader: ModuleType) -> None:
+    assert list(reader.wrong_numbers(book, document)) == []
+
+
+def test_nothing_is_blank_and_no_code_word_shows(book: b.Book, document: Any, reader: ModuleType) -> None:
+    assert list(reader.blanks(book)) == []
+    assert list(reader.code_words(book, document)) == []
+
+
+def test_a_number_in_a_sentence_is_a_cell(book: b.Book, document: Any, reader: ModuleType) -> None:
+    typed = {text for text in reader.strings(document) if re.search(r"[^\d.]", text) or len(text) >= 5}
+    typed |= {text.replace("_", " ") for text in typed}
+    foreign = sorted((typed | {s.title for s in SOURCES.values()} | {"SHA"}) - {""}, key=len, reverse=True)
+    own = re.compile(r"LiFePO4|20 °C")
+    dates = re.compile(r"\d{1,2} [A-Z][a-z]+ \d{4}|sha256sum -c (?:tag)?manifest-sha256\.txt")  # and what is typed
+    for where, text in reader.texts(book):
+        if where.startswith(("cover, subtitle", "numbers,")):
+            continue
+        left = own.sub(" ", reader.without(dates.sub(" ", text), foreign))
+        assert not re.search(r"\d", left), f"{where}: {text!r}"
+
+
+def test_what_hinders_stands_on_the_cover_and_first_on_the_first_page(reader: ModuleType) -> None:
+    book = made(sample.results())
+    first = book.pages[0].blocks[0]
+    assert isinstance(first, b.Callout)
+    assert (first.title, first.tone, first.large) == ("Do not energise", "danger", True)
+    assert book.cover.warning.startswith("DO NOT ENERGISE. First: ")
+    said = [reader.said(run) for run in first.body]
+    assert said[0] == "Do not switch this system on. 4 things must be done first:"
+    links = [part for run in first.body for part in run.parts if isinstance(part, b.Link)]
+    assert ("defects", "defect.crimp-w3") in {(link.page, link.anchor) for link in links}
+    assert ("findings", "b.finding.1") in {(link.page, link.anchor) for link in links}
+    for wanted in ("Contactor open before the last connection", "Emergency switch parts the bank", "not staked"):
+        assert any(wanted in text for text in said), wanted
+
+
+@pytest.mark.parametrize("kind", ["failed_test", "missing_test", "defect", "finding"])
+def test_each_hindrance_alone_warns(kind: str, reader: ModuleType) -> None:
+    whole = sample.results()
+    assert whole.record is not None
+    alone = tuple(h for h in whole.record.hindrances if h.kind == kind)
+    book = made(dataclasses.replace(whole, record=dataclasses.replace(whole.record, hindrances=alone)))
+    assert book.cover.warning
+    first = book.pages[0].blocks[0]
+    assert isinstance(first, b.Callout)
+    assert len(first.body) == 2
+    assert reader.said(first.body[0]) == "Do not switch this system on. 1 thing must be done first:"
+
+
+def test_without_hindrances_nothing_warns(reader: ModuleType) -> None:
+    book = made(sample.results(hindered=False))
+    assert book.cover.warning == ""
+    first = book.pages[0].blocks[0]
+    assert isinstance(first, b.Callout)
+    assert first.tone == "good"
+    assert "do not energise" not in everything(book, reader).lower()
+
+
+def test_a_record_without_a_safety_test_does_not_claim_that_all_is_well() -> None:
+    whole = sample.results(hindered=False)
+    assert whole.record is not None
+    book = made(dataclasses.replace(whole, record=dataclasses.replace(whole.record, tests=())))
+    first = book.pages[0].blocks[0]
+    assert isinstance(first, b.Callout)
+    assert first.tone == "caution"
+    assert "no safety test" in first.title
+
+
+def test_the_first_page_says_whether_it_is_sealed(reader: ModuleType) -> None:
+    def state(results: Results) -> b.Callout:
+        block = made(results).pages[0].blocks[1]
+        assert isinstance(block, b.Callout)
+        return block
+
+    assert state(sample.results()).title == "Open: not sealed yet"
+    sealed = state(sample.results(sealed=True))
+    assert (sealed.title, sealed.tone) == ("Sealed", "good")
+    assert reader.said(sealed.body[0]) == "All 3 entries are closed, the latest by seal 2."
+
+
+def test_the_questions_of_a_surveyor_have_their_answers(book: b.Book) -> None:
+    index = book.pages[0]
+    at = next(n for n, x in enumerate(index.blocks) if isinstance(x, b.Heading) and x.anchor == "questions")
+    asked = index.blocks[at + 1]
+    assert isinstance(asked, b.Bullets)
+    targets = [part.page for run in asked.items for part in run.parts if isinstance(part, b.Link)]
+    assert targets[:2] == ["fitted", "protection"]
+    assert targets[-2:] == ["log", "index"]
+
+
+def rows_of(results: Results) -> dict[str, list[str]]:
+    """What must be read of the record, by page."""
+    record = results.record
+    assert record is not None
+    fitted = [t for f in record.fitted for t in (f.serial, f.firmware, f.route_as_run, f.note, f.part_title) if t]
+    fitted += [value for f in record.fitted for _, value in f.settings]
+    fitted += [t for d in record.deviations for t in (d.because, d.proposed_title, d.fitted_title) if t]
+    fitted += [t for d in record.deviations if d.kind == "value" for t in (d.proposed, d.fitted) if t]
+    fitted += [t for row in record.turned_down for t in (row.title, row.because)]
+    defects = [t for d in record.defects for t in (d.what, d.mended_how, d.mended_by) if t]
+    log = [t for e in record.entries for t in (e.title, e.by, e.licence, e.file, *e.notes) if t]
+    log += [seal.name for seal in record.seals]
+    photos = [t for p in record.photos for t in (p.title, p.place, p.by) if t]
+    return {"fitted": fitted, "defects": defects, "log": log, "photos": photos}
+
+
+def test_every_row_of_the_record_reaches_its_page(results: Results, book: b.Book, reader: ModuleType) -> None:
+    for page_id, wanted in rows_of(results).items():
+        said = read(page(book, page_id), reader, book)
+        assert len(wanted) >= 5, page_id
+        for text in wanted:
+            assert text in said, f"{page_id}: {text!r}"
+
+
+def test_every_sum_is_told_whole(results: Results, book: b.Book, reader: ModuleType) -> None:
+    assert results.record is not None
+    sums = {row.sha256 for row in (*results.record.entries, *results.record.photos, *results.record.seals)}
+    told = {cell.value for _, cell in reader.cells(book) if cell.ref.endswith("sha256")}
+    assert told == sums
+    for _, cell in reader.cells(book):
+        if cell.ref.endswith("sha256"):
+            assert cell.text.replace(" ", "") == cell.value
+
+
+def test_what_was_changed_without_a_reason_is_marked(book: b.Book, reader: ModuleType) -> None:
+    tables = [x for x in page(book, "fitted").blocks if isinstance(x, b.Table)]
+    rows = [row for t in tables if t.caption.startswith("Proposed and fitted") for row in t.rows]
+    assert len(rows) == len(sample.DEVIATIONS)
+    for row, deviation in zip(rows, sample.DEVIATIONS, strict=True):
+        assert (row.tone == "caution") == (deviation.because == "")
+        assert ("No reason was given." in reader.said(row.cells[3])) == (deviation.because == "")
+
+
+def test_a_reading_of_torque_stands_with_its_item(book: b.Book, reader: ModuleType) -> None:
+    tables = [x for x in page(book, "fitted").blocks if isinstance(x, b.Table)]
+    (batteries,) = (t for t in tables if t.caption == "Batteries as fitted")
+    assert "Tightened to" in {c.title for c in batteries.columns}
+    at = [c.title for c in batteries.columns].index("Tightened to")
+    assert reader.said(batteries.rows[0].cells[at]).replace("\u00a0", " ") == "positive: 12.1 N·m"
+    assert reader.said(batteries.rows[1].cells[at]) == ""
+
+
+def test_a_photo_without_its_file_is_named_and_not_shown(book: b.Book, reader: ModuleType) -> None:
+    blocks = page(book, "photos").blocks
+    shown = [photo for block in blocks if isinstance(block, b.Photos) for photo in block.photos]
+    assert [p.file for p in shown] == ["a1b2c3.jpg", "d4e5f6.jpg"]
+    (rows,) = (block.rows for block in blocks if isinstance(block, b.Table))
+    assert [("not shown here" in reader.said(row.cells[4])) for row in rows] == [False, False, True]
+    assert all("Invented for demonstration." in reader.said(p.words) for p in shown)
+    assert "Hidden now." in reader.said(shown[1].words)
+    assert "Hidden now." not in reader.said(shown[0].words)
+
+
+def test_dangers_stand_first_among_open_defects(reader: ModuleType) -> None:
+    blocks = page(made(sample.results()), "defects").blocks
+    tables = [x for x in blocks if isinstance(x, b.Table)]
+    assert [reader.said(row.cells[0]) for row in tables[0].rows] == ["Danger", "Advice"]
+    assert [row.anchor for row in tables[1].rows] == ["defect.chafe-w35"]
+
+
+def test_the_log_begins_with_the_latest_entry(book: b.Book) -> None:
+    headings = [x.anchor for x in page(book, "log").blocks if isinstance(x, b.Heading)]
+    assert headings == ["entry.3", "entry.2", "entry.1", "seals"]
+
+
+def test_an_empty_record_makes_a_book(reader: ModuleType) -> None:
+    whole = sample.results(hindered=False)
+    assert whole.record is not None
+    empty = dataclasses.replace(
+        whole.record, agreed=None, turned_down=(), fitted=(), deviations=(), tests=(), photos=(), defects=(),
+        seals=(), record_address="", entries=sample.entries(False)[:1],
+    )  # fmt: skip
+    book = make_record_book(dataclasses.replace(whole, record=empty), (), {})
+    proof(book, ())
+    assert list(reader.blanks(book)) == []
+    assert "Nothing has changed since it was handed over." in everything(book, reader)
+
+
+def test_a_proposal_has_no_record() -> None:
+    with pytest.raises(ValueError, match="no record"):
+        make_record_book(dataclasses.replace(sample.results(), record=None), (), {})
+
+
+HOSTILE = "<script>alert(1)</script>{{ 7*7 }}|`_*[x](javascript:y)&{current_a}{item}"
+FREE = {"title", "by", "licence", "notes", "serial", "firmware", "route_as_run", "note", "because", "what", "place",
+        "mended_how", "mended_by", "name", "revision", "part_title", "proposed", "fitted", "proposed_title",
+        "fitted_title", "record_address", "file", "item_title"}  # fmt: skip
+
+
+def spoil(item: Any) -> Any:
+    """The record with hostile text in every text that a user types."""
+    if isinstance(item, tuple):
+        return tuple(spoil(entry) for entry in item)
+    if not dataclasses.is_dataclass(item) or isinstance(item, type):
+        return item
+    changed: dict[str, Any] = {}
+    for field in dataclasses.fields(item):
+        value = getattr(item, field.name)
+        if field.name == "settings":
+            changed[field.name] = tuple((name, HOSTILE + text) for name, text in value)
+        elif field.name in FREE and isinstance(value, str) and value:
+            changed[field.name] = HOSTILE + value
+        elif field.name in FREE and isinstance(value, tuple) and value and isinstance(value[0], str):
+            changed[field.name] = tuple(HOSTILE + text for text in value)
+        else:
+            changed[field.name] = spoil(value)
+    return dataclasses.replace(item, **changed)
+
+
+def test_hostile_text_passes_as_it_is(reader: ModuleType) -> None:
+    whole = sample.results()
+    photos = {HOSTILE + name: photo for name, photo in sample.PUBLISHED.items()}
+    book = make_record_book(dataclasses.replace(whole, record=spoil(whole.record)), (), photos)
+    proof(book, ())
+    kept = [text for _, text in reader.texts(book) if "script" in text]
+    assert len(kept) > 60
+    for text in kept:
+        assert text.count(HOSTILE) * 3 == text.count("script"), text
+
+
+def test_the_same_record_makes_the_same_book(results: Results, book: b.Book) -> None:
+    assert made(results) == book
