@@ -112,7 +112,8 @@ def _rest(language: Language, made: Made, open_defects: Sequence[OpenDefect]) ->
     yield ""
     yield from _told(language, words.ACCEPTED)
     yield "# accepted:"
-    yield f"#   - {{finding: name_of_the_finding, item: panels.NAME, name: {_text(made.by)}, reason: {example['accepted']}}}"
+    accepted = {"finding": "its_name", "item": "panels.NAME", "name": _text(made.by), "reason": example["accepted"]}
+    yield f"#   - {_inline(accepted)}"
     yield ""
     yield from _told(language, words.UPKEEP)
     yield "# upkeep:"

@@ -149,12 +149,13 @@ def read_text(
         if also:
             problems = problems + problems_found(also(tree.root), tree, problems)
     if problems or value is None:
-        raise SpecError(_in_order(problems))
+        raise SpecError(_in_order(problems, file))
     return Document(value, Path(file), tree.places, tree.root)
 
 
-def _in_order(problems: list[Problem]) -> list[Problem]:
-    ordered = sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column))
+def _in_order(problems: list[Problem], file: str) -> list[Problem]:
+    """Each problem once, those of ``file`` first; of very many the first ones, and how many more there are."""
+    ordered = sorted(dict.fromkeys(problems), key=lambda p: (p.file != file, p.file, p.line, p.column))
     if len(ordered) <= MAX_PROBLEMS:
         return ordered
     rest = ordered[MAX_PROBLEMS - 1]

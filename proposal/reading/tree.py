@@ -53,7 +53,8 @@ class Tree:
 
     ``places`` are those of values, of the key for sections and lists; ``keys`` those of keys; ``starts`` those where
     sections and lists begin.
-    ``broken`` says that the tree is not complete; ``spoilt`` holds the locs whose value was refused here.
+    ``broken`` says that the tree is not complete; ``spoilt`` holds the locs whose value was refused here, ``taken``
+    where it is said of locs that they were taken out.
     """
 
     def __init__(self, text: str, file: str) -> None:
@@ -62,6 +63,7 @@ class Tree:
         self.places: dict[Loc, Place] = {(): (1, 1)}
         self.keys: dict[Loc, Place] = {}
         self.starts: dict[Loc, Place] = {}
+        self.taken: dict[Loc, Place] = {}
         self.spoilt: set[Loc] = set()
         self.root: Node = {}
         self.broken = self._has_hidden_characters(text)
@@ -87,7 +89,7 @@ class Tree:
         return node  # type: ignore[no-any-return]
 
     def lay(self, loc: Loc, node: Node, places: Mapping[Loc, Place], place: Place) -> None:
-        """Put ``node`` at ``loc``, in place of what stands there; sections on the way that are missing are made.
+        """Put a copy of ``node`` at ``loc``, in place of what stands there; sections that are missing are made.
 
         ``places`` are those inside the node, by their loc in it, ``place`` its own. At the end of a list one more entry
         can be laid. Raises KeyError where ``loc`` leads through something that is no section and no entry of a list.
@@ -98,30 +100,50 @@ class Tree:
                 here[part] = {}
                 self.keys[loc[:depth]] = self.places[loc[:depth]] = place
             here = _inside(here, part)
-        last = loc[-1]
+        last, copied = loc[-1], _copied(node)
         if isinstance(here, list) and last == len(here):
-            here.append(node)
+            here.append(copied)
         elif isinstance(here, dict):
-            here[last] = node
+            here[last] = copied
         else:
             _inside(here, last)
-            here[last] = node
-        for known in (self.places, self.keys, self.starts):
-            for old in [old for old in known if old[: len(loc)] == loc]:
-                del known[old]
-        self.spoilt = {old for old in self.spoilt if old[: len(loc)] != loc}
-        self.places |= {(*loc, *inner): found for inner, found in places.items()}
-        self.keys |= {(*loc, *inner): found for inner, found in places.items()}
-        self.keys[loc] = self.places[loc] = place
+            here[last] = copied
+        self._forget(loc)
+        found = {(*loc, *inner): there for inner, there in places.items()} | {loc: place}
+        self.places |= found
+        self.keys |= found
 
-    def take_out(self, loc: Loc) -> None:
-        """Remove a key of a section with all that stands there. Raises KeyError where there is no such key."""
+    def take_out(self, loc: Loc, place: Place | None = None) -> None:
+        """Remove a key of a section or an entry of a list, with all that stands there; later entries move up.
+
+        What is then found to be missing is said to be so at ``place``. Raises KeyError where there is nothing.
+        """
         here: Any = self.root
         for part in loc[:-1]:
             here = _inside(here, part)
-        if not isinstance(here, dict):
-            raise KeyError(loc[-1])
-        del here[loc[-1]]
+        last = loc[-1]
+        _inside(here, last)
+        del here[last]
+        self._forget(loc)
+        if place is not None:
+            self.taken[loc] = place
+        if isinstance(last, int):
+            for number in range(last, len(here)):
+                self._move((*loc[:-1], number + 1), (*loc[:-1], number))
+
+    def _forget(self, loc: Loc) -> None:
+        """Whatever was known of the places at ``loc`` and in it."""
+        for known in (self.places, self.keys, self.starts, self.taken):
+            for old in [old for old in known if old[: len(loc)] == loc]:
+                del known[old]
+        self.spoilt = {old for old in self.spoilt if old[: len(loc)] != loc}
+
+    def _move(self, loc: Loc, to: Loc) -> None:
+        """What is known of ``loc`` and in it is known of ``to`` from now on."""
+        for known in (self.places, self.keys, self.starts, self.taken):
+            for old in [old for old in known if old[: len(loc)] == loc]:
+                known[(*to, *old[len(loc) :])] = known.pop(old)
+        self.spoilt = {(*to, *old[len(loc) :]) if old[: len(loc)] == loc else old for old in self.spoilt}
 
     def place_of_value(self, loc: Loc) -> Place:
         """Where the value at ``loc`` stands; its key where it begins on a later line than the key."""
@@ -280,6 +302,13 @@ def _inside(node: Any, part: str | int) -> Any:
     if isinstance(node, list) and isinstance(part, int) and 0 <= part < len(node):
         return node[part]
     raise KeyError(part)
+
+
+def _copied(node: Node) -> Node:
+    """The same node in lists and sections of its own: what is laid once may be changed where it lies."""
+    if isinstance(node, dict):
+        return {key: _copied(inner) for key, inner in node.items()}
+    return [_copied(inner) for inner in node] if isinstance(node, list) else node
 
 
 def _is_plain(event: Any) -> bool:

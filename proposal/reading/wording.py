@@ -59,12 +59,12 @@ def problems_of(error: ValidationError, tree: Tree, model: type[BaseModel]) -> l
 
 def problems_found(found: Iterable[tuple[Loc, str, str]], tree: Tree, known: Sequence[Problem]) -> list[Problem]:
     """Say what a check of the tree found (loc, what, allowed), except about values that are known to be wrong."""
-    taken = {(problem.line, problem.column) for problem in known}
+    taken = {(problem.file, problem.line, problem.column) for problem in known}
     told = [(loc, _at(tree, loc, what, allowed)) for loc, what, allowed in found]
     return [
         problem
         for loc, problem in told
-        if not isinstance(tree.value(loc), str) or (problem.line, problem.column) not in taken
+        if not isinstance(tree.value(loc), str) or (problem.file, problem.line, problem.column) not in taken
     ]
 
 
@@ -159,6 +159,7 @@ class _Teller:
         fields = [schema.get("properties", {}).get(name, {}) for schema in self.shape.at(loc, self.tree)]
         example = next(filter(None, map(self.shape.example, fields)), "")
         place = self.tree.place_of_key(loc) if loc else self.tree.places[()]
+        place = self.tree.taken.get((*loc, name), place)
         section = f"`{_show(loc)}`" if loc else "the file"
         return _problem(
             self.tree, place, f"{section} needs `{clip(name)}`", f"e.g. {name}: {example}" if example else "", ""

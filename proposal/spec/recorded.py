@@ -3,18 +3,23 @@
 Nothing above needs to know: a recorded project is a project whose chosen option has a pin for each item.
 """
 
+import difflib
 import hashlib
 import os
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path, PurePosixPath
 from typing import Any
 
 from proposal.errors import MachineError, Problem, SpecError
 from proposal.frozen import frozen
-from proposal.reading import Document, Elsewhere, Loc, Tree, read
+from proposal.reading import Document, Elsewhere, Loc, Place, Tree, read
+from proposal.reading.tree import clip
 from proposal.spec.loading import Project, load_project
+from proposal.spec.options import Option
+from proposal.spec.project import Spec
 from proposal.spec.record import Entry
+from proposal.spec.record_checks import PHOTO_NAME, entry_complaints
 
 RECORD_FOLDER = "record"
 PHOTO_FOLDER = "photos"
@@ -22,7 +27,7 @@ ENTRY_FILE = re.compile(r"(\d{2,4})-[a-z0-9][a-z0-9-]{0,60}\.yaml")
 LARGEST_ENTRY_BYTES = 300_000
 LARGEST_PHOTO_BYTES = 40_000_000
 MOST_ENTRIES = 500
-PHOTO_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._-]{0,120}\.(?:jpe?g|png)", re.IGNORECASE)
+_COUNT = re.compile("[1-9][0-9]{0,5}")
 
 
 @frozen
@@ -61,7 +66,7 @@ class Record:
 def has_record(folder: Path) -> bool:
     """Whether a project has at least one file in its folder of entries."""
     try:
-        return any(name.endswith(".yaml") for name in os.listdir(folder / RECORD_FOLDER))
+        return any(map(_is_entry, os.listdir(folder / RECORD_FOLDER)))
     except OSError:
         return False
 
@@ -73,7 +78,7 @@ def load_record(folder: Path) -> Record:
     """
     home = folder / RECORD_FOLDER
     try:
-        names = sorted(name for name in os.listdir(home) if name.endswith(".yaml"))
+        names = sorted(filter(_is_entry, os.listdir(home)), key=_in_turn)
     except OSError as error:
         raise MachineError(f"cannot read {home}: {error.strerror}", "check the folder and its rights") from error
     problems: list[Problem] = []
@@ -87,8 +92,11 @@ def load_record(folder: Path) -> Record:
             what = "the files of the entries are not numbered one after the other"
             problems.append(Problem(str(path), 1, 1, what, f"{place:02d}- and a name in small letters, then .yaml"))
             continue
+        if path.is_symlink() or not path.is_file():
+            problems.append(Problem(str(path), 1, 1, "is no file of its own", "the file itself, not a link to it"))
+            continue
         try:
-            document = read(path, Entry, max_bytes=LARGEST_ENTRY_BYTES, also=_complaints(place))
+            document = read(path, Entry, max_bytes=LARGEST_ENTRY_BYTES, also=entry_complaints(place))
             entries.append(RecordEntry(place, name, hashlib.sha256(path.read_bytes()).hexdigest(), document))
         except SpecError as error:
             problems += error.problems
@@ -100,6 +108,16 @@ def load_record(folder: Path) -> Record:
     if problems:
         raise SpecError(problems)
     return Record(home, tuple(entries), sums)
+
+
+def _is_entry(name: str) -> bool:
+    """Whether a file of the record is meant to be an entry; one with another ending than .yaml is told, not missed."""
+    return name.lower().endswith((".yaml", ".yml")) and not name.startswith(".")
+
+
+def _in_turn(name: str) -> tuple[int, str]:
+    named = ENTRY_FILE.fullmatch(name)
+    return (int(named[1]) if named is not None else MOST_ENTRIES, name)
 
 
 def load_recorded(folder: Path, record: Record) -> Project:
@@ -125,43 +143,6 @@ def photo_path(home: Path, name: str) -> Path:
     if path.stat().st_size > LARGEST_PHOTO_BYTES:
         raise ValueError(f"{name!r} is larger than {LARGEST_PHOTO_BYTES // 1_000_000} MB")
     return path
-
-
-def _complaints(place: int) -> Any:
-    """What is wrong with one entry by itself, as (where, what, allowed)."""
-
-    def complaints(tree: Any) -> Iterator[tuple[Loc, str, str]]:
-        if not isinstance(tree, dict):
-            return
-        first = place == 1
-        if first and tree.get("kind") not in (None, "hand_over"):
-            yield ("kind",), "the first entry of a record is the hand-over", "hand_over"
-        if not first and tree.get("kind") == "hand_over":
-            yield ("kind",), "only the first entry of a record is the hand-over", "change or visit"
-        if first and "option" not in tree:
-            yield (), "the hand-over says which option was chosen", "option: one of the spec's"
-        if not first and "option" in tree:
-            yield ("option",), "the option is chosen in the first entry", "no `option` here"
-        for number, change in _list(tree, "changes"):
-            said = [key for key in ("now", "add", "removed") if key in change]
-            if len(said) != 1:
-                yield ("changes", number), "a change says one thing", "one of `now`, `add` or `removed: yes`"
-            path = str(change.get("at", "")).split(".")
-            if path[0] in ("spec_version", "options", "") and path[:1] != ["options"]:
-                yield ("changes", number, "at"), "this cannot be changed", "a path such as routes.windlass.length"
-        for number, photo in _list(tree, "photos"):
-            name = photo.get("file")
-            if isinstance(name, str) and not PHOTO_NAME.fullmatch(name):
-                yield ("photos", number, "file"), "is not the name of a photo", "a name such as fuse-box.jpg, no folder"
-
-    return complaints
-
-
-def _list(tree: dict[str, Any], name: str) -> Iterator[tuple[int, dict[str, Any]]]:
-    found = tree.get(name)
-    for number, entry in enumerate(found if isinstance(found, list) else ()):
-        if isinstance(entry, dict):
-            yield number, entry
 
 
 def _across(entries: Iterable[RecordEntry]) -> Iterator[Problem]:
@@ -211,62 +192,90 @@ def _lay(tree: Tree, record: Record) -> Iterator[Problem]:
     pins: dict[str, tuple[str, Elsewhere]] = {}
     for entry in record.entries:
         for number, change in enumerate(entry.value.changes):
-            if (wrong := _lay_change(tree, entry, number, change.at)) is not None:
-                yield wrong
+            yield from _lay_change(tree, entry, number, option)
             if change.removed:  # with a load its cables and fuse are gone
-                pins = {key: pin for key, pin in pins.items() if not key.startswith(f"{change.at}.")}
+                pins = {key: pin for key, pin in pins.items() if not f"{key}.".startswith(f"{change.at}.")}
+                _drop_pins(tree, ("options", option, "pins"), change.at)
         for key, item in entry.value.fitted.items():
             if item.part is not None:
                 pins[key] = (item.part, _place(entry, ("fitted", key, "is")))
         for number, risk in enumerate(entry.value.accepted):
             said = {name: text for name, text in risk.model_dump().items() if text}
-            there = tree.value(("options", option, "accepted"))
-            last = len(there) if isinstance(there, list) else 0
-            here = _place(entry, ("accepted", number))
-            if not isinstance(there, list):
-                tree.lay(("options", option, "accepted"), [], {}, here)
-            tree.lay(("options", option, "accepted", last), said, _places(entry, ("accepted", number)), here)
-    for key, (part, place) in pins.items():
-        tree.lay(("options", option, "pins", key), part, {}, place)
+            places = _places(entry, ("accepted", number))
+            _lay_last(tree, ("options", option, "accepted"), said, places, _place(entry, ("accepted", number)))
+    if pins and isinstance(tree.value(("options", option)), dict):
+        first = next(iter(pins.values()))[1]
+        if tree.value(("options", option, "pins")) is None:
+            tree.lay(("options", option, "pins"), {}, {}, first)
+        if isinstance(tree.value(("options", option, "pins")), dict):
+            for key, (part, place) in pins.items():
+                tree.lay(("options", option, "pins", key), part, {}, place)
+
+
+def _drop_pins(tree: Tree, pins: Loc, at: str) -> None:
+    there = tree.value(pins)
+    for key in [key for key in there if f"{key}.".startswith(f"{at}.")] if isinstance(there, dict) else ():
+        tree.take_out((*pins, key))
+
+
+def _lay_last(tree: Tree, loc: Loc, node: Any, places: Mapping[Loc, Place], place: Place) -> None:
+    """Lay one more entry of a list, which is made where there is none; what is no list is left for others to tell."""
+    if tree.value(loc) is None and isinstance(tree.value(loc[:-1]), dict):
+        tree.lay(loc, [], {}, place)
+    there = tree.value(loc)
+    if isinstance(there, list):
+        tree.lay((*loc, len(there)), node, places, place)
 
 
 def _place(entry: RecordEntry, loc: Loc) -> Elsewhere:
     return Elsewhere.of(entry.document.position(loc), str(entry.document.path))
 
 
-def _places(entry: RecordEntry, loc: Loc) -> dict[Loc, Any]:
+def _places(entry: RecordEntry, loc: Loc) -> dict[Loc, Place]:
     found = entry.document.places.items()
     file = str(entry.document.path)
     return {at[len(loc) :]: Elsewhere.of(p, file) for at, p in found if len(at) > len(loc) and at[: len(loc)] == loc}
 
 
-def _lay_change(tree: Tree, entry: RecordEntry, number: int, at: str) -> Problem | None:
+def _lay_change(tree: Tree, entry: RecordEntry, number: int, option: str) -> Iterator[Problem]:
     change = entry.value.changes[number]
-    loc = _loc(tree, at)
-    here = ("changes", number)
-    try:
-        if change.removed:
-            tree.take_out(loc)
-        elif change.add is not None:
-            there = tree.value(loc)
-            if there is None:
-                tree.lay(loc, [], {}, _place(entry, (*here, "at")))
-            elif not isinstance(there, list):
-                return _problem(entry, (*here, "at"), "is no list, so nothing can be added", "a path of a list")
-            last = len(there) if isinstance(there, list) else 0
-            tree.lay((*loc, last), change.add, _places(entry, (*here, "add")), _place(entry, (*here, "add")))
-        else:
-            tree.lay(loc, change.now, _places(entry, (*here, "now")), _place(entry, (*here, "now")))
-    except KeyError as error:
-        what = f"the spec has nothing under {error.args[0]!r} on this path"
-        return _problem(entry, (*here, "at"), what, "a path such as routes.windlass.length")
-    return None
-
-
-def _loc(tree: Tree, at: str) -> Loc:
-    """A path such as survey.stays.2.fitted as a loc: entries of a list count from 1."""
+    here: Loc = ("changes", number)
+    path = change.at.split(".")
+    if path[0] == "options" and (len(path) < 3 or path[1] != option):
+        yield _problem(entry, (*here, "at"), "only the option that was built can change", f"options.{option}.NAME")
+        return
     loc: Loc = ()
-    for part in at.split("."):
+    for depth, part in enumerate(path, 1):
         inside = tree.value(loc)
-        loc = (*loc, int(part) - 1 if isinstance(inside, list) and part.isdecimal() else part)
-    return loc
+        step = int(part) - 1 if isinstance(inside, list) and _COUNT.fullmatch(part) else part
+        made = depth == len(path) and not change.removed
+        if isinstance(inside, dict) and step not in inside and not made and part in _sections(loc, option):
+            tree.lay((*loc, step), {}, {}, _place(entry, (*here, "at")))
+        elif tree.value((*loc, step)) is None and not (made and isinstance(inside, dict)):
+            yield _lost(entry, (*here, "at"), path[: depth - 1], part, inside)
+            return
+        loc = (*loc, step)
+    if change.removed:
+        tree.take_out(loc, _place(entry, (*here, "removed")))
+    elif change.add is None:
+        tree.lay(loc, change.now, _places(entry, (*here, "now")), _place(entry, (*here, "now")))
+    elif isinstance(tree.value(loc), list | None):
+        _lay_last(tree, loc, change.add, _places(entry, (*here, "add")), _place(entry, (*here, "add")))
+    else:
+        yield _problem(entry, (*here, "at"), "is no list, so nothing can be added", "a path of a list")
+
+
+def _sections(loc: Loc, option: str) -> frozenset[str]:
+    """Names of the sections that may stand at a place of the spec, whether they do or not."""
+    model = Spec if loc == () else Option if loc == ("options", option) else None
+    fields = model.model_fields.items() if model is not None else ()
+    return frozenset(field.alias or name for name, field in fields)
+
+
+def _lost(entry: RecordEntry, loc: Loc, before: Sequence[str], part: str, inside: Any) -> Problem:
+    """A path of a change leads nowhere: what there is instead."""
+    where = ".".join(before) or "its top"
+    near = difflib.get_close_matches(part, inside, n=3) if isinstance(inside, dict) else ()
+    counted = f"1 to {len(inside)}" if isinstance(inside, list) else ""
+    allowed = " or ".join(near) or counted or "a path such as routes.windlass.length"
+    return _problem(entry, loc, f"the spec has nothing under {clip(part)!r} at {clip(where)}", allowed)
