@@ -14,9 +14,9 @@ from proposal.book.sentences.findings import FINDINGS
 from proposal.book.sentences.reasons import CONDUCTORS, DEVICES, REJECTED
 
 TOPICS = (
-    "arrangements", "assumptions", "behaviour", "behaviour_assumed", "behaviour_choice", "behaviour_events", "cautions",
-    "charts", "client", "consents", "draft", "faults", "findings", "formulas", "names", "reasons", "record",
-    "record_pages", "renderers", "surveyor",
+    "arrangements", "assumptions", "behaviour", "behaviour_assumed", "behaviour_choice", "behaviour_events",
+    "cautions", "charts", "client", "consents", "difference", "draft", "faults", "findings", "formulas", "names",
+    "reasons", "record", "record_pages", "renderers", "surveyor",
 )  # fmt: skip
 """Modules of `sentences/`."""
 

@@ -23,7 +23,7 @@ from proposal.results.model import ConsentResult, Finding, OptionResult, PriceLi
 from proposal.results.record_model import RecordResult, TestRow
 from proposal.rules.registry import NEED_DAYS
 
-ABOUT = ("revision", "date", "system_v", "wanted_days", "rule_family", "rule_edition")
+ABOUT = ("revision", "date", "system_v", "wanted_days", "rule_family_title", "rule_edition")
 """Of the vessel: what both results were computed by."""
 TOTALS: tuple[Literal["material", "labour", "contingency", "net", "tax", "total"], ...] = (
     "material", "labour", "contingency", "net", "tax", "total",
@@ -170,7 +170,7 @@ def _price(a: OptionResult, b: OptionResult) -> PriceDifference:
     lines = []
     same = a.price.currency == b.price.currency
     for before, after in _paired(a.price_lines, b.price_lines, lambda x: x.key, _line_says):
-        lines.append(_line(before, after))
+        lines.append(_line(before, after, same=same))
     totals = []
     for name in TOTALS:
         old, new = getattr(a.price, name), getattr(b.price, name)
@@ -183,7 +183,7 @@ def _line_says(line: PriceLine) -> Hashable:
     return line.quantity, line.unit_price, line.amount
 
 
-def _line(before: PriceLine | None, after: PriceLine | None) -> PriceLineDifference:
+def _line(before: PriceLine | None, after: PriceLine | None, *, same: bool) -> PriceLineDifference:
     one = after or before
     assert one is not None  # noqa: S101 - one of both is always there
     change: Side = "changed" if before and after else "new" if after else "removed"
@@ -192,10 +192,25 @@ def _line(before: PriceLine | None, after: PriceLine | None) -> PriceLineDiffere
         value: Decimal | None = getattr(row, name) if row is not None else None
         return value
 
+    old, new = (Decimal(0) if row is None else row.amount for row in (before, after))
+    more = new - old if same and old is not None and new is not None else None
     return PriceLineDifference(
-        one.key, one.group, one.title, one.part_id, one.unit, one.note, one.items, change,
-        *(of(row, name) for name in ("quantity", "unit_price", "amount") for row in (before, after)),
-    )  # fmt: skip
+        key=one.key,
+        group=one.group,
+        title=one.title,
+        part_id=one.part_id,
+        unit=one.unit,
+        note=one.note,
+        items=one.items,
+        change=change,
+        quantity_before=of(before, "quantity"),
+        quantity_after=of(after, "quantity"),
+        unit_price_before=of(before, "unit_price"),
+        unit_price_after=of(after, "unit_price"),
+        amount_before=of(before, "amount"),
+        amount_after=of(after, "amount"),
+        more=more,
+    )
 
 
 def _consents(a: Sequence[ConsentResult], b: Sequence[ConsentResult]) -> tuple[ConsentDifference, ...]:

@@ -75,7 +75,10 @@ class FindingDifference:
 
 @frozen
 class PriceLineDifference:
-    """A line of the price that came, went or is otherwise; null: it was not there, or it has no price."""
+    """A line of the price that came, went or is otherwise; null: it was not there, or it has no price.
+
+    `more` is after less before, null where an amount is not known or currencies differ.
+    """
 
     key: str
     group: str
@@ -91,6 +94,7 @@ class PriceLineDifference:
     unit_price_after: Decimal | None
     amount_before: Decimal | None
     amount_after: Decimal | None
+    more: Decimal | None
 
 
 @frozen

@@ -152,6 +152,7 @@ def test_prices_in_other_currencies_are_not_subtracted() -> None:
     found = difference(option, other)
     assert not found.is_empty
     assert all(t.more is None for t in found.price.totals)
+    assert all(x.more is None for x in difference(marram().options[1], other).price.lines)
     dearer = replace(option, price=replace(option.price, total=option.price.total + Decimal("0.01")))
     assert [t.more for t in difference(option, dearer).price.totals][-1] == Decimal("0.01")
 
@@ -214,6 +215,7 @@ def mirrored(found: Difference) -> Difference:
                     quantity_before=x.quantity_after, quantity_after=x.quantity_before,
                     unit_price_before=x.unit_price_after, unit_price_after=x.unit_price_before,
                     amount_before=x.amount_after, amount_after=x.amount_before,
+                    more=None if x.more is None else -x.more,
                 )
                 for x in price.lines
             ),

@@ -1,0 +1,264 @@
+"""What is otherwise between two states of a vessel: figures that decide, causes, consequences, findings, price."""
+
+from decimal import Decimal
+from typing import Any
+
+from proposal.book.blocks import Block, Callout, Heading, Page, Paragraph, Row, Table, Tone, Words
+from proposal.book.cells import EN_DASH
+from proposal.book.pages.compare import reading
+from proposal.book.pages.context import SEVERITY_TONES, Book, Faced, table
+from proposal.book.pages.difference_rows import Compared, item_rows
+from proposal.book.pages.price import line_title
+from proposal.book.pages.telling import told
+from proposal.book.refs import Located, each
+from proposal.book.sentences import arrangements, consents, names, surveyor
+from proposal.book.sentences import difference as words
+from proposal.book.tables import Link, Strong
+from proposal.book.writer import joined, plain
+from proposal.results.difference_model import (
+    Difference,
+    FigureRow,
+    FindingDifference,
+    PriceLineDifference,
+)
+from proposal.results.model import PriceLine
+
+LONG_ROWS = 30
+"""A table with more rows is folded on a phone."""
+HOUSE = "house"
+
+
+def page(book: Book, found: Located[Difference], before: Faced | None = None, *, lead: Words | None = None) -> Page:
+    """The page `difference`.
+
+    Parameters: book, whose first option is the one after; the difference with its place in the JSON, for example
+    `record.difference`; before, the option before, where it is at hand: it names what is gone; lead, what was
+    compared. Without them it is the page of a record: what was fitted against what was proposed.
+    """
+    made = Compared(book, found, book.options[0], before)
+    causes, follows = item_rows(made, "causes"), item_rows(made, "consequences")
+    blocks: list[Block] = [
+        *_nothing(made, causes),
+        Heading(book.text(words.FIGURES_HEADING), 2, "figures"),
+        _figures(made),
+    ]
+    columns = book.columns(words.COLUMN_WHAT, (words.COLUMN_BEFORE, "right"), (words.COLUMN_AFTER, "right"))
+    if causes:
+        blocks += [
+            Heading(book.text(words.CAUSES_HEADING), 2, "causes"),
+            table(book.text(words.CAUSES_TABLE), columns, causes, dense=True),
+        ]
+    if not found.item.is_empty:
+        blocks.append(Heading(book.text(words.FOLLOWS_HEADING), 2, "follows"))
+        blocks.append(Paragraph(book.writer.words(words.FOLLOWS_READ if follows else words.FOLLOWS_NONE)))
+    if follows:
+        made_table = Table(book.text(words.FOLLOWS_TABLE), columns, tuple(follows), 0, True, len(follows) > LONG_ROWS)
+        blocks.append(made_table)
+    blocks += [*_findings(made), *_price(made), *_consents(made), *_about(made)]
+    of_record = lead is None
+    return Page(
+        "difference",
+        book.text(words.TITLE_OF_RECORD if of_record else words.TITLE),
+        ("client", "installer", "surveyor"),
+        tuple(blocks),
+        book.writer.words(words.LEAD_OF_RECORD) if lead is None else lead,
+    )
+
+
+def _nothing(made: Compared, causes: list[Row]) -> list[Block]:
+    book = made.book
+    if made.found.item.is_empty:
+        return [Callout(book.text(words.NOTHING_TITLE), (book.writer.words(words.NOTHING),), "good")]
+    if not causes:
+        return [Callout(book.text(words.NOTHING_SET_TITLE), (book.writer.words(words.NOTHING_SET),), "good")]
+    return []
+
+
+def _figures(made: Compared) -> Table:
+    """The price first, then what decides: before, after, or that it is the same."""
+    book, writer = made.book, made.book.writer
+    price = made.found.item.price
+    totals = list(each(price.totals, made.at("price", "totals")))
+    rows: list[Row] = []
+    for total in totals:
+        if total.item.name == "total" and price.currency_before == price.currency_after:
+            title = book.text(words.FIGURES["price"], tax_name=made.after.option.price.tax_name)
+            rows.append(_before_after(book, plain(title), writer.money(total, "before"), writer.money(total, "after")))
+    located = list(each(made.found.item.figures, made.at("figures")))
+    for figure in located:
+        row = figure.item
+        if row.code == "start" and row.name == "starter_v":
+            continue
+        before, after = (_figure_value(made, figure, located, side) for side in ("before", "after"))
+        rows.append(_before_after(book, _figure_title(made, row), before, after))
+    columns = book.columns((words.COLUMN_FIGURE, "wide"), (words.COLUMN_BEFORE, "right"), (words.COLUMN_AFTER, "right"))
+    return table(book.text(words.FIGURES_TABLE), columns, rows)
+
+
+def _before_after(book: Book, title: Words, before: Words, after: Words) -> Row:
+    """A row of both; what is read the same is said to be so, what is not is emphasised."""
+    if reading(before) == reading(after):
+        return Row((title, before, plain(book.text(words.SAME))))
+    strong = plain(*(Strong(p) if not isinstance(p, Strong | Link) else p for p in after.parts))
+    return Row((title, before, strong))
+
+
+def _figure_title(made: Compared, row: FigureRow) -> Words:
+    text = made.book.text
+    if row.code == "start":
+        return plain(text(words.FIGURES["start"], case=made.after.items.case(row.item)))
+    if row.code == "autonomy":
+        bank = text(names.HOUSE) if row.item == HOUSE else made.phrase(row.item)
+        return plain(text(words.FIGURES["autonomy" if row.name == "days" else "autonomy_critical"], bank=bank))
+    figure = text(words.FIGURES[row.code])
+    at = row.at_after if row.at_after == row.at_before else ""
+    return plain(text(words.AT, figure=figure, item=made.phrase(at)) if at else figure)
+
+
+def _figure_value(made: Compared, figure: Located[FigureRow], rows: list[Located[FigureRow]], side: str) -> Words:
+    writer, row = made.book.writer, figure.item
+    value = getattr(row, side)
+    shown = made.value(row.name, value, f"{figure.path}.{side}", gone=side == "before")
+    if row.code == "start":
+        volts = next(r for r in rows if r.item.code == "start" and r.item.item == row.item and r.item.name != row.name)
+        of_side = getattr(volts.item, side)
+        if of_side is not None:
+            cell = made.value("starter_v", of_side, f"{volts.path}.{side}")
+            shown = writer.words(words.START_WORDS, verdict=shown, starter_v=cell)
+    at = getattr(row, f"at_{side}")
+    if at and row.at_before != row.at_after:
+        shown = writer.words(words.AT, figure=shown, item=made.phrase(at))
+    return shown
+
+
+def _findings(made: Compared) -> list[Block]:
+    book = made.book
+    blocks: list[Block] = [Heading(book.text(words.FINDINGS_HEADING), 2, "findings")]
+    found = list(each(made.found.item.findings, made.at("findings")))
+    one_sided = made.before is not None and (made.before.option.behaviour is None) != (
+        made.after.option.behaviour is None
+    )
+    if one_sided:
+        blocks.append(Paragraph(book.writer.words(words.FINDINGS_DAYS)))
+    if not found:
+        blocks.append(Paragraph(book.writer.words(words.FINDINGS_NONE)))
+    for change, caption in words.FINDINGS_TABLES.items():
+        rows = [_finding(made, row) for row in found if row.item.change == change]
+        if not rows:
+            continue
+        titles: list[str | tuple[str, str]] = [
+            surveyor.COLUMN_SEVERITY,
+            surveyor.COLUMN_WHERE,
+            (surveyor.COLUMN_FOUND, "wide"),
+        ]
+        titles += [(surveyor.COLUMN_DO, "wide")] if change != "gone" else []
+        blocks.append(table(book.text(caption), book.columns(*titles), rows))
+    return blocks
+
+
+def _finding(made: Compared, row: Located[FindingDifference]) -> Row:
+    side = "before" if row.item.change == "gone" else "after"
+    finding = getattr(row.item, side)
+    said = told(made.book, made.faced(gone=side == "before"), Located(finding, f"{row.path}.{side}"))
+    linked = made.before is None and side == "after"
+    cells = [plain(said.severity), said.where, said.found, *([said.do] if side == "after" else [])]
+    if side == "before":
+        return Row(tuple(_unlinked(cell) for cell in cells))
+    tone: Tone = "unknown" if finding.outcome == "undecided" else SEVERITY_TONES[finding.severity]
+    return Row(tuple(cell if linked else _unlinked(cell) for cell in cells), tone=tone)
+
+
+def _unlinked(run: Words) -> Words:
+    """A run without links: what it leads to may not be a page of this book."""
+    return Words(tuple(part.text if isinstance(part, Link) else part for part in run.parts))
+
+
+def _price(made: Compared) -> list[Block]:
+    book, writer, price = made.book, made.book.writer, made.found.item.price
+    heading = Heading(book.text(words.PRICE_HEADING), 2, "price")
+    if price.currency_before != price.currency_after:
+        said = writer.words(words.PRICE_CURRENCIES, before=price.currency_before, after=price.currency_after)
+        return [heading, Callout(book.text(words.PRICE_HEADING), (said,), "caution")]
+    rows = [_line(made, line) for line in each(price.lines, made.at("price", "lines"))]
+    tax_name = made.after.option.price.tax_name
+    titles = {
+        "material": surveyor.TOTAL_MATERIAL, "labour": surveyor.TOTAL_LABOUR,
+        "contingency": surveyor.TOTAL_CONTINGENCY, "net": surveyor.TOTAL_NET, "total": surveyor.TOTAL,
+    }  # fmt: skip
+    totals = []
+    for total in each(price.totals, made.at("price", "totals")):
+        name = total.item.name
+        title = plain(tax_name) if name == "tax" else writer.words(titles[name])
+        amounts = (writer.money(total, side) for side in ("before", "after", "more"))
+        totals.append(Row((title, plain(), *amounts)))
+    columns = book.columns(
+        (words.COLUMN_LINE, "wide"), words.COLUMN_QUANTITIES, (words.COLUMN_BEFORE, "right"),
+        (words.COLUMN_AFTER, "right"), (words.COLUMN_MORE, "right"),
+    )  # fmt: skip
+    blocks: list[Block] = [heading]
+    if not rows:
+        blocks.append(Paragraph(writer.words(words.PRICE_NONE)))
+    made_table = table(book.text(words.PRICE_TABLE), columns, (*rows, *totals), totals=len(totals), dense=True)
+    return [*blocks, made_table]
+
+
+def _line(made: Compared, line: Located[PriceLineDifference]) -> Row:
+    book, writer, row = made.book, made.book.writer, line.item
+    group: Any = row.group
+    as_line = PriceLine(row.key, group, row.title, row.part_id, Decimal(0), row.unit, None, None, row.items, row.note)
+    title = line_title(book, made.faced(gone=row.change == "removed"), as_line)
+    unit = book.text(names.UNITS[row.unit]) if row.unit in names.UNITS else row.unit
+    quantities = [
+        plain(writer.cells.quantity(value, unit, f"{line.path}.quantity_{side}"))
+        for side, value in (("before", row.quantity_before), ("after", row.quantity_after))
+        if value is not None and unit
+    ]
+    same = len({reading(q) for q in quantities}) == 1
+    amounts = (
+        writer.money(line, f"amount_{side}", surveyor.NO_PRICE) if there is not None else plain(EN_DASH)
+        for side, there in (("before", row.quantity_before), ("after", row.quantity_after))
+    )
+    more = writer.money(line, "more") if row.more is not None else plain()
+    return Row((plain(title), joined(quantities[:1] if same else quantities, " → "), *amounts, more))
+
+
+def _consents(made: Compared) -> list[Block]:
+    book = made.book
+    rows = []
+    for row in made.found.item.consents:
+        text = consents.CONSENTS.get(row.code, consents.OTHER)
+        who = plain(row.who or book.text(text.who))
+        about = plain(made.phrase(row.item)) if "." in row.item else plain(book.text(words.NO_TITLE))
+        states = (plain(book.text(consents.STATES.get(s, words.STATE_NONE))) for s in (row.before, row.after))
+        rows.append(Row((who, about, *states)))
+    if not rows:
+        return []
+    columns = book.columns(
+        consents.COLUMN_WHO, (surveyor.COLUMN_WHERE, "wide"), words.COLUMN_BEFORE, words.COLUMN_AFTER
+    )
+    heading = Heading(book.text(words.CONSENTS_HEADING), 2, "consents")
+    return [heading, table(book.text(words.CONSENTS_TABLE), columns, rows)]
+
+
+def _about(made: Compared) -> list[Block]:
+    book = made.book
+    rows = []
+    for change in each(made.found.item.about, made.at("about")):
+        name = change.item.name
+        sides = []
+        for side in ("before", "after"):
+            value = getattr(change.item, side)
+            if name == "arrangement":
+                sides.append(plain(book.text(arrangements.ARRANGEMENTS.get(value, arrangements.COMPOSED).name)))
+            elif name == "date":
+                sides.append(plain(book.writer.cells.date(value)))
+            else:
+                sides.append(made.value(name, value, f"{change.path}.{side}", gone=side == "before"))
+        rows.append(Row((plain(book.text(words.ABOUT[name])), *sides)))
+    if not rows:
+        return []
+    columns = book.columns(words.COLUMN_WHAT, words.COLUMN_BEFORE, words.COLUMN_AFTER)
+    return [
+        Heading(book.text(words.ABOUT_HEADING), 2, "about"),
+        table(book.text(words.ABOUT_TABLE), columns, rows),
+    ]
