@@ -2,8 +2,9 @@
 
 import datetime
 import json
+import math
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Literal
 
 from proposal.book.language import Language, filled
@@ -12,12 +13,15 @@ from proposal.book.sentences import draft as words
 from proposal.circuit.model import Battery, Bus, Circuit, Conductor, SeriesDevice
 from proposal.frozen import frozen
 from proposal.reading.tree import clip
+from proposal.results.record_model import TestRow
 from proposal.spec.record import ENTRY_VERSION
 
 SCHEMA = "../../record.schema.json"
 _KEY = re.compile(r"[a-z][a-z0-9_]*(?:\.[a-z0-9_]+)*")
 _WORD = re.compile(r"[a-z][a-z]+(?:_[a-z0-9]+)+")
 
+MAKERS = ("maker_figure", "maker_drop", "engine_minimum", "relay_settings", "hot_current")
+"""What a test may lack that its reading can state under `wanted`."""
 LONG_RUN_M = 2.0
 """From this length on the draft asks where a conductor really runs."""
 
@@ -61,7 +65,7 @@ def hand_over(book: Book, option_id: str, circuit: Circuit, designations: dict[s
             lines.append(f"#   {other.option.id}: {because}  # {_comment(other.letter, other.option.title)}")
     lines += ["", *_told(language, words.FITTED), "fitted:", *_fitted(book, faced, circuit, designations), ""]
     lines += _changes(language, words.CHANGES)
-    lines += [*_told(language, words.MEASURED), "# measured:", ""]
+    lines += [*_told(language, words.MEASURED), "# measured:", *_tests(book, faced), ""]
     return "\n".join([*lines, *_rest(language, made, ())]) + "\n"
 
 
@@ -170,6 +174,49 @@ def _fitted(book: Book, faced: Faced, circuit: Circuit, designations: dict[str, 
     yield from group(words.CABLES, map(conductor, circuit.conductors))
     starter = [circuit.starter.key] if circuit.starter is not None else []
     yield from group(words.LOADS, (end(key) for key in (*(x.key for x in circuit.loads), *starter)))
+
+
+def _tests(book: Book, faced: Faced) -> Iterator[str]:
+    """A line for each test that this vessel needs, with what passes beside it."""
+    for row in faced.option.tests:
+        if not row.asked:
+            continue
+        fields = {"test": row.test} | {
+            name: _text(text) for name, text in (("item", row.item), ("end", row.end)) if text
+        }
+        fields |= {"value": '""'} if row.unit else {"passed": '""'}
+        if row.expected_at_a is not None:
+            fields["at"] = _text(_shown(row.expected_at_a, "A"))
+        if row.wanting in MAKERS:
+            fields["wanted"] = '""'
+        said = [row.designation, row.title, _band(book, row)]
+        said += [book.text(words.OF_A_DANGER)] if row.danger else []
+        yield f"#   - {_inline(fields)}  # {_comment(*said)}"
+
+
+def _band(book: Book, row: TestRow) -> str:
+    """What passes, in words; figures are rounded inwards, so that what they let pass does pass."""
+    if row.wanting in MAKERS:
+        return book.text(words.EXPECTED_MAKER)
+    low, high = row.low, row.high
+    if low is not None and high is not None:
+        fields = {"low": _shown(low, row.unit, math.ceil, high), "high": _shown(high, row.unit, math.floor)}
+        return book.text(words.EXPECTED_BETWEEN, **fields)
+    if low is not None:
+        return book.text(words.EXPECTED_LEAST, low=_shown(low, row.unit, math.ceil))
+    if high is not None:
+        return book.text(words.EXPECTED_MOST, high=_shown(high, row.unit, math.floor))
+    return book.text(words.EXPECTED_YES)
+
+
+def _shown(value: float, unit: str, rounded: Callable[[float], float] = round, beside: float | None = None) -> str:
+    """A figure of three digits as a reading is written, small ones (or `beside` a small one) by the thousandth."""
+    larger = abs(value if beside is None else beside)
+    small = {"V": "mV", "m": "mm", "A": "mA"}.get(unit) if 0.0 < larger < 1.0 else None
+    scaled = value * 1000.0 if small is not None else value
+    step = 10.0 ** (math.floor(math.log10(abs(scaled))) - 2) if scaled else 1.0
+    # nine digits first: 0.1 * 1000 must not be rounded up to the next step
+    return f"{rounded(float(f'{scaled / step:.9g}')) * step:.6g} {small or unit}"
 
 
 def _is(item: Conductor | SeriesDevice | Bus) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import json
+import re
 import shutil
 from pathlib import Path
 
@@ -18,6 +19,7 @@ from proposal.results.model import OptionResult
 from proposal.spec.loading import Project, load_project
 from proposal.spec.record import Entry
 from proposal.spec.recorded import load_record, load_recorded
+from tests.recorded_project import evaluated
 
 PROJECTS = Path(__file__).parents[2] / "projects"
 OPTIONS = [
@@ -69,6 +71,39 @@ def test_a_draft_is_exactly_what_was_proposed(name: str, option: str, tmp_path: 
     circuit = after.circuits[option]
     assert set(after.designations) & set(fitted) == set(fitted)
     assert {b.key for b in circuit.batteries} | {s.key for s in circuit.sources} <= set(fitted)
+
+
+EXPECTED = re.compile(r"expected (at least |at most |)([0-9.]+) (\S+)(?: to ([0-9.]+) (\S+))?")
+
+
+def filled_in(line: str) -> str:
+    """A line of the test sheet with a reading that lies within what its comment says, or what its maker says."""
+    found = EXPECTED.search(line)
+    reading = "2 s"
+    if found is not None:
+        way, low, unit, high, other = found.groups()
+        reading = f"{float(low) * (1.01 if way == 'at least ' else 0.5)} {unit}"
+        if high:
+            reading = f"{(float(low) + float(high)) / 2.0} {unit}" if unit == other else f"{high} {other}"
+    for name, text in (("value", f'"{reading}"'), ("wanted", f'"{reading}"'), ("passed", "yes")):
+        line = line.replace(f'{name}: ""', f"{name}: {text}")
+    return line[2:]
+
+
+def test_a_test_sheet_filled_in_as_its_comments_say_passes(tmp_path: Path) -> None:
+    proposed = load_project(PROJECTS / "marram")
+    text = draft_of(evaluate(proposed, {}, "test"), "dedicated")
+    lines, inside = [], False
+    for line in text.splitlines():
+        inside = line == "# measured:" or (inside and line.startswith("#   - {test: "))
+        lines.append(filled_in(line) if inside else line)
+    project = recorded(tmp_path, "marram", "\n".join(lines)).folder
+    made = evaluated(project, sheets=False).results
+    assert made.record is not None
+    asked = [row for row in made.record.tests if row.asked]
+    assert len(asked) > 50
+    assert {(row.test, row.item): row.outcome for row in asked if row.outcome != "pass"} == {}
+    assert not [h for h in made.record.hindrances if h.kind != "finding"]
 
 
 def test_what_a_user_typed_stays_text(tmp_path: Path) -> None:

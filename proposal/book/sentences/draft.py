@@ -34,7 +34,8 @@ CHANGES = (
 )  # fmt: skip
 MEASURED = (
     msg("The test sheet. Fill in what you read, with its unit, and take the # away; `at` is the current that flowed."),
-    msg("A test that was not made stays a comment: the record then says that it was not measured."),
+    msg("A test that was not made stays a comment: the record then says that it was not measured. Where a danger"),
+    msg("hangs on it, the record says so on its first page until it is made."),
 )
 MEASURED_LATER = (msg("What was measured again, or for the first time."),)
 PHOTOS = (
@@ -75,4 +76,4 @@ EXPECTED_LEAST = msg("expected at least {low}")
 EXPECTED_MOST = msg("expected at most {high}")
 EXPECTED_YES = msg("passed: yes or no")
 EXPECTED_MAKER = msg("ask the maker for the figure, and put it under `wanted`")
-OF_A_DANGER = msg("a danger hangs on it: it must not be missing")
+OF_A_DANGER = msg("a danger hangs on it")
