@@ -11,6 +11,7 @@ from proposal.book.pages import (
     charts,
     codes,
     consents,
+    emergency,
     failures,
     findings,
     ladder,
@@ -21,6 +22,7 @@ from proposal.book.pages import (
     record_kept,
     record_protection,
     switching_plan,
+    upkeep,
 )
 from proposal.book.pages.context import Book
 from proposal.book.pages.index import three_cautions
@@ -41,7 +43,8 @@ def make_record_book(results: Results, drawings: Sequence[str], photos: Mapping[
     """
     book = context_of(results, drawings)
     (faced,) = book.options
-    targets = record_index.Targets()
+    upkept = (upkeep.page(book),) if book.record.item.upkeep else ()
+    targets = record_index.Targets(emergency=emergency.PAGE_ID, upkeep=upkeep.PAGE_ID if upkept else "")
     pages = (
         record_index.page(book, faced, targets),
         record_fitted.page(book, faced, targets.difference),
@@ -49,6 +52,8 @@ def make_record_book(results: Results, drawings: Sequence[str], photos: Mapping[
         record_kept.defects(book, faced),
         record_kept.log(book, faced),
         record_kept.photos(book, faced, photos),
+        emergency.page(book),
+        *upkept,
         option.page(book, faced),
         *behaviour.pages(book),
         cables.page(book),
@@ -104,8 +109,8 @@ def _cover(book: Book) -> blocks.Cover:
         licence=vessel.installer_licence,
         facts=tuple(blocks.Fact(book.text(name), said) for name, said in facts),
         cautions=three_cautions(book),
-        deference=book.text(caution_words.DEFERENCE_RECORD),
-        labels=tuple((key, book.text(said)) for key, said in renderers.LABELS.items()),
+        deference=book.text(caution_words.DEFERENCE),
+        labels=tuple((key, book.text(said)) for key, said in (renderers.LABELS | renderers.RECORD_LABELS).items()),
         running=book.text(words.RUNNING, number=vessel.number, date=latest),
         warning=book.text(words.WARNING, first=todo) if todo else "",
     )

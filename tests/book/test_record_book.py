@@ -19,6 +19,7 @@ from proposal.sources import SOURCES
 from tests import sample_record as sample
 
 DRAWINGS = ("b-picture.svg", "b-single-line.svg")
+IMAGES = tuple(photo.file for photo in sample.PUBLISHED.values())
 
 
 def made(results: Results) -> b.Book:
@@ -55,7 +56,7 @@ def read(of: b.Page, reader: ModuleType, book: b.Book) -> str:
 
 
 def test_the_book_can_be_rendered(book: b.Book) -> None:
-    proof(book, DRAWINGS)
+    proof(book, DRAWINGS, IMAGES)
     assert book.pages[0].id == "index"
     assert {"fitted", "protection", "defects", "log", "photos", "parts"} <= {p.id for p in book.pages}
     assert not {"compare", "price"} & {p.id for p in book.pages}
@@ -227,6 +228,17 @@ def test_the_log_begins_with_the_latest_entry(book: b.Book) -> None:
     assert headings == ["entry.3", "entry.2", "entry.1", "seals"]
 
 
+def test_a_record_speaks_of_no_price_and_nothing_to_sign(book: b.Book, reader: ModuleType) -> None:
+    """What a proposal asks of its reader has no place in a record; only what was proposed is still told."""
+    wrong = re.compile(r"\bprice|\bsign(?:ed)?\b|decide and|before anything is ordered|this proposal|valid for", re.I)
+    told = [(where, text) for where, text in reader.texts(book) if wrong.search(text)]
+    allowed = ("Prices are left out", "who signs the test sheet", "price book", "who signed it",
+               "rating, breaking capacity and price", "without prices")  # fmt: skip
+    assert [(where, text) for where, text in told if not any(words in text for words in allowed)] == []
+    assert not any(isinstance(block, b.Signature) for p in book.pages for block in p.blocks)
+    assert not any(cell.ref.startswith("options[0].price.") for _, cell in reader.cells(book))
+
+
 def test_an_empty_record_makes_a_book(reader: ModuleType) -> None:
     whole = sample.results(hindered=False)
     assert whole.record is not None
@@ -275,7 +287,7 @@ def test_hostile_text_passes_as_it_is(reader: ModuleType) -> None:
     whole = sample.results()
     photos = {HOSTILE + name: photo for name, photo in sample.PUBLISHED.items()}
     book = make_record_book(dataclasses.replace(whole, record=spoil(whole.record)), (), photos)
-    proof(book, ())
+    proof(book, (), IMAGES)
     kept = [text for _, text in reader.texts(book) if "script" in text]
     assert len(kept) > 60
     for text in kept:

@@ -19,7 +19,9 @@ def pages(book: Book) -> tuple[Page, ...]:
     options = lived(book)
     if not options:
         return ()
-    parts = (neglect, no_charge, ordinary, cut_offs, cranking, recharge, care, year, cost, what_if, troubles)
+    parts = [neglect, no_charge, ordinary, cut_offs, cranking, recharge, care, year, what_if, troubles]
+    if not book.recorded:
+        parts.insert(parts.index(what_if), cost)
     tolerance = book.writer.cell(options[0].at, "tolerance_v")
     meaning = book.writer.words(words.UNCERTAIN, tolerance=tolerance)
     blocks: list[Block] = [
@@ -32,7 +34,8 @@ def pages(book: Book) -> tuple[Page, ...]:
     link = Link(book.text(words.BASIS_LINK), BASIS_ID)
     blocks.append(Paragraph(book.writer.words(words.BASIS_SEE, link=link)))
     blocks += storyboard(book, options)  # on paper it ends the chapter, on pages of its own size
-    lead = book.writer.words(words.LEAD if any(o.starts for o in options) else words.LEAD_NO_ENGINE)
+    proposed = words.LEAD if any(o.starts for o in options) else words.LEAD_NO_ENGINE
+    lead = book.writer.words(book.either(proposed, words.LEAD_RECORD))
     return (Page(ID, book.text(words.TITLE), ("client", "owner", "installer"), tuple(blocks), lead),)
 
 

@@ -202,7 +202,8 @@ def _engine(book: Book, best: Standing) -> Words | None:
 def face(book: Book, option: Lived) -> OptionFace:
     """An option with the figures that decide."""
     faced = option.faced
-    figures = (start(book, option), dark(book, option), engine(book, option), nights(book, option), price(book, faced))
+    asked = None if book.recorded else price(book, faced)
+    figures = (start(book, option), dark(book, option), engine(book, option), nights(book, option), asked)
     return OptionFace(
         faced.letter,
         faced.option.title,

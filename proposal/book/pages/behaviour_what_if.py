@@ -142,7 +142,17 @@ def _table(book: Book, options: Sequence[Lived], axes: tuple[SliderAxis, ...]) -
     for option in options:
         at: Located[WhatIf] = within(option.at, "what_if")
         group = book.text(words.STEPS_FACE, letter=option.letter, title=option.faced.option.title)
-        rows.append(_row(book, option, at, plain(book.text(words.WHAT_IF_PROPOSED)), proposed, columns, group))
+        rows.append(
+            _row(
+                book,
+                option,
+                at,
+                plain(book.text(book.either(words.WHAT_IF_PROPOSED, words.WHAT_IF_FITTED))),
+                proposed,
+                columns,
+                group,
+            )
+        )
         for number, axis in enumerate(axes):
             for position, factor in enumerate(axis.positions):
                 if position == axis.proposed:
@@ -150,7 +160,7 @@ def _table(book: Book, options: Sequence[Lived], axes: tuple[SliderAxis, ...]) -
                 places = tuple(position if n == number else p for n, p in enumerate(proposed))
                 title = book.writer.words(words.WHAT_IF_AXIS, axis=axis.label, factor=factor)
                 rows.append(_row(book, option, at, title, places, columns, ""))
-    return table(book.text(words.WHAT_IF_TABLE), columns, rows, dense=True)
+    return table(book.text(book.either(words.WHAT_IF_TABLE, words.WHAT_IF_TABLE_RECORD)), columns, rows, dense=True)
 
 
 def _row(

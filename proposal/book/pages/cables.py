@@ -78,7 +78,12 @@ def _lay(book: Book, faced: Faced) -> Block:
         surveyor.COLUMN_SIZE, (surveyor.COLUMN_LENGTH, "right"), surveyor.COLUMN_PLACE,
         (surveyor.COLUMN_TOGETHER, "right"),
     )  # fmt: skip
-    return table(book.text(surveyor.LAY_TABLE, letter=faced.letter), columns, rows, dense=True)
+    return table(
+        book.text(book.either(surveyor.LAY_TABLE, surveyor.LAY_TABLE_RECORD), letter=faced.letter),
+        columns,
+        rows,
+        dense=True,
+    )
 
 
 def _why(book: Book, faced: Faced) -> Block:

@@ -1,4 +1,4 @@
-"""Page 7: all cautions, and what stands above the proposal."""
+"""Page 7: all cautions, and what stands above these pages."""
 
 from proposal.book.blocks import Block, Bullets, Heading, Page
 from proposal.book.pages.context import Book
@@ -23,5 +23,5 @@ def page(book: Book) -> Page:
     ]
     return Page(
         "cautions", book.text(cautions.TITLE), ("client", "installer", "owner"), tuple(blocks),
-        book.writer.words(cautions.LEAD),
+        book.writer.words(book.either(cautions.LEAD, cautions.LEAD_RECORD)),
     )  # fmt: skip

@@ -65,7 +65,8 @@ def _tested(book: Book, topics: list[Notes]) -> Block:
                 tone=tone,
             )
         )
-    letters = tuple(Column(book.text(surveyor.COLUMN_OPTION, letter=f.letter)) for f in book.options)
+    title = book.either(surveyor.COLUMN_OPTION, surveyor.COLUMN_AS_FITTED)
+    letters = tuple(Column(book.text(title, letter=f.letter)) for f in book.options)
     topic_column, asks, tests, source = book.columns(
         surveyor.COLUMN_TOPIC,
         (surveyor.COLUMN_ASKS, "wide"),
@@ -103,13 +104,12 @@ def _sheet(book: Book, topics: list[Notes]) -> Block:
     for topic in topics:
         note = _first(topic)
         which = [f.letter for f, one in zip(book.options, topic, strict=True) if one and one.item.outcome in OPEN]
-        rows.append(
-            Row((plain(note.topic), plain(note.text), book.source(note.citation), plain(", ".join(which)), plain()))
-        )
+        letters = () if book.recorded else (plain(", ".join(which)),)
+        rows.append(Row((plain(note.topic), plain(note.text), book.source(note.citation), *letters, plain())))
+    options = () if book.recorded else (surveyor.COLUMN_OPTIONS,)
     columns = book.columns(
-        surveyor.COLUMN_TOPIC, (surveyor.COLUMN_ASKS, "wide"), surveyor.COLUMN_SOURCE, surveyor.COLUMN_OPTIONS,
-        surveyor.COLUMN_TICK,
-    )  # fmt: skip
+        surveyor.COLUMN_TOPIC, (surveyor.COLUMN_ASKS, "wide"), surveyor.COLUMN_SOURCE, *options, surveyor.COLUMN_TICK
+    )
     return table(book.text(surveyor.CODES_SHEET_TABLE), columns, rows)
 
 

@@ -15,7 +15,7 @@ def page(book: Book) -> Page:
     blocks = [*_needed(book), *_others(book), *_mains(book), *_basis(book)]
     return Page(
         "consents", book.text(consents.TITLE), ("client", "installer", "surveyor"), tuple(blocks),
-        book.writer.words(consents.LEAD),
+        book.writer.words(book.either(consents.LEAD, consents.LEAD_RECORD)),
     )  # fmt: skip
 
 
@@ -29,11 +29,11 @@ def _needed(book: Book) -> list[Block]:
     if not needed:
         return [heading, Paragraph(book.writer.words(consents.NEEDED_NONE))]
     rows = [_row(book, entries) for entries in needed.values()]
-    columns = book.columns(
-        consents.COLUMN_WHO, (consents.COLUMN_WHAT, "wide"), consents.COLUMN_OPTIONS, consents.COLUMN_PAPER
-    )
+    letters = () if book.recorded else (consents.COLUMN_OPTIONS,)
+    columns = book.columns(consents.COLUMN_WHO, (consents.COLUMN_WHAT, "wide"), *letters, consents.COLUMN_PAPER)
+    wanting = book.either(consents.NEEDED_WANTING, consents.NEEDED_WANTING_RECORD)
     there = all(entries[0][1].item.state == "there" for entries in needed.values())
-    said = book.writer.words(consents.NEEDED_ALL if there else consents.NEEDED_WANTING)
+    said = book.writer.words(consents.NEEDED_ALL if there else wanting)
     return [
         heading,
         Paragraph(said, "good" if there else "caution"),
@@ -44,10 +44,10 @@ def _needed(book: Book) -> list[Block]:
 def _row(book: Book, entries: list[tuple[Faced, Located[ConsentResult]]]) -> Row:
     faced, first = entries[0]
     text = consents.CONSENTS.get(first.item.code, consents.OTHER)
-    letters = joined((plain(other.letter) for other, _ in entries), ", ")
+    letters = () if book.recorded else (joined((plain(other.letter) for other, _ in entries), ", "),)
     what = book.writer.fact(text.what, first.item.values, f"{first.path}.values", faced.items.naming)
     return Row(
-        (plain(first.item.who or book.text(text.who)), what, letters, _paper(book, first.item)),
+        (plain(first.item.who or book.text(text.who)), what, *letters, _paper(book, first.item)),
         tone=TONES[first.item.state],
     )
 
@@ -141,5 +141,6 @@ def _count(book: Book, faced: Faced, path: str, target: str, anchor: str = "") -
     entries = faced.option.assumptions if path == "assumptions" else faced.option.findings
     count = sum(1 for entry in entries if not wanted or getattr(entry, "outcome", "") == wanted)
     cell = book.writer.cells.count(count, f"{faced.path}.{path}.length")
-    link = Link(book.text(consents.BASIS_OPTION_LINK, letter=faced.letter), target, anchor or faced.anchor("findings"))
+    title = book.either(consents.BASIS_OPTION_LINK, consents.BASIS_FITTED_LINK)
+    link = Link(book.text(title, letter=faced.letter), target, anchor or faced.anchor("findings"))
     return book.writer.words(consents.BASIS_OPTION, option=link, count=cell)

@@ -1,5 +1,6 @@
 """What every page needs: the results, a writer, and each option with its letter and the names of its items."""
 
+import re
 from collections.abc import Callable, Iterable
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -18,6 +19,8 @@ from proposal.sources import SOURCES
 if TYPE_CHECKING:
     from proposal.drawings.time_current import Chart
 
+_LETTERED = re.compile(r"[^{}:]*\{letter\}: (?=.)")
+"""The beginning of a title that names the option it is about, in any language that puts it so."""
 SEVERITY_TONES: dict[str, Tone] = {"danger": "danger", "fault": "caution", "advice": "plain"}
 
 
@@ -92,6 +95,10 @@ class Book:
         """Whether this is the record of what was fitted, and no proposal."""
         return self.results.record is not None
 
+    def either(self, proposed: str, recorded: str) -> str:
+        """The sentence that fits: one for a proposal, one for the record of what was fitted."""
+        return recorded if self.recorded else proposed
+
     @property
     def record(self) -> Located[RecordResult]:
         """The record with its path. Raises ValueError for a proposal, whose pages have no use for it."""
@@ -106,8 +113,14 @@ class Book:
         return sorted(found, key=lambda name: (len(name), name))
 
     def text(self, message: str, **fields: str) -> str:
-        """A sentence as text: for titles and headings, whose fields are words."""
-        return filled(self.writer.text(message), fields)
+        """A sentence as text: for titles and headings, whose fields are words.
+
+        A record has one option: there a title that begins with its letter goes without it.
+        """
+        text = self.writer.text(message)
+        if self.recorded and (begins := _LETTERED.match(text)) is not None:
+            text = text[begins.end()].upper() + text[begins.end() + 1 :]
+        return filled(text, fields)
 
     def columns(self, *titles: str | tuple[str, str]) -> tuple[Column, ...]:
         """Columns by title; a pair names the kind: `right` for numbers, `wide` for sentences."""

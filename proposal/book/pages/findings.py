@@ -97,7 +97,8 @@ def _checks(book: Book) -> Block:
                 tone="good" if good else "plain",
             )
         )
-    letters = (Column(book.text(surveyor.COLUMN_OPTION, letter=f.letter)) for f in book.options)
+    title = book.either(surveyor.COLUMN_OPTION, surveyor.COLUMN_AS_FITTED)
+    letters = (Column(book.text(title, letter=f.letter)) for f in book.options)
     number_column, check, severity, source = book.columns(
         (surveyor.COLUMN_NUMBER, "right"),
         (surveyor.COLUMN_CHECK, "wide"),

@@ -57,6 +57,7 @@ def _formulas(book: Book) -> Block:
             )
         )
         for f in formulas.FORMULAS
+        if not (f.of_price and book.recorded)
     ]
     columns = book.columns(
         surveyor.COLUMN_WHAT, surveyor.COLUMN_FORMULA, (surveyor.COLUMN_INPUTS, "wide"), surveyor.COLUMN_SOURCE

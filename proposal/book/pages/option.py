@@ -23,7 +23,7 @@ def page(book: Book, faced: Faced) -> Page:
     """The page of one option."""
     words = arrangement_of(faced)
     blocks: list[Block] = [KeyFigures((*headline(book, faced), weight(book, faced)))]
-    if faced.option.pitch:
+    if faced.option.pitch and not book.recorded:
         blocks.insert(0, Paragraph(plain(faced.option.pitch)))
     blocks += _meaning(book, faced)
     blocks += _drawings(book, faced)
@@ -32,7 +32,9 @@ def page(book: Book, faced: Faced) -> Page:
     blocks += _autonomy(book, faced)
     blocks += _charging(book, faced)
     blocks += _starting(book, faced)
-    title = book.text(client.OPTION_TITLE, letter=faced.letter, title=faced.option.title)
+    title = book.text(
+        book.either(client.OPTION_TITLE, client.OPTION_TITLE_RECORD), letter=faced.letter, title=faced.option.title
+    )
     return Page(faced.page, title, ("client", "installer", "owner"), tuple(blocks), book.writer.words(words.what))
 
 
@@ -45,7 +47,7 @@ def _meaning(book: Book, faced: Faced) -> list[Block]:
         Heading(book.text(client.MIND_HEADING), 3, "mind"),
         Bullets(tuple(book.writer.words(sentence) for sentence in words.mind)),
     ]
-    chosen = reasons(book, faced)
+    chosen = [] if book.recorded else reasons(book, faced)
     if chosen:
         blocks += [Heading(book.text(client.CHOOSE_HEADING), 3, "choose"), Bullets(tuple(chosen))]
     counts = book.counts(faced)
@@ -62,10 +64,14 @@ def _drawings(book: Book, faced: Faced) -> list[Block]:
     blocks: list[Block] = [Heading(book.text(client.DRAWING_HEADING), 2, "drawing")]
     if not found:
         return [*blocks, Paragraph(book.writer.words(client.DRAWING_MISSING))]
-    alt = book.text(client.DRAWING_ALT, letter=faced.letter, title=faced.option.title)
+    message = book.either(client.DRAWING_ALT, client.DRAWING_ALT_RECORD)
+    alt = book.text(message, letter=faced.letter, title=faced.option.title)
     blocks.append(Paragraph(book.writer.words(client.DRAWING_READ)))
-    blocks.append(Figure(found[0], alt, book.text(client.DRAWING_CAPTION, letter=faced.letter), landscape=True))
-    caption = book.text(client.DRAWING_CAPTION_MORE, letter=faced.letter)
+    first = book.text(book.either(client.DRAWING_CAPTION, client.DRAWING_CAPTION_RECORD), letter=faced.letter)
+    blocks.append(Figure(found[0], alt, first, landscape=True))
+    caption = book.text(
+        book.either(client.DRAWING_CAPTION_MORE, client.DRAWING_CAPTION_MORE_RECORD), letter=faced.letter
+    )
     return [*blocks, *(Figure(name, alt, caption, landscape=True) for name in found[1:])]
 
 

@@ -67,7 +67,7 @@ def page(book: Book, faced: Faced, targets: Targets) -> Page:
     more = plain(Link(book.text(client.ALL_CAUTIONS), "cautions"))
     blocks += [
         Callout(book.text(client.CAUTIONS_TITLE), (*three_cautions(book), more), "caution"),
-        Paragraph(book.writer.words(cautions.DEFERENCE_RECORD)),
+        Paragraph(book.writer.words(cautions.DEFERENCE)),
     ]
     lead = book.writer.words(words.INDEX_LEAD, vessel=book.results.vessel.name)
     return Page("index", book.text(words.INDEX_TITLE), ("owner", "surveyor"), tuple(blocks), lead)

@@ -81,7 +81,7 @@ LEAD_AND_LITHIUM = Arrangement(
         msg(
             "When the alarm says that the lithium has separated, switch off what is not needed and charge the same day."
         ),
-        msg("Ask the makers of both batteries for their consent in writing before anything is ordered."),
+        msg("Ask the makers of both batteries for their consent in writing, and keep it with the papers."),
     ),
     msg("The lithium bank"),
     msg("It separates first; then all circuits rest on the lead bank alone."),
@@ -105,7 +105,7 @@ LEAD_AND_LITHIUM_WITH_STARTER = Arrangement(
         msg(
             "When the alarm says that the lithium has separated, switch off what is not needed and charge the same day."
         ),
-        msg("Ask the makers of all batteries for their consent in writing before anything is ordered."),
+        msg("Ask the makers of all batteries for their consent in writing, and keep it with the papers."),
     ),
     msg("The lithium bank"),
     msg("Then the house rests on the lead reserve; the starter battery stays out of it."),

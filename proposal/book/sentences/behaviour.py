@@ -7,6 +7,10 @@ LEAD = msg(
     "Every option lives through the same days on the computed network that sized its cables. Here is what happens "
     "when, how long it lasts, and whether the engine starts."
 )
+LEAD_RECORD = msg(
+    "The vessel as fitted lives through days on the computed network of its cables. Here is what happens when, and how "
+    "long it lasts."
+)
 LEAD_NO_ENGINE = msg(
     "Every option lives through the same days on the computed network that sized its cables. Here is what happens "
     "when, and how long it lasts."
@@ -261,6 +265,8 @@ ANSWER_STARTS = msg("Starts after being left alone")
 ANSWER_UNTIL = msg("Left alone, surely starts for")
 AT_LEAST = msg("{days} or more")
 WHAT_IF_TABLE = msg("One thing changed, all else as proposed")
+WHAT_IF_TABLE_RECORD = msg("One thing changed, all else as fitted")
+WHAT_IF_FITTED = msg("As fitted")
 WHAT_IF_AXIS = msg("{axis}: {factor}")
 WHAT_IF_PROPOSED = msg("As proposed")
 WHAT_IF_COLUMN = msg("Changed")

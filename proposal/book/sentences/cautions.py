@@ -51,7 +51,7 @@ CONSENT = Caution(
     msg("Lead and lithium together."),
     msg(
         "Joining the two is outside many makers' warranties and outside some insurers' terms. Get their word in "
-        "writing before anything is ordered, and keep it with the papers."
+        "writing first, and keep it with the papers."
     ),
     msg("Joining them is outside many makers' warranties and some insurers' terms: get their word in writing first."),
 )
@@ -60,7 +60,7 @@ LITHIUM_ALONE = Caution(
     msg("Warranty and insurance."),
     msg(
         "Battery makers and insurers have terms for how a bank is built, charged and protected. Get their word on this "
-        "arrangement in writing before anything is ordered, and keep it with the papers."
+        "arrangement in writing first, and keep it with the papers."
     ),
     msg("Get the word of the battery makers and of your insurer on this arrangement in writing first."),
 )
@@ -135,7 +135,7 @@ MAINS = Caution(
     msg("Mains and shore power."),
     msg(
         "Everything at mains voltage, from the shore inlet to the inverter's outlets, is the work of a qualified "
-        "person. It can kill, and it is not part of this proposal unless a line says so. Never cut or leave out an "
+        "person. It can kill, and it is not part of this work unless a line says so. Never cut or leave out an "
         "earth conductor."
     ),
 )
@@ -159,8 +159,8 @@ CHANGES = Caution(
     "changes",
     msg("Later changes."),
     msg(
-        "This proposal holds for the equipment and lengths named in it. A stronger alternator, another battery or a "
-        "longer cable changes currents, fuses and drops: have it checked again."
+        "What is calculated here holds for the equipment and lengths that are named. A stronger alternator, another "
+        "battery or a longer cable changes currents, fuses and drops: have it checked again."
     ),
 )
 MUST_NOT_TOUCH = Caution(
@@ -184,23 +184,19 @@ GROUPS = (
 )
 
 INSTALLER_TITLE = msg("From {installer}")
-DEFERENCE_TITLE = msg("What stands above this proposal")
+DEFERENCE_TITLE = msg("What stands above these pages")
 DEFERENCE = msg(
-    "This proposal is a design aid. The codes that hold where you are, the makers' instructions and the judgement of a "
-    "licensed or qualified person stand above it and decide."
-)
-DEFERENCE_RECORD = msg(
-    "This record and the calculations in it are an aid. The codes that hold where you are, the makers' instructions "
-    "and the judgement of a licensed or qualified person stand above it and decide."
+    "These pages are a design aid. The codes that hold where you are, the makers' instructions and the judgement of a "
+    "licensed or qualified person stand above them and decide."
 )
 DEFERENCE_FULL = (
     msg(
-        "This proposal was calculated from what was surveyed, measured and assumed; it is a design aid and not an "
+        "What stands here was calculated from what was surveyed, measured and assumed; it is a design aid and not an "
         "approval."
     ),
     msg(
-        "The codes that hold where the vessel is, or where it is registered, come first; where they and this proposal "
-        "differ, they hold."
+        "The codes that hold where the vessel is, or where it is registered, come first; where they and these "
+        "pages differ, they hold."
     ),
     msg(
         "The makers' instructions for batteries, chargers, fuses, engine and vessel come before the general rules used "
@@ -219,4 +215,8 @@ TITLE = msg("Cautions")
 LEAD = msg(
     "What can hurt you or the vessel, and how to keep clear of it. Please read this before you sign, and keep it with "
     "the batteries."
+)
+LEAD_RECORD = msg(
+    "What can hurt you or the vessel, and how to keep clear of it. Please read this before you touch anything, and "
+    "keep it with the batteries."
 )

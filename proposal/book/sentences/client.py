@@ -126,12 +126,18 @@ JOIN_ROW = msg("Largest current at joining two banks")
 
 # option
 OPTION_TITLE = msg("Option {letter}: {title}")
+OPTION_TITLE_RECORD = msg("What it does: {title}")
 DRAWING_HEADING = msg("Drawing")
 DRAWING_CAPTION = msg("Single-line drawing of option {letter}")
 DRAWING_CAPTION_MORE = msg("Single-line drawing of option {letter}, continued")
 DRAWING_ALT = msg(
     "Every battery, fuse, switch, relay, bus, charge source and load of option {letter}, {title}, joined by single "
     "lines."
+)
+DRAWING_CAPTION_RECORD = msg("Single-line drawing, as fitted")
+DRAWING_CAPTION_MORE_RECORD = msg("Single-line drawing, as fitted, continued")
+DRAWING_ALT_RECORD = msg(
+    "Every battery, fuse, switch, relay, bus, charge source and load as fitted, {title}, joined by single lines."
 )
 DRAWING_MISSING = msg("The drawing of this option is not part of this book.")
 DRAWING_READ = msg(

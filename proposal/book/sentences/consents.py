@@ -45,11 +45,16 @@ LEAD = msg(
     "Whose word in writing is needed before anything is ordered, where the electrician's part begins, and what all of "
     "this rests on."
 )
+LEAD_RECORD = msg(
+    "Whose word in writing is needed and whether it is there, where the electrician's part begins, and what all of "
+    "this rests on."
+)
 LINK = msg("consents and limits")
 NEEDED_HEADING = msg("Needed in writing")
 NEEDED_TABLE = msg("Consents, and whether the paper is there")
 NEEDED_NONE = msg("Nothing here needs anybody's consent in writing, as far as the calculation can see.")
 NEEDED_WANTING = msg("Not all of them are there yet. Order nothing that a paper is about until it is there.")
+NEEDED_WANTING_RECORD = msg("Not all of them are there. Ask for those that are missing.")
 NEEDED_ALL = msg("All of them are there.")
 OTHER_HEADING = msg("Further papers")
 OTHER_TABLE = msg("Papers that the installer names besides")
@@ -66,8 +71,8 @@ COLUMN_OPTIONS = msg("Options")
 COLUMN_PAPER = msg("The paper")
 
 MAINS_HEADING = msg("Where the mains side begins")
-MAINS_NONE = msg("There is no mains voltage in this proposal.")
-MAINS_BEGINS = msg("It begins at {begins_at}. From there on it is the work of {by}, and not part of this proposal.")
+MAINS_NONE = msg("There is no mains voltage here.")
+MAINS_BEGINS = msg("It begins at {begins_at}. From there on it is the work of {by}, and not part of what stands here.")
 MAINS_BEGINS_ONLY = msg("It begins at {begins_at}. Who is responsible for it from there on is not stated yet.")
 MAINS_BY_ONLY = msg("It is the work of {by}. Where it begins is not stated yet: agree on a terminal, plug or switch.")
 MAINS_UNKNOWN = msg("Who is responsible for it, and where it begins, is not stated yet. Agree on both before the work.")
@@ -85,6 +90,7 @@ BASIS_ASSUMED = msg("Assumed")
 BASIS_UNDECIDED = msg("Undecided")
 BASIS_OPTION = msg("{option}: {count}")
 BASIS_OPTION_LINK = msg("option {letter}")
+BASIS_FITTED_LINK = msg("as fitted")
 BASIS_NOTHING = msg("nothing")
 BASIS_NOTE = msg(
     "What was neither surveyed nor measured is taken from the makers' sheets, or assumed. The page of {numbers} says "

@@ -13,6 +13,8 @@ class Formula:
     formula: str
     inputs: str
     citation: Citation
+    of_price: bool = False
+    """Is about money, which a record does not tell of."""
 
 
 _PHYSICS = Citation("physics", "", "definition")
@@ -162,5 +164,6 @@ FORMULAS = (
         msg("quantity × unit price, rounded once"),
         msg("the installer's price book and hourly rate"),
         Citation("arithmetic", "", "definition"),
+        of_price=True,
     ),
 )

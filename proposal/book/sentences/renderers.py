@@ -39,3 +39,5 @@ LABELS = {
     "tone_danger": msg("Danger"),
     "tone_unknown": msg("Not known"),
 }
+RECORD_LABELS = {"as_proposed": msg("As fitted"), "prepared_for": msg("Owner"), "prepared_by": msg("Installer")}
+"""What is called otherwise in a record."""

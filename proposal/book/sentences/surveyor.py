@@ -41,8 +41,8 @@ ITEMS_MORE = msg("and more")
 # cables and protection
 CABLES_TITLE = msg("Cables and protection")
 CABLES_LEAD = msg(
-    "Every conductor, fuse, switch, relay and bus of each option, with the currents that decide, for the installer and "
-    "the surveyor. System: {system_v} DC; rules: {rules}."
+    "Every conductor, fuse, switch, relay and bus, with the currents that decide, for the installer and the "
+    "surveyor. System: {system_v} DC; rules: {rules}."
 )
 CABLES_OPTION = msg("Option {letter}: {title}")
 CABLES_BASIS = msg(
@@ -51,6 +51,7 @@ CABLES_BASIS = msg(
     "back. Short circuit: at either end, all sources feeding, batteries full and warm."
 )
 LAY_TABLE = msg("Option {letter}: conductors to cut and lay")
+LAY_TABLE_RECORD = msg("Conductors as laid")
 WHY_TABLE = msg("Option {letter}: what decided each conductor")
 FUSES_TABLE = msg("Option {letter}: each fuse, what its place asks for, and what it guards")
 DEVICES_TABLE = msg("Option {letter}: what each device must carry, and why it was chosen")
@@ -142,7 +143,7 @@ CHECK_GOOD = msg("{tested} tested, all good")
 CHECK_NOT_MET = msg("{tested} tested, {fired} not met, {undecided} undecided")
 CHECK_NOTHING = msg("nothing to test")
 CHECKS_NOTE = msg(
-    "A check that found nothing to test does not concern this option. What is not in this list was not tested: see the "
+    "A check that found nothing to test does not concern this system. What is not in this list was not tested: see the "
     "test sheet on the page of {codes}."
 )
 CODES_LINK = msg("code notes")
@@ -172,7 +173,7 @@ FIND_OUT = msg("To find out: {what}")
 # code notes
 CODES_TITLE = msg("Code notes")
 CODES_LEAD = msg(
-    "Rule family: {family}, for {applies_to}. Editions: {edition}. Each topic in own words, and how each option stands."
+    "Rule family: {family}, for {applies_to}. Editions: {edition}. Each topic in own words, and how that is met."
 )
 CODES_TESTED = msg("Tested by calculation")
 CODES_TESTED_TABLE = msg("Topics that the calculation tests")
@@ -188,6 +189,7 @@ CODES_STANDS = msg("{outcome}: {because}")
 COLUMN_CHECKED_FOR = msg("Checked for")
 COLUMN_OPTIONS = msg("Options")
 COLUMN_WHY = msg("Why")
+COLUMN_AS_FITTED = msg("As fitted")
 CODES_READ = msg(
     "Editions and jurisdictions differ. The edition in force, read in full, is what holds; nothing here is quoted from "
     "one."
