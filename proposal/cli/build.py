@@ -3,12 +3,17 @@
 import argparse
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from proposal.cli.switches import days_switch, stage_switch
 
+if TYPE_CHECKING:
+    from proposal.publish.photos import Prepared
+    from proposal.results.computed import Computed
+
 OUTPUT = "output"
 SITE_INDEX = "index.html"
-PDF = "proposal.pdf"
+PDF, RECORD_PDF = "proposal.pdf", "record.pdf"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -67,7 +72,7 @@ def run(arguments: argparse.Namespace) -> int:
     out, missing = publish(arguments.project, arguments.out, progress, as_proposed=arguments.as_proposed)
     print(f"site: {out / SITE_INDEX}")
     if missing is None:
-        print(f"PDF:  {out / PDF}")
+        print(f"PDF:  {out / (PDF if (out / PDF).exists() else RECORD_PDF)}")
         return 0
     print(f"PDF:  not made: {missing}", file=sys.stderr)
     return 4
@@ -89,11 +94,10 @@ def publish(
 
 def _publish(argument: str, out: str | None, progress: Progress, *, as_proposed: bool) -> tuple[Path, str | None]:
     progress.step()
-    from proposal.circuit.designations import ledger_lines
     from proposal.cli.days import days_of
-    from proposal.cli.project import LEDGER_FILE, compute
+    from proposal.cli.project import compute
     from proposal.errors import MachineError
-    from proposal.files import write_file, write_tree
+    from proposal.files import write_tree
     from proposal.results.codec import to_json
 
     days = days_of(progress.simulating) if progress.days else None
@@ -101,29 +105,53 @@ def _publish(argument: str, out: str | None, progress: Progress, *, as_proposed:
     results = made.evaluated.results
     progress.step()
     from proposal.book.book import make_book
+    from proposal.book.record import make_record_book
     from proposal.book.sheets import draw_all
 
     drawings = draw_all(results, made.evaluated.circuits, made.evaluated.designations)
-    book = make_book(results, sorted(drawings))
+    photos = _photos(made)
+    shown = {name: photo.published for name, photo in photos.items()}
+    images = {photo.name: photo.data for photo in photos.values()}
+    names = sorted(drawings)
+    book = make_book(results, names) if results.record is None else make_record_book(results, names, shown)
     progress.step()
     from proposal.publish.site import render_site
 
-    files = render_site(book, drawings, {"results.json": to_json(results).encode()}, progress=progress.within)
+    extra = {"results.json": to_json(results).encode()}
+    files = render_site(book, drawings, extra, images=images, progress=progress.within)
     progress.step()
     missing = None
     try:
         from proposal.publish.pdf import render_pdf
 
-        files[PDF] = render_pdf(book, drawings)
+        files[PDF if results.record is None else RECORD_PDF] = render_pdf(book, drawings, images)
     except MachineError as error:
         missing = str(error)
     progress.step()
     folder = made.project.folder / OUTPUT if out is None else Path(out)
     write_tree(folder, files)
+    _keep_designations(made)
+    return folder, missing
+
+
+def _photos(made: "Computed") -> "dict[str, Prepared]":
+    """The photos of a record, ready to be shown, by the names of their files. Raises SpecError."""
+    if made.record is None:
+        return {}
+    from proposal.publish.photos import prepare_all
+
+    return prepare_all(made.record)
+
+
+def _keep_designations(made: "Computed") -> None:
+    """Add to the ledger the designations that are new. Raises MachineError."""
+    from proposal.circuit.designations import ledger_lines
+    from proposal.cli.project import LEDGER_FILE
+    from proposal.files import write_file
+
     new_lines = ledger_lines(made.ledger, made.evaluated.designations)
     if new_lines:
         ledger = made.project.folder / LEDGER_FILE
         before = ledger.read_bytes() if ledger.exists() else b""
         between = b"\n" if before and not before.endswith(b"\n") else b""
         write_file(ledger, before + between + new_lines.encode())
-    return folder, missing
