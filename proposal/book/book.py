@@ -20,6 +20,7 @@ from proposal.book.pages import (
     option,
     price,
     switching_plan,
+    tests,
 )
 from proposal.book.pages.context import Book
 from proposal.book.pages.index import three_cautions
@@ -48,6 +49,7 @@ def make_book(results: Results, drawings: Sequence[str]) -> blocks.Book:
         ladder.page(book),
         failures.page(book),
         switching_plan.page(book),
+        tests.sheet(book),
         findings.page(book),
         cautions.page(book),
         consents.page(book),

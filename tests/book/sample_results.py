@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from proposal.facts import Reason, Rejected
 from proposal.results import model as m
+from proposal.results import record_model as r
 
 LAW: Final = m.CitationResult("cfr183", "183.425 Table 5, 105 °C column", "corroborated")
 MEMORY: Final = m.CitationResult("abyc_e13", "check your edition", "from memory")
@@ -404,6 +405,36 @@ SWITCHING: Final = (
     ),
 )  # fmt: skip
 
+
+def commissioned(test: str, item: str = "", end: str = "", unit: Any = "", **changed: Any) -> r.TestRow:
+    """A test that has not been made."""
+    plain = r.TestRow(
+        test=test, item=item, designation="", title="", end=end, unit=unit, expected=None, low=None, high=None,
+        basis="works", values={}, danger=False, checks=(51, 57), outcome="not_measured", wanting="", value=None,
+        at_a=None, passed=None, how="", instrument="", by="", date="", note="", entry=None, earlier=(),
+        citation=r.RecordCitation("common_practice", "20 % and 20 mV either way", "common practice"),
+    )  # fmt: skip
+    return dataclasses.replace(plain, **changed)
+
+
+TESTS: Final = (
+    commissioned("torque", danger=True),
+    commissioned("standing_drain", unit="A", expected=0.392, low=0.382, high=0.402, basis="calculated"),
+    commissioned(
+        "load_drop", "loads.windlass", unit="V", expected=0.883, low=0.686, high=1.08, basis="calculated",
+        expected_at_a=120.0,
+    ),
+    commissioned("load_drop", "loads.fridge", unit="V", expected=0.6, low=0.5, high=0.7, basis="calculated", asked=False),
+    commissioned(
+        "device_drop", "banks.house.fuse", unit="V", expected=0.0268, high=0.0322, basis="fuse", wanting="maker_drop",
+        expected_at_a=63.0,
+    ),
+    commissioned("relay_delay", "links.vsr.relay", unit="s", basis="set", wanting="relay_settings"),
+    commissioned("cranking_drop", "engine", "positive", "V", expected=0.32, high=0.3, basis="at_most"),
+    commissioned("starter_voltage", "engine", unit="V", expected=9.4, low=9.6, basis="at_least", danger=True),
+    commissioned("contactor_open", "banks.lithium.contactor", unit="V", low=0.1, basis="at_least", danger=True),
+)  # fmt: skip
+
 OPTION_A: Final = m.OptionResult(
     id="shared",
     title="House bank starts the engine",
@@ -489,6 +520,7 @@ OPTION_A: Final = m.OptionResult(
         ),
     ),
     choose_if=("You watch the meter.",),
+    tests=TESTS,
 )  # fmt: skip
 
 OPTION_B: Final = dataclasses.replace(

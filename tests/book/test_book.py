@@ -28,6 +28,7 @@ PAGES = (
     "ladder",
     "failures",
     "switching",
+    "tests",
     "findings",
     "cautions",
     "consents",
@@ -61,6 +62,7 @@ def test_every_number_is_the_one_in_the_json(book: b.Book, document: Any, reader
 
 def test_every_number_is_printed_as_its_value(book: b.Book, reader: ModuleType) -> None:
     scales = {"mΩ": 1000.0, "kΩ": 0.001, "mm": 1000.0, "%": 100.0, "min": 1.0 / 60.0, "ms": 1000.0}
+    scales |= {"mV": 1000.0, "mA": 1000.0}
     for where, cell in reader.cells(book):
         if isinstance(cell.value, float) and cell.digits <= 3 and not set("E:") & set(cell.text):
             number = float(cell.text.split("\u00a0")[0].replace(",", ""))

@@ -39,7 +39,7 @@ def _fitting(spec: EffectiveSpec, circuit: Circuit) -> Iterator[Expected]:
     hot += [s.key for s in circuit.sources if s.kind == "alternator"]
     kind = kinds["joint_rise"]
     for item in hot:
-        yield Expected(kind.test, item, "", "K", None, Band(None, kind.limit), "at_most", {"limit_k": kind.limit})
+        yield Expected(kind.test, item, "", "K", None, Band(None, kind.limit), "at_most", {"limit_kelvin": kind.limit})
     kind = kinds["insulation"]
     metal = vessel.kind == "boat" and vessel.hull == "metal"
     yield Expected(

@@ -222,4 +222,4 @@ class _Bench:
 
 def _name(kind: TestKind) -> str:
     """The unit as it stands at the end of a name."""
-    return {"N·m": "nm", "ohm": "ohm"}.get(kind.unit, kind.unit.lower())
+    return {"N·m": "nm", "K": "kelvin"}.get(kind.unit, kind.unit.lower())
