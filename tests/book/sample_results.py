@@ -406,7 +406,7 @@ SWITCHING: Final = (
 )  # fmt: skip
 
 
-def commissioned(test: str, item: str = "", end: str = "", unit: Any = "", **changed: Any) -> r.TestRow:
+def a_row(test: str, item: str = "", end: str = "", unit: Any = "", **changed: Any) -> r.TestRow:
     """A test that has not been made."""
     plain = r.TestRow(
         test=test, item=item, designation="", title="", end=end, unit=unit, expected=None, low=None, high=None,
@@ -418,21 +418,21 @@ def commissioned(test: str, item: str = "", end: str = "", unit: Any = "", **cha
 
 
 TESTS: Final = (
-    commissioned("torque", danger=True),
-    commissioned("standing_drain", unit="A", expected=0.392, low=0.382, high=0.402, basis="calculated"),
-    commissioned(
+    a_row("torque", danger=True),
+    a_row("standing_drain", unit="A", expected=0.392, low=0.382, high=0.402, basis="calculated"),
+    a_row(
         "load_drop", "loads.windlass", unit="V", expected=0.883, low=0.686, high=1.08, basis="calculated",
         expected_at_a=120.0,
     ),
-    commissioned("load_drop", "loads.fridge", unit="V", expected=0.6, low=0.5, high=0.7, basis="calculated", asked=False),
-    commissioned(
+    a_row("load_drop", "loads.fridge", unit="V", expected=0.6, low=0.5, high=0.7, basis="calculated", asked=False),
+    a_row(
         "device_drop", "banks.house.fuse", unit="V", expected=0.0268, high=0.0322, basis="fuse", wanting="maker_drop",
         expected_at_a=63.0,
     ),
-    commissioned("relay_delay", "links.vsr.relay", unit="s", basis="set", wanting="relay_settings"),
-    commissioned("cranking_drop", "engine", "positive", "V", expected=0.32, high=0.3, basis="at_most"),
-    commissioned("starter_voltage", "engine", unit="V", expected=9.4, low=9.6, basis="at_least", danger=True),
-    commissioned("contactor_open", "banks.lithium.contactor", unit="V", low=0.1, basis="at_least", danger=True),
+    a_row("relay_delay", "links.vsr.relay", unit="s", basis="set", wanting="relay_settings"),
+    a_row("cranking_drop", "engine", "positive", "V", expected=0.32, high=0.3, basis="at_most"),
+    a_row("starter_voltage", "engine", unit="V", expected=9.4, low=9.6, basis="at_least", danger=True),
+    a_row("contactor_open", "banks.lithium.contactor", unit="V", low=0.1, basis="at_least", danger=True),
 )  # fmt: skip
 
 OPTION_A: Final = m.OptionResult(
