@@ -27,6 +27,13 @@ def width_em(text: str, strong: bool = False) -> float:
     return sum(advances.get(ord(sign), 1.0) for sign in text)
 
 
+def covered(text: str, strong: bool = False) -> tuple[float, int]:
+    """Return the width of ``text`` in em without the signs that the font lacks, and how many of these there are."""
+    advances = _advances("text-semibold.ttf" if strong else "text-regular.ttf")
+    known = [advances[ord(sign)] for sign in text if ord(sign) in advances]
+    return sum(known), len(text) - len(known)
+
+
 @lru_cache(maxsize=2)
 def _advances(name: str) -> dict[int, float]:
     from fontTools.ttLib import TTFont  # noqa: PLC0415 - only for the PDF

@@ -6,7 +6,7 @@ import contextlib
 import io
 import logging
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from markupsafe import Markup
@@ -44,17 +44,44 @@ def render_pdf(book: Book, drawings: Mapping[str, bytes], images: Mapping[str, b
 def type_set(book: Book, drawings: Mapping[str, bytes], images: Mapping[str, bytes], **options: Any) -> bytes:
     """Set the book as a PDF of the kind that the type-setter's own ``options`` ask for; raises as ``render_pdf``."""
     proof(book, drawings, images)
-    weasyprint = library()
-    files = {f"font/{name}": (data, "font/ttf") for name, data in fonts.fonts().items()}
-    files |= {f"drawing/{name}": (data, "image/svg+xml") for name, data in drawings.items()}
+    files = {f"drawing/{name}": (data, "image/svg+xml") for name, data in drawings.items()}
     files |= {f"photo/{name}": (data, "image/jpeg") for name, data in images.items()}
-    fetcher = memory_fetcher(weasyprint, files)
-    style = b"\n".join(templates.read(f"css/{name}.css") for name in ("common", "print")).decode()
+    return set_html(document_html(book, drawings), ("common", "print"), files, **options)
+
+
+def set_html(
+    html: str,
+    styles: Sequence[str],
+    files: Mapping[str, tuple[bytes, str]],
+    *,
+    sizes_pt: Sequence[float] = (),
+    finisher: Any = None,
+    **options: Any,
+) -> bytes:
+    """Set an HTML document with the style sheets of these names.
+
+    ``files`` holds data and media type of what it shows, by the name under ``mem:``. With ``sizes_pt`` it is set at the
+    first of these sizes of text at which it takes a single page, or else at the last. ``finisher`` and ``options`` are
+    the type-setter's own. Raises as ``render_pdf``.
+    """
+    weasyprint = library()
+    found = {f"font/{name}": (data, "font/ttf") for name, data in fonts.fonts().items()} | dict(files)
+    fetcher = memory_fetcher(weasyprint, found)
+    style = b"\n".join(templates.read(f"css/{name}.css") for name in ("faces", *styles)).decode()
     font_config = weasyprint.text.fonts.FontConfiguration()
+
+    def css(text: str) -> Any:
+        return weasyprint.CSS(string=text, base_url="about:blank", url_fetcher=fetcher, font_config=font_config)
+
     with _Listening() as log:
-        sheet = weasyprint.CSS(string=style, base_url="about:blank", url_fetcher=fetcher, font_config=font_config)
-        document = weasyprint.HTML(string=document_html(book, drawings), base_url="about:blank", url_fetcher=fetcher)
-        data: bytes = document.write_pdf(stylesheets=[sheet], font_config=font_config, **options)
+        sheet = css(style)
+        document = weasyprint.HTML(string=html, base_url="about:blank", url_fetcher=fetcher)
+        for size_pt in sizes_pt or (None,):
+            sheets = [sheet] if size_pt is None else [sheet, css(f"html {{ font-size: {size_pt}pt }}")]
+            laid = document.render(stylesheets=sheets, font_config=font_config, **options)
+            if len(laid.pages) == 1:
+                break
+        data: bytes = laid.write_pdf(finisher=finisher, **options)
     if log.errors:
         raise RuntimeError(f"the PDF would be incomplete: {'; '.join(log.errors)}")
     return data

@@ -49,19 +49,19 @@ CARD_TEXT = msg("{number}, revision {revision}, as fitted on {date}")
 
 DANGERS_HEADING = msg("Fire, gas, water")
 FIRE_LITHIUM = msg(
-    "Lithium that is hot, swollen or smoking ({banks}): its smoke is poisonous and can explode. Out, shut the hatch "
-    "or door behind you, and tell the fire service that these are lithium iron phosphate batteries. They can flare up "
-    "again hours later."
+    "{banks}, lithium. Hot, swollen or smoking: its smoke is poisonous and can explode. Out, shut the hatch or door "
+    "behind you, and tell the fire service that these are lithium iron phosphate batteries. They can flare up again "
+    "hours later."
 )
 FIRE_LEAD = msg(
-    "Fire near lead ({banks}): fumes of acid, and cases that burst. Keep away from the box; put out what burns around "
-    "it from a distance."
+    "{banks}, lead. Fire beside it: fumes of acid, and cases that burst. Keep away from the box; put out what burns "
+    "around it from a distance."
 )
 GAS = msg(
-    "Hissing, or a smell of rotten eggs, from lead ({banks}): it is overcharged and gives off hydrogen. Stop what "
-    "charges it, air the space, no flame, and touch no switch and no lug in its box until it is quiet."
+    "{banks}, lead. Hissing, or a smell of rotten eggs: it is overcharged and gives off hydrogen. Stop what charges "
+    "it, air the space, no flame, and touch no switch and no lug in its box until it is quiet."
 )
-ACID = msg("Acid on skin or in eyes ({banks}): rinse with clean water at once and for long, then see a doctor.")
+ACID = msg("{banks}, vented. Acid on skin or in eyes: rinse with clean water at once and for long, then see a doctor.")
 FLOOD = msg(
     "Water reaches the batteries: let the pumps run and cut off the rest. Salt water on live posts makes poisonous "
     "gas: stay out of the space and air it. What was under water stays off until somebody qualified has looked at it."
