@@ -144,6 +144,27 @@ def private_folder() -> Path:
     return folder
 
 
+def fill_scratch(home: Path, files: Mapping[str, bytes]) -> None:
+    """Make a folder of this run's own hold exactly ``files``, relative path with / to content; nothing is synced.
+
+    A file whose bytes are there already is left as it is. Raises ValueError for a path that leads out of it, OSError.
+    """
+    for name in files:
+        if {"", ".", ".."} & set(name.split("/")) or "\0" in name:
+            raise ValueError(f"{name!r} is not a path inside the folder")
+    for path in sorted(home.rglob("*"), reverse=True):
+        if path.is_dir():
+            with contextlib.suppress(OSError):
+                path.rmdir()
+        elif path.relative_to(home).as_posix() not in files:
+            path.unlink()
+    for name, data in files.items():
+        path = home / name
+        if not path.is_file() or path.read_bytes() != data:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(data)
+
+
 def append_line(path: Path, text: str) -> None:
     """Add ``text`` as the last line of ``path``, which need not exist yet.
 

@@ -16,7 +16,7 @@ from proposal.book.sentences.reasons import CONDUCTORS, DEVICES, REJECTED
 TOPICS = (
     "arrangements", "assumptions", "behaviour", "behaviour_assumed", "behaviour_choice", "behaviour_events",
     "cautions", "charts", "client", "consents", "difference", "draft", "faults", "findings", "formulas", "names",
-    "reasons", "record", "record_pages", "renderers", "surveyor",
+    "reasons", "record", "record_pages", "renderers", "surveyor", "yard",
 )  # fmt: skip
 """Modules of `sentences/`."""
 

@@ -76,3 +76,5 @@ class Table:
     dense: bool = False
     folded: bool = False
     """Whether a phone shows its caption alone until the reader opens it."""
+    filters: bool = False
+    """Whether the site offers a box in which its rows are filtered by words."""

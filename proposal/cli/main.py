@@ -24,6 +24,7 @@ VERBS = {
     "build": "publish the offline site and the PDF",
     "serve": "build, show the site, and build again as the spec is saved",
     "record": "write the draft of the next entry of a vessel's record",
+    "yard": "index all projects and seals of a folder: status, parts in use, what is open or overdue",
     "rules": "list every check with its severity, limit and source",
     "schema": "write the JSON Schema of spec, installer file, price book or results",
 }

@@ -33,6 +33,8 @@ DEFAULTS: Final[Mapping[str, str]] = {
     "signature": "Signature",
     "step": "Step",
     "as_proposed": "As proposed",
+    "filter": "Show only rows with",
+    "rows": "Rows:",
     "each_position": "The same as a table",
     "attached_spec": "What was entered for the vessel",
     "attached_entry": "An entry of the vessel's record",

@@ -40,7 +40,7 @@ POLICY: Final = "; ".join(
 
 _STYLE: Final = "assets/proposal.css"
 _SHIM: Final = "assets/iframe-worker-shim.js"
-_SCRIPTS: Final = ("pages.js", "moving.js")
+_SCRIPTS: Final = ("pages.js", "moving.js", "filter.js")
 _UNWANTED: Final = frozenset({"assets/images/favicon.png", "sitemap.xml", "sitemap.xml.gz"})
 
 

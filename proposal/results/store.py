@@ -65,13 +65,17 @@ def remembered(days: DaysOf, shelf: Shelf, stamp: str) -> DaysOf:
 class FolderShelf:
     """Keeps entries as files of one folder, each with its digest; the ones used longest ago go when it is full.
 
-    A folder that cannot be read or written is no error: then nothing is kept.
+    A folder that cannot be read or written is no error: then nothing is kept. With `tidies` False nothing goes until
+    `tidy` is called: whoever puts many entries looks through the folder once.
     """
 
-    def __init__(self, folder: Path, *, most_entries: int = MOST_ENTRIES, most_bytes: int = MOST_BYTES) -> None:
+    def __init__(
+        self, folder: Path, *, most_entries: int = MOST_ENTRIES, most_bytes: int = MOST_BYTES, tidies: bool = True
+    ) -> None:
         self.folder = folder
         self.most_entries = most_entries
         self.most_bytes = most_bytes
+        self.tidies = tidies
 
     def get(self, key: str) -> bytes | None:
         """What is kept under a key; None also where the file is damaged."""
@@ -92,6 +96,11 @@ class FolderShelf:
             write_file(self._path(key), _head(key, data) + data)
         except MachineError:
             return
+        if self.tidies:
+            self.tidy()
+
+    def tidy(self) -> None:
+        """Let the oldest entries go where there are too many or too much."""
         remove_oldest(self.folder, f"*{SUFFIX}", self.most_entries, self.most_bytes)
 
     def _path(self, key: str) -> Path:
@@ -103,13 +112,16 @@ def _head(key: str, data: bytes) -> bytes:
     return MAGIC + f"{key} {hashlib.sha256(data).hexdigest()}\n".encode()
 
 
-def stamp_of(package: Path, versions: Iterable[str], **settings: float) -> str:
+def stamp_of(
+    package: Path, versions: Iterable[str], *, depended_on: Iterable[str] = DEPENDED_ON, **settings: float
+) -> str:
     """Which program makes the days: its own sources and tables, Python, processor, libraries, and settings.
 
-    Parameters: folder of the package; versions of the libraries that compute; settings as seed and step.
+    Parameters: folder of the package; versions of the libraries that compute; what of the package counts; settings as
+    seed and step.
     """
     digest = hashlib.sha256()
-    for name in DEPENDED_ON:
+    for name in depended_on:
         for path in _sources(package / name):
             digest.update(path.relative_to(package).as_posix().encode() + b"\0")
             digest.update(hashlib.sha256(path.read_bytes()).digest())

@@ -106,14 +106,13 @@ class YardUpkeep:
 
 @frozen
 class YardSeal:
-    """A seal of the vessel's record, as its ledger or the archive itself says."""
+    """A seal of the vessel's record, as its ledger says."""
 
     number: int
     date: str
     name: str
     entries_count: int
-    made_by: str = ""
-    do_not_energise: bool = False
+    do_not_energise: bool
 
 
 @frozen
@@ -132,6 +131,8 @@ class YardProblem:
 class YardRow:
     """One vessel. With problems nothing else is known; `more_problems` counts those that are left out.
 
+    Of a vessel whose project is gone the archives alone are known.
+
     `chosen` is the letter of the option that was fitted, empty for a proposal. `hindrances_count`: what stands against
     switching on. `archives`: names of the archives that lie in the project.
     """
@@ -146,6 +147,7 @@ class YardRow:
     rule_title: str
     rule_edition: str
     made_by: str
+    locale: str
     currency: str
     chosen: str
     options: tuple[YardOption, ...]

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from decimal import Decimal
 from functools import cache
 from typing import Any
@@ -26,6 +27,7 @@ from proposal.results.yard_model import (
     YardTest,
     YardUpkeep,
 )
+from proposal.spec.seals import DO_NOT_ENERGISE
 
 MOST_PROBLEMS = 5
 """How many problems of a project a row tells; it counts the others."""
@@ -53,6 +55,7 @@ def row_of(
         rule_title=vessel.rule_family_title,
         rule_edition=vessel.rule_edition,
         made_by=results.made_by,
+        locale=vessel.locale,
         currency=results.options[0].price.currency,
         chosen="" if record is None else record.letter,
         options=tuple(YardOption(x, o.title, o.price.total, o.price.unpriced_lines) for x, o in told),
@@ -77,11 +80,27 @@ def row_of_problems(
 ) -> YardRow:
     """The row of a project that cannot be computed: the first of its problems, and how many more there are."""
     first = tuple(YardProblem(p.file, p.line, p.column, p.what, p.allowed, p.written) for p in problems[:MOST_PROBLEMS])
+    return replace(
+        _empty(made_by),
+        problems=first,
+        more_problems=len(problems) - len(first),
+        seals=tuple(seals),
+        archives=tuple(archives),
+    )
+
+
+def row_of_archives(archives: Sequence[str], made_by: str) -> YardRow:
+    """The row of a vessel of which only sealed archives are there; by name the last one says how it was sealed."""
+    status: YardStatus = "do_not_energise" if archives[-1].removesuffix(".zip").endswith(DO_NOT_ENERGISE) else "sealed"
+    return replace(_empty(made_by), status=status, archives=tuple(archives))
+
+
+def _empty(made_by: str) -> YardRow:
     return YardRow(
         status="mistakes", name="", number="", revision="", kind="", date="", rule_family="", rule_title="",
-        rule_edition="", made_by=made_by, currency="", chosen="", options=(), entries_count=0, latest_date="",
-        seals=tuple(seals), archives=tuple(archives), hindrances_count=0, findings=(), tests=(), defects=(),
-        upkeep=(), parts=(), fuses=(), problems=first, more_problems=len(problems) - len(first),
+        rule_edition="", made_by=made_by, locale="", currency="", chosen="", options=(), entries_count=0,
+        latest_date="", seals=(), archives=(), hindrances_count=0, findings=(), tests=(), defects=(), upkeep=(),
+        parts=(), fuses=(), problems=(), more_problems=0,
     )  # fmt: skip
 
 

@@ -87,6 +87,12 @@ def _shared(text: str, file: str, model: type[M]) -> Document[M]:
     return read_text(text, file, model)
 
 
+def price_book_of(installer_path: Path) -> Path:
+    """The price book that an installer's file names. Raises SpecError where that is wrong, UsageError, MachineError."""
+    installer = _shared(text_of(installer_path, MAX_BYTES), str(installer_path), Installer)
+    return _beside(installer_path, installer.value.price_book, installer)
+
+
 def _beside(installer_path: Path, name: str, installer: Document[Installer]) -> Path:
     """The price book must lie beside the installer's file: a path from a file never leads elsewhere."""
     if Path(name).name != name or name in ("", ".", ".."):

@@ -28,6 +28,8 @@ LABELS = {
     "signature": msg("Signature"),
     "step": msg("Step"),
     "as_proposed": msg("As proposed"),
+    "filter": msg("Show only rows with"),
+    "rows": msg("Rows:"),
     "each_position": msg("The same as a table"),
     "attached_spec": msg("What was entered for the vessel"),
     "attached_entry": msg("An entry of the vessel's record"),
