@@ -10,7 +10,6 @@ from typing import Any
 
 from proposal.errors import ProposalError
 from proposal.frozen import frozen
-from proposal.reading.fields import PHOTO_NAME
 from proposal.results.computed import LARGEST_LEDGER_BYTES, LEDGER_FILE
 from proposal.spec.loading import (
     INSTALLER_FILE,
@@ -19,6 +18,7 @@ from proposal.spec.loading import (
     SPEC_FILE,
     price_book_of,
 )
+from proposal.spec.record_checks import PHOTO_NAME
 from proposal.spec.recorded import LARGEST_ENTRY_BYTES, MOST_ENTRIES, PHOTO_FOLDER, RECORD_FOLDER
 from proposal.yard.find import archives_in, regular
 
