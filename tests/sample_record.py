@@ -60,7 +60,7 @@ DEVIATIONS: Final = (
 
 def test(name: str, item: str, designation: str, title: str, outcome: Any, **more: Any) -> m.TestRow:
     plain: dict[str, Any] = {
-        "end": "", "unit": "V", "expected": None, "low": None, "high": None, "basis": "passed", "values": {},
+        "end": "", "unit": "V", "expected": None, "low": None, "high": None, "basis": "works", "values": {},
         "danger": False, "checks": (), "wanting": "", "value": None, "at_a": None, "passed": None, "how": "",
         "instrument": "", "by": "", "date": "", "note": "", "entry": None, "earlier": (), "citation": CITED,
     }  # fmt: skip
@@ -74,15 +74,15 @@ TESTS: Final = (
          value=0.64, at_a=118.0, by="Oda Brennig", date="2027-02-12", entry=1, instrument="Clamp 3"),
     test("torque", "banks.lithium.s1", "G2", "Torque of a joint", "pass", end="positive", unit="N·m", expected=12.0,
          low=10.8, high=13.2, value=12.1, by="Oda Brennig", date="2027-02-12", entry=1),
-    test("contactor_open", "banks.lithium.contactor", "Q3", "Contactor open before the last connection", "fail",
+    test("contactor_open", "banks.lithium.contactor", "Q3", "Contactor really opens", "fail",
          unit="", danger=True, passed=False, how="By its auxiliary contact", by="Oda Brennig", date="2027-02-12",
          entry=1),
-    test("emergency_off", "banks.lithium.switch", "Q2", "Emergency switch parts the bank", "not_measured", unit="",
+    test("emergency_off", "banks.lithium.switch", "Q2", "Emergency off cuts the battery off", "not_measured", unit="",
          danger=True),
     test("pump_main_off", "loads.bilge_pump", "E1", "Bilge pump runs with the main switch off", "pass", unit="",
          danger=True, passed=True, by="J. Tarrant", date="2027-06-03", entry=3),
     test("insulation", "", "", "Insulation against the engine block", "undecided", unit="ohm", value=1.0e6,
-         wanting="maker", by="Oda Brennig", date="2027-02-12", entry=1),
+         wanting="maker_figure", by="Oda Brennig", date="2027-02-12", entry=1),
 )  # fmt: skip
 
 PHOTOS: Final = (

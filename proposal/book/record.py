@@ -22,6 +22,7 @@ from proposal.book.pages import (
     record_kept,
     record_protection,
     switching_plan,
+    tests,
     upkeep,
 )
 from proposal.book.pages.context import Book
@@ -44,11 +45,20 @@ def make_record_book(results: Results, drawings: Sequence[str], photos: Mapping[
     book = context_of(results, drawings)
     (faced,) = book.options
     upkept = (upkeep.page(book),) if book.record.item.upkeep else ()
-    targets = record_index.Targets(emergency=emergency.PAGE_ID, upkeep=upkeep.PAGE_ID if upkept else "")
+    measured = book.record.item.tests
+    tested = (tests.page(book, measured, f"{book.record.path}.tests"),) if measured else ()
+    anchors = tuple(((t.test, t.item, t.end), tests.anchor_of(t)) for t in measured)
+    targets = record_index.Targets(
+        tests=tests.PAGE_ID if tested else "",
+        test_anchors=anchors,
+        emergency=emergency.PAGE_ID,
+        upkeep=upkeep.PAGE_ID if upkept else "",
+    )
     pages = (
         record_index.page(book, faced, targets),
         record_fitted.page(book, faced, targets.difference),
         record_protection.page(book, faced),
+        *tested,
         record_kept.defects(book, faced),
         record_kept.log(book, faced),
         record_kept.photos(book, faced, photos),

@@ -95,7 +95,7 @@ def test_what_hinders_stands_on_the_cover_and_first_on_the_first_page(reader: Mo
     links = [part for run in first.body for part in run.parts if isinstance(part, b.Link)]
     assert ("defects", "defect.crimp-w3") in {(link.page, link.anchor) for link in links}
     assert ("findings", "b.finding.1") in {(link.page, link.anchor) for link in links}
-    for wanted in ("Contactor open before the last connection", "Emergency switch parts the bank", "not staked"):
+    for wanted in ("Contactor really opens", "Emergency off cuts the battery off", "not staked"):
         assert any(wanted in text for text in said), wanted
 
 

@@ -26,6 +26,7 @@ from proposal.book.pages.telling import finding_title
 from proposal.book.refs import each
 from proposal.book.sentences import cautions, client, names
 from proposal.book.sentences import record as words
+from proposal.book.sentences import tests as test_words
 from proposal.book.writer import Filled, joined, plain
 from proposal.frozen import frozen
 from proposal.results.record_model import DefectRow, Hindrance
@@ -110,10 +111,7 @@ def _what(book: Book, faced: Faced, targets: Targets, one: Hindrance) -> Link | 
     if one.kind == "defect":
         what = next((d.what for d in book.record.item.defects if d.id == one.id), one.id)
         return Link(what, "defects", f"defect.{one.id}")
-    title = next(
-        (t.title for t in book.record.item.tests if (t.test, t.item, t.end) == (one.id, one.item, one.end)),
-        book.text(words.A_TEST),
-    )
+    title = book.text(test_words.TITLES.get(one.id, words.A_TEST))
     anchor = dict(targets.test_anchors).get((one.id, one.item, one.end), "")
     return Link(title, targets.tests, anchor) if targets.tests else title
 

@@ -1,5 +1,6 @@
 """Page: commissioning. In a proposal a sheet to be filled in, in a record what was measured beside what is expected."""
 
+import re
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
@@ -13,6 +14,7 @@ from proposal.book.writer import Filled, joined, plain
 from proposal.results.model import CitationResult
 from proposal.results.record_model import TestRow
 
+PAGE_ID = "tests"
 EMPTY = Words(())
 FIGURES: tuple[tuple[str, str, Tone], ...] = (
     ("pass", words.KEY_PASSED, "good"),
@@ -59,6 +61,12 @@ def page(book: Book, tests: Sequence[TestRow], path: str) -> Page:
     )
 
 
+def anchor_of(test: TestRow) -> str:
+    """Where the row of a test stands on the page of a record."""
+    end = re.sub(r"[^A-Za-z0-9-]+", "-", test.end)
+    return ".".join(part for part in ("test", test.test, test.item, end) if part)
+
+
 def sheet(book: Book) -> Page:
     """The test sheet of a proposal: for each option what to measure and what passes, nothing measured yet."""
     blocks: list[Block] = [Paragraph(book.writer.words(words.READ))]
@@ -88,7 +96,7 @@ def sheet(book: Book) -> Page:
             blocks.append(_table(book, caption, members, columns, [_blank(book, faced, row) for row in members]))
     blocks += _how(book, list(shown.values()))
     return Page(
-        "tests", book.text(words.SHEET_TITLE), ("installer",), tuple(blocks), book.writer.words(words.SHEET_LEAD)
+        PAGE_ID, book.text(words.SHEET_TITLE), ("installer",), tuple(blocks), book.writer.words(words.SHEET_LEAD)
     )
 
 
@@ -179,8 +187,7 @@ def _measured(book: Book, faced: Faced, row: Located[TestRow], earlier: bool) ->
         "not_measured": "danger" if item.danger else "unknown", "undecided": "unknown",
     }  # fmt: skip
     before = (_before(book, row),) if earlier else ()
-    anchor = ".".join(part for part in ("test", item.test, item.item, item.end) if part)
-    return Row((*cells, *before), anchor, tones[item.outcome])
+    return Row((*cells, *before), anchor_of(item), tones[item.outcome])
 
 
 def _before(book: Book, row: Located[TestRow]) -> Words:
