@@ -25,6 +25,7 @@ VERBS = {
     "serve": "build, show the site, and build again as the spec is saved",
     "record": "write the draft of the next entry of a vessel's record",
     "yard": "index all projects and seals of a folder: status, parts in use, what is open or overdue",
+    "diff": "tell what is otherwise between two states of a vessel",
     "rules": "list every check with its severity, limit and source",
     "schema": "write the JSON Schema of spec, installer file, price book or results",
 }

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from proposal.circuit.designations import parse_ledger
-from proposal.errors import MachineError, Problem, SpecError
+from proposal.errors import MachineError, Problem, SpecError, UsageError
 from proposal.frozen import frozen
 from proposal.results.evaluate import Evaluated, evaluate
 from proposal.results.record_model import SealRow
@@ -61,11 +61,13 @@ def computed(
     days: DaysOf | None = None,
     as_proposed: bool = False,
     history: bool = True,
+    until: int | None = None,
 ) -> Computed:
     """Read and evaluate the project in a folder, with its record where there is one.
 
-    `sheets` and `days` as in `evaluate`, `history` as in `evaluate_recorded`; `as_proposed`: leave the record aside.
-    Raises SpecError, UsageError where a file is missing, MachineError.
+    `sheets` and `days` as in `evaluate`, `history` as in `evaluate_recorded`; `as_proposed`: leave the record aside;
+    `until`: as it stood after that entry of its record.
+    Raises SpecError, UsageError where a file is missing or the record has no such entry, MachineError.
     """
     proposed = load_project(folder)
     ledger = read_ledger(folder)
@@ -77,6 +79,11 @@ def computed(
     seals = load_seals(folder)
     if changed := closed_complaints(record, seals):
         raise SpecError(changed)
+    if until is not None:
+        if not 1 <= until <= len(record.entries):
+            raise UsageError(f"the record of {str(folder)!r} has entries 1 to {len(record.entries)}, none {until}")
+        record = record.until(until)
+        seals = tuple(s for s in seals if s.entries_count <= until)
     fitted = load_recorded(folder, record)
 
     def at(number: int) -> Project:

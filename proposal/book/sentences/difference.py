@@ -9,11 +9,12 @@ LEAD_OF_RECORD = msg(
     "The option was computed again with what was really fitted. Here stands what was set otherwise than proposed, what "
     "follows from it, and what it costs."
 )
+STATE = msg("revision {revision} {state}")
 AS_PROPOSED = msg("as proposed")
 AS_RECORDED = msg("as its record says now")
 AS_AFTER_ENTRY = msg("as it stood after entry {number} of its record")
 AS_SEALED = msg("as sealed in {name}")
-AS_RESULTS = msg("the results in {name}")
+AS_RESULTS = msg("of the results in {name}")
 COVER_KIND = msg("Two states of one vessel compared")
 COVER_BEFORE = msg("Before")
 COVER_AFTER = msg("After")
@@ -32,7 +33,7 @@ FOLLOWS_HEADING = msg("What follows from it")
 FOLLOWS_TABLE = msg("Figures that move with it")
 FOLLOWS_READ = msg(
     "Of items on which nothing was set otherwise only the main figures are told, and only where they move by more than "
-    "a twentieth. All of it, the smallest change too, stands in the file of results beside this page."
+    "a twentieth. All of it, the smallest change too, stands in the data."
 )
 FOLLOWS_NONE = msg("No figure moves so far that a reader would see it.")
 FINDINGS_HEADING = msg("Findings")

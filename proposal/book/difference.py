@@ -1,0 +1,91 @@
+"""A difference as a listing for the command line: the same words as on its page."""
+
+import textwrap
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+
+from proposal.book.blocks import Block, Callout, Heading, Page, Paragraph, Table
+from proposal.book.items import Items
+from proposal.book.listing import WIDTH, as_text
+from proposal.book.opening import context_of
+from proposal.book.pages import difference as difference_page
+from proposal.book.pages.context import Book, Faced
+from proposal.book.refs import Located
+from proposal.book.sentences import difference as words
+from proposal.book.tables import Words
+from proposal.frozen import frozen
+from proposal.results.difference_model import Difference
+from proposal.results.model import OptionResult, Results
+
+
+@frozen
+class Side:
+    """One state: its results, which option of them, and what it is, a sentence with what fills it."""
+
+    results: Results
+    option_id: str
+    said: tuple[str, Mapping[str, str]]
+
+    @property
+    def option(self) -> OptionResult:
+        """The option that is compared."""
+        return next(o for o in self.results.options if o.id == self.option_id)
+
+
+def difference_listing(found: Difference, before: Side, after: Side) -> str:
+    """All that is otherwise, as plain text."""
+    book, page = opened(found, before, after)
+    sides = (book.text(words.COLUMN_BEFORE), book.text(words.COLUMN_AFTER))
+    lines = [page.title, *_wrapped(as_text(page.lead)), ""]
+    for block in page.blocks:
+        lines += _lines(block, sides)
+    return "\n".join(lines).rstrip() + "\n"
+
+
+def opened(found: Difference, before: Side, after: Side) -> tuple[Book, Page]:
+    """The page of a difference in a book of its own; its numbers stand in the JSON of the difference itself."""
+    book = context_of(replace(after.results, options=(after.option,)))
+    old = Faced(book.options[0].letter, before.option, "", Items(before.option, book.writer))
+    lead = book.writer.words(words.LEAD, before=said(book, before), after=said(book, after))
+    return book, difference_page.page(book, Located(found, ""), old, lead=lead)
+
+
+def said(book: Book, side: Side) -> Words:
+    """What a state is: revision C as proposed."""
+    message, fields = side.said
+    state = book.writer.words(message, **fields)
+    return book.writer.words(words.STATE, revision=side.results.vessel.revision, state=state)
+
+
+def _lines(block: Block, sides: tuple[str, str]) -> Iterator[str]:
+    if isinstance(block, Heading):
+        yield from (block.text, "=" * len(block.text), "")
+    elif isinstance(block, Paragraph):
+        yield from (*_wrapped(as_text(block.words), "  "), "")
+    elif isinstance(block, Callout):
+        yield from _wrapped(" ".join((f"{block.title}.", *(as_text(run) for run in block.body))), "  ")
+        yield ""
+    elif isinstance(block, Table):
+        yield from _table(block, sides)
+
+
+def _table(block: Table, sides: tuple[str, str]) -> Iterator[str]:
+    """A row a line: what it is, then before and after with an arrow; rows of findings as they are listed elsewhere."""
+    yield from _wrapped(f"{block.caption}:", "  ")
+    both = [n for n, column in enumerate(block.columns) if column.title in sides]
+    for row in block.rows:
+        cells = [as_text(cell) for cell in row.cells]
+        indent = "      " if block.dense and any(r.group for r in block.rows) else "    "
+        if row.group:
+            yield from _wrapped(row.group, "    ")
+        if len(both) == 2:
+            cells[both[0] : both[1] + 1] = [" → ".join(cells[n] for n in both)]
+            head, *rest = [cell for cell in cells if cell]
+            yield from _wrapped(f"{head}: {', '.join(rest)}", indent)
+        else:
+            yield from _wrapped(f"{cells[0].upper()} · {cells[1]}: {' '.join(cells[2:])}", indent)
+    yield ""
+
+
+def _wrapped(text: str, indent: str = "") -> list[str]:
+    return textwrap.wrap(text, WIDTH, initial_indent=indent, subsequent_indent=f"{indent}  ", break_long_words=False)

@@ -1,0 +1,112 @@
+"""`proposal diff`: which states it takes, what it says, and what it refuses."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Command
+from tests.recorded_project import PROJECTS, hand_over, later, project_with
+
+OPTION = "dedicated"
+LONGER = {"at": "routes.windlass.length", "now": "13 m", "because": "Round the anchor locker"}
+GONE = {"at": "loads.watermaker", "removed": True, "because": "Taken out"}
+
+
+@pytest.fixture(scope="module")
+def recorded(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Marram handed over with a longer route, and without its watermaker since."""
+    first = hand_over(PROJECTS / "marram", OPTION, changes=[LONGER])
+    return project_with(tmp_path_factory.mktemp("diff"), "marram", [first, later(changes=[GONE])])
+
+
+def diff(command: Command, *arguments: str | Path) -> tuple[int, str, str]:
+    ended = command("diff", "--without-days", *arguments)
+    return ended.code, ended.out, ended.err
+
+
+def causes(text: str) -> dict[str, list[str]]:
+    return {i["key"]: [c["name"] for c in i["causes"]] for i in json.loads(text)["items"] if i["causes"]}
+
+
+def test_one_project_is_its_proposal_against_its_record(command: Command, recorded: Path) -> None:
+    code, out, err = diff(command, recorded)
+    assert (code, err) == (0, "")
+    assert "revision B as proposed to revision B as its record says now" in " ".join(out.split())
+    assert "Watermaker" in out
+    assert "length: 11\u00a0m → 13\u00a0m" in out
+    assert out == diff(command, f"{recorded}@proposal", recorded)[1]
+    by_number = diff(command, f"{recorded}@proposal", f"{recorded}@2")[1]
+    assert "as it stood after entry 2 of its record" in " ".join(by_number.split())
+    assert by_number.splitlines()[4:] == out.splitlines()[4:]
+
+
+def test_the_state_after_an_entry(command: Command, recorded: Path) -> None:
+    code, out, _ = diff(command, "--json", f"{recorded}@proposal", f"{recorded}@1")
+    assert code == 0
+    assert causes(out) == {"loads.windlass.negative": ["length_m"], "loads.windlass.positive": ["length_m"]}
+    code, out, _ = diff(command, "--json", f"{recorded}@1", recorded)
+    removed = {i["key"] for i in json.loads(out)["items"] if i["change"] == "removed"}
+    assert "loads.watermaker" in removed
+    assert "loads.windlass.positive" not in causes(out)
+
+
+def test_the_same_twice_is_said_to_be_the_same(command: Command, recorded: Path) -> None:
+    code, out, _ = diff(command, recorded, recorded)
+    assert code == 0
+    assert "Nothing is otherwise" in out
+    assert json.loads(diff(command, "--json", recorded, recorded)[1])["items"] == []
+
+
+def test_a_file_of_results_is_a_state(command: Command, recorded: Path, tmp_path: Path) -> None:
+    file = tmp_path / "results.json"
+    file.write_text(command("check", "--json", "--without-days", recorded).out, encoding="utf-8")
+    code, out, _ = diff(command, file, recorded)
+    assert code == 0
+    assert "of the results in results.json" in " ".join(out.split())
+    assert "Nothing is otherwise" in out
+    # without days in the file, those of the project would only look like differences: they are not asked for
+    ended = command("diff", file, f"{recorded}@1")
+    assert ended.code == 0
+    assert "simulated" not in ended.out
+
+
+def test_an_option_is_asked_for_where_several_could_be_meant(command: Command) -> None:
+    marram = PROJECTS / "marram"
+    code, _, err = diff(command, f"{marram}@proposal", f"{marram}@proposal")
+    assert code == 3
+    assert "--option" in err
+    assert "dedicated" in err
+    assert diff(command, "--option", "shared", f"{marram}@proposal", f"{marram}@proposal")[0] == 0
+    code, _, err = diff(command, "--option", "neither", f"{marram}@proposal", f"{marram}@proposal")
+    assert (code, "neither" in err) == (3, True)
+
+
+def test_two_vessels_are_refused(command: Command, recorded: Path) -> None:
+    code, out, err = diff(command, PROJECTS / "skarn", recorded)
+    assert (code, out) == (3, "")
+    assert "two vessels" in err
+    assert "Skarn" in err
+
+
+def test_what_is_no_state_is_refused(command: Command, recorded: Path, tmp_path: Path) -> None:
+    broken = tmp_path / "broken.json"
+    broken.write_text("[" * 100_000, encoding="utf-8")
+    other = tmp_path / "other.json"
+    other.write_text('{"results_version": 1, "vessel": 3}', encoding="utf-8")
+    latin = tmp_path / "latin.json"
+    latin.write_bytes(b"\xe9")
+    refused = [
+        (PROJECTS / "skarn",), (f"{recorded}@proposal",), (broken, recorded), (other, recorded), (latin, recorded),
+        (tmp_path, recorded), (f"{recorded}@0", recorded), (f"{recorded}@3", recorded),
+        (f"{PROJECTS / 'skarn'}@1", recorded),
+        (f"{recorded}@x", recorded), (tmp_path / "nowhere", recorded), ("\0", recorded),
+    ]  # fmt: skip
+    for states in refused:
+        code, out, err = diff(command, *states)
+        assert (code, out) == (3, ""), states
+        assert err.startswith("proposal: "), states
+        assert len(err) < 700, states
+    assert command("diff").code == 3
