@@ -122,5 +122,6 @@ def _cover(book: Book) -> blocks.Cover:
         deference=book.text(caution_words.DEFERENCE),
         labels=tuple((key, book.text(said)) for key, said in (renderers.LABELS | renderers.RECORD_LABELS).items()),
         running=book.text(words.RUNNING, number=vessel.number, date=latest),
-        warning=book.text(words.WARNING, first=todo) if todo else "",
+        warning=book.text(words.WARNING) if todo else "",
+        warning_more=book.text(words.WARNING_MORE, first=todo) if todo else "",
     )

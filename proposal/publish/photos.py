@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import io
 import warnings
 from collections.abc import Iterator
 from typing import Any, Final
 
-from PIL import Image, ImageCms
+from PIL import Image, ImageCms, ImageFile
 
 from proposal.book.photos import PublishedPhoto
 from proposal.errors import Problem, SpecError
@@ -75,8 +76,7 @@ def prepare(data: bytes, *, keep_location: bool) -> Prepared:
     if not any(data.startswith(sign) for sign in _SIGNS):
         raise ValueError(f"is neither a JPEG nor a PNG picture, whatever its name says; allowed: {_ALLOWED}")
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")  # the library warns of sizes and odd tags; sizes are judged here
+        with _strict():
             return _prepare(data, keep_location)
     except _UnfitError as error:
         raise ValueError(f"{error}; allowed: {_ALLOWED}") from None
@@ -103,6 +103,19 @@ def prepare_all(record: Record) -> dict[str, Prepared]:
     if problems:
         raise SpecError(problems)
     return made
+
+
+@contextlib.contextmanager
+def _strict() -> Iterator[None]:
+    """The decoder as it is by itself: the type-setter makes it take what is cut short, for the whole process."""
+    before = ImageFile.LOAD_TRUNCATED_IMAGES
+    ImageFile.LOAD_TRUNCATED_IMAGES = False
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # it warns of sizes and odd tags; sizes are judged here
+            yield
+    finally:
+        ImageFile.LOAD_TRUNCATED_IMAGES = before
 
 
 class _UnfitError(Exception):

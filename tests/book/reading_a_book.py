@@ -51,7 +51,10 @@ def cells(book: b.Book) -> Iterator[tuple[str, b.Cell]]:
 def texts(book: b.Book) -> Iterator[tuple[str, str]]:
     """Every text that is read, apart from cells: (where, text)."""
     cover = book.cover
-    for name in ("title", "subtitle", "prepared_for", "prepared_by", "licence", "deference", "running", "warning"):
+    for name in (
+        "title", "subtitle", "prepared_for", "prepared_by", "licence", "deference", "running", "warning",
+        "warning_more",
+    ):  # fmt: skip
         yield f"cover, {name}", getattr(cover, name)
     for fact in cover.facts:
         yield "cover, facts", fact.name

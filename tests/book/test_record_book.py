@@ -89,7 +89,8 @@ def test_what_hinders_stands_on_the_cover_and_first_on_the_first_page(reader: Mo
     first = book.pages[0].blocks[0]
     assert isinstance(first, b.Callout)
     assert (first.title, first.tone, first.large) == ("Do not energise", "danger", True)
-    assert book.cover.warning.startswith("DO NOT ENERGISE. First: ")
+    assert book.cover.warning == "DO NOT ENERGISE"
+    assert book.cover.warning_more.startswith("First: ")
     said = [reader.said(run) for run in first.body]
     assert said[0] == "Do not switch this system on. 4 things must be done first:"
     links = [part for run in first.body for part in run.parts if isinstance(part, b.Link)]
@@ -114,7 +115,7 @@ def test_each_hindrance_alone_warns(kind: str, reader: ModuleType) -> None:
 
 def test_without_hindrances_nothing_warns(reader: ModuleType) -> None:
     book = made(sample.results(hindered=False))
-    assert book.cover.warning == ""
+    assert book.cover.warning == book.cover.warning_more == ""
     first = book.pages[0].blocks[0]
     assert isinstance(first, b.Callout)
     assert first.tone == "good"
@@ -247,7 +248,7 @@ def test_an_empty_record_makes_a_book(reader: ModuleType) -> None:
         seals=(), record_address="", entries=sample.entries(False)[:1],
     )  # fmt: skip
     book = make_record_book(dataclasses.replace(whole, record=empty), (), {})
-    proof(book, ())
+    proof(book, (), IMAGES)
     assert list(reader.blanks(book)) == []
     assert "Nothing has changed since it was handed over." in everything(book, reader)
 

@@ -69,6 +69,7 @@ COVER = b.Cover(
     labels=LABELS,
     running="Revision 3 · 2026-03-14",
     warning="Do not energise: one danger stands against it",
+    warning_more="First: mend the crimp of W3.",
 )
 
 _CONDUCTORS = (

@@ -315,8 +315,8 @@ def test_a_warning_is_the_largest_text_of_the_cover_but_the_name(pdf: bytes) -> 
         lines = [line for block in document[0].get_text("dict")["blocks"] for line in block.get("lines", ())]
     spans = [span for line in lines for span in line["spans"]]
     warned = [span for span in spans if "Do not energise" in span["text"]]
-    assert {(round(span["size"]), span["color"]) for span in warned} == {(25, 0xAB1F1F)}
-    assert {span["text"] for span in spans if span["size"] > 25.5} == {"Wagtail"}
+    assert {(round(span["size"]), span["color"]) for span in warned} == {(27, 0xAB1F1F)}
+    assert {span["text"] for span in spans if span["size"] > 27.5} == {"Wagtail"}
 
 
 def test_photos_stand_two_in_a_row_and_whole_on_their_page(pdf: bytes) -> None:

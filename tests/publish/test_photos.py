@@ -15,7 +15,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from PIL import Image, ImageCms, ImageDraw
+from PIL import Image, ImageCms, ImageDraw, ImageFile
 
 from proposal.errors import SpecError
 from proposal.publish.photos import LARGEST_SIDE_PX, MOST_PIXELS, Prepared, prepare, prepare_all
@@ -255,6 +255,7 @@ def test_what_is_no_photo_is_refused_with_what_is_allowed(tmp_path: Path, name: 
     assert "allowed: a JPEG or PNG picture of up to 52 million pixels" in str(told.value)
 
 
+@pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="asks Linux for the memory that was used")
 def test_a_bomb_is_refused_before_it_is_unpacked(tmp_path: Path) -> None:
     # 900 million black pixels that are really there: 0.9 MB packed, 0.9 GB unpacked
     rows = zlib.compressobj(9)
@@ -262,10 +263,10 @@ def test_a_bomb_is_refused_before_it_is_unpacked(tmp_path: Path) -> None:
     bomb = tmp_path / "bomb.png"
     bomb.write_bytes(_png(30_000, 30_000, _chunk(b"IDAT", packed)))
     code = (
-        "import resource, sys; from proposal.publish.photos import prepare\n"
+        "import sys; from proposal.publish.photos import prepare\n"
         "try: prepare(open(sys.argv[1], 'rb').read(), keep_location=False)\n"
         "except ValueError as error: print(error)\n"
-        "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)"
+        "print(open('/proc/self/status').read().split('VmHWM:')[1].split()[0])"
     )
     environment = os.environ | {"PYTHONPATH": str(Path(__file__).parents[2])}
     command = [sys.executable, "-c", code, str(bomb)]
@@ -280,6 +281,13 @@ def test_the_limit_of_pixels_is_below_what_the_decoder_itself_warns_of() -> None
     assert Image.MAX_IMAGE_PIXELS is not None
     assert 1.5 * MOST_PIXELS < Image.MAX_IMAGE_PIXELS
     assert MOST_PIXELS > 8192 * 6144  # a camera of 50 million pixels
+
+
+def test_what_is_cut_short_is_refused_after_a_pdf_was_set_as_well(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", True)  # so the type-setter leaves it
+    with pytest.raises(ValueError, match="cut short"):
+        prepare(_saved(_picture())[:-900], keep_location=False)
+    assert ImageFile.LOAD_TRUNCATED_IMAGES
 
 
 def _seeded(data: bytes, seed: int) -> bytes:

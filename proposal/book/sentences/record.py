@@ -14,7 +14,8 @@ COVER_AGREED_TEXT = msg("{date}, by {by}, on revision {revision}")
 RUNNING = msg("As-built record · {number} · {date}")
 SUBTITLE = msg("As-built record of the battery system {system_v} · {description}")
 SUBTITLE_PLAIN = msg("As-built record of the battery system {system_v}")
-WARNING = msg("DO NOT ENERGISE. First: {first}.")
+WARNING = msg("DO NOT ENERGISE")
+WARNING_MORE = msg("First: {first}.")
 FIRST = {
     "finding": msg("mend the danger that the checks found"),
     "failed_test": msg("mend what failed its test, and test it again"),
