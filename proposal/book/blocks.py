@@ -221,7 +221,7 @@ class Cover:
     running: str = ""
     """Beside the title in the site's header and the PDF's running head, e.g. revision and date; else the subtitle."""
     warning: str = ""
-    """In large letters on the first page of site and PDF, and small on every other; empty: nothing to warn of. Short."""
+    """A few words, large on the first page of site and PDF, small on every other; empty: nothing to warn of."""
     warning_more: str = ""
     """What follows the warning on the first page."""
 
