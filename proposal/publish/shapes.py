@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Final
 
@@ -12,6 +13,7 @@ Part = str | Cell | Strong | Link
 LONG_WORD: Final = 24
 """Words longer than this may break anywhere."""
 _WHOLE: Final = 20
+_DESIGNATION: Final = re.compile("[A-Z][0-9]{1,5}")
 TINTS: Final = "abcdef"
 """Tints that the style sheets define; option letters beyond the last begin again."""
 
@@ -36,8 +38,9 @@ def whole(text: str) -> bool:
 
 
 def short(run: Words) -> bool:
-    """Return whether a table's cell stays on one line: it holds a number, and little besides."""
-    return any(map(is_number, run.parts)) and sum(len(text_of(part)) for part in run.parts) <= _WHOLE
+    """Return whether a table's cell stays on one line: it holds a number and little besides, or one designation."""
+    text = "".join(map(text_of, run.parts))
+    return (any(map(is_number, run.parts)) and len(text) <= _WHOLE) or _DESIGNATION.fullmatch(text) is not None
 
 
 def table_shape(table: Table) -> str:

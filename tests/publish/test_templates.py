@@ -8,8 +8,9 @@ import pytest
 from jinja2 import UndefinedError, nodes
 from markupsafe import Markup
 
+from proposal.book.tables import Link, Words
 from proposal.publish import templates
-from proposal.publish.shapes import TINTS, key_columns, option_tint
+from proposal.publish.shapes import TINTS, key_columns, option_tint, short
 
 OWN = sorted(templates.folder().glob("*.j2"))
 THEME = sorted((templates.folder() / "theme").rglob("*.html"))
@@ -133,3 +134,17 @@ def test_texts_have_enough_contrast() -> None:
 def test_option_tints_and_columns() -> None:
     assert [option_tint(letter) for letter in "ABCFG"] == ["a", "b", "c", "f", "a"]
     assert [key_columns(count) for count in range(1, 13)] == [1, 2, 3, 4, 3, 3, 4, 4, 3, 3, 4, 3]
+
+
+@pytest.mark.parametrize(
+    ("parts", "stays"),
+    [
+        (("W10",), True),
+        ((Link("W10", "cables", "b.w10"),), True),
+        (("W10 and W11",), False),
+        (("Windlass",), False),
+        (("W123456",), False),
+    ],
+)
+def test_a_lone_designation_is_never_broken(parts: tuple[str | Link, ...], stays: bool) -> None:
+    assert short(Words(parts)) is stays
