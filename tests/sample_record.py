@@ -14,6 +14,7 @@ from typing import Any, Final
 
 from proposal.book.photos import PublishedPhoto
 from proposal.results import record_model as m
+from proposal.results.difference import difference
 from proposal.results.evaluate import evaluate
 from proposal.results.model import Results
 from proposal.spec.loading import load_project
@@ -188,4 +189,9 @@ def results(*, hindered: bool = True, sealed: bool = False) -> Results:
             values={"cause": "fault", "interrupt_a": 1000.0, "needed_a": 2632.1},
         )  # fmt: skip
         option = dataclasses.replace(option, findings=(danger, *option.findings))
-    return dataclasses.replace(found, options=(option,), record=record(hindered=hindered, sealed=sealed))
+    fuse = next(d for d in option.devices if d.key == "loads.windlass.fuse")
+    stronger = dataclasses.replace(fuse, part_id="anl_300", part_title="Fuse ANL 300 A", rating_a=300.0, pinned=True)
+    option = dataclasses.replace(option, devices=tuple(stronger if d is fuse else d for d in option.devices))
+    made = record(hindered=hindered, sealed=sealed)
+    other = difference(found.options[0], option)
+    return dataclasses.replace(found, options=(option,), record=dataclasses.replace(made, difference=other))

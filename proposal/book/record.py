@@ -11,6 +11,7 @@ from proposal.book.pages import (
     charts,
     codes,
     consents,
+    difference,
     emergency,
     failures,
     findings,
@@ -28,6 +29,7 @@ from proposal.book.pages import (
 from proposal.book.pages.context import Book
 from proposal.book.pages.index import three_cautions
 from proposal.book.photos import PublishedPhoto
+from proposal.book.refs import Located
 from proposal.book.sentences import cautions as caution_words
 from proposal.book.sentences import names, renderers, surveyor
 from proposal.book.sentences import record as words
@@ -44,6 +46,8 @@ def make_record_book(results: Results, drawings: Sequence[str], photos: Mapping[
     """
     book = context_of(results, drawings)
     (faced,) = book.options
+    found = book.record.item.difference
+    differs = (difference.page(book, Located(found, f"{book.record.path}.difference")),) if found is not None else ()
     upkept = (upkeep.page(book),) if book.record.item.upkeep else ()
     measured = book.record.item.tests
     tested = (tests.page(book, measured, f"{book.record.path}.tests"),) if measured else ()
@@ -53,10 +57,12 @@ def make_record_book(results: Results, drawings: Sequence[str], photos: Mapping[
         test_anchors=anchors,
         emergency=emergency.PAGE_ID,
         upkeep=upkeep.PAGE_ID if upkept else "",
+        difference=differs[0].id if differs else "",
     )
     pages = (
         record_index.page(book, faced, targets),
         record_fitted.page(book, faced, targets.difference),
+        *differs,
         record_protection.page(book, faced),
         *tested,
         record_kept.defects(book, faced),

@@ -88,7 +88,7 @@ def test_what_hinders_stands_on_the_cover_and_first_on_the_first_page(reader: Mo
     book = made(sample.results())
     first = book.pages[0].blocks[0]
     assert isinstance(first, b.Callout)
-    assert (first.title, first.tone, first.large) == ("Do not energise", "danger", True)
+    assert (first.title, first.tone, first.large) == ("What must be done first", "danger", True)
     assert book.cover.warning == "DO NOT ENERGISE"
     assert book.cover.warning_more.startswith("First: ")
     said = [reader.said(run) for run in first.body]

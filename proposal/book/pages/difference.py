@@ -36,11 +36,12 @@ def page(book: Book, found: Located[Difference], before: Faced | None = None, *,
     compared. Without them it is the page of a record: what was fitted against what was proposed.
     """
     made = Compared(book, found, book.options[0], before)
+    of_record = lead is None
     causes, follows = item_rows(made, "causes"), item_rows(made, "consequences")
     blocks: list[Block] = [
         *_nothing(made, causes),
         Heading(book.text(words.FIGURES_HEADING), 2, "figures"),
-        _figures(made),
+        _figures(made, of_record=of_record),
     ]
     columns = book.columns(words.COLUMN_WHAT, (words.COLUMN_BEFORE, "right"), (words.COLUMN_AFTER, "right"))
     if causes:
@@ -54,8 +55,9 @@ def page(book: Book, found: Located[Difference], before: Faced | None = None, *,
     if follows:
         made_table = Table(book.text(words.FOLLOWS_TABLE), columns, tuple(follows), 0, True, len(follows) > LONG_ROWS)
         blocks.append(made_table)
-    blocks += [*_findings(made), *_price(made), *_consents(made), *_about(made)]
-    of_record = lead is None
+    # the record of a vessel names no price
+    prices = [] if of_record else _price(made)
+    blocks += [*_findings(made), *prices, *_consents(made), *_about(made)]
     return Page(
         "difference",
         book.text(words.TITLE_OF_RECORD if of_record else words.TITLE),
@@ -74,13 +76,13 @@ def _nothing(made: Compared, causes: list[Row]) -> list[Block]:
     return []
 
 
-def _figures(made: Compared) -> Table:
-    """The price first, then what decides: before, after, or that it is the same."""
+def _figures(made: Compared, *, of_record: bool) -> Table:
+    """The price first, but for a record, then what decides: before, after, or that it is the same."""
     book, writer = made.book, made.book.writer
     price = made.found.item.price
     totals = list(each(price.totals, made.at("price", "totals")))
     rows: list[Row] = []
-    for total in totals:
+    for total in () if of_record else totals:
         if total.item.name == "total" and price.currency_before == price.currency_after:
             title = book.text(words.FIGURES["price"], tax_name=made.after.option.price.tax_name)
             rows.append(_before_after(book, plain(title), writer.money(total, "before"), writer.money(total, "after")))

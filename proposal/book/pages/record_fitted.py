@@ -6,6 +6,7 @@ from proposal.book.blocks import Block, Heading, Link, Page, Paragraph, Row, Wor
 from proposal.book.pages import price
 from proposal.book.pages.context import Book, Faced, grouped, table
 from proposal.book.pages.record_words import dated, file_text, item_words, path_text
+from proposal.book.pages.tests_told import read_words
 from proposal.book.refs import Located, each
 from proposal.book.sentences import names
 from proposal.book.sentences import record as words
@@ -83,10 +84,8 @@ def _row(book: Book, faced: Faced, at: Located[FittedRow], torques: list[Located
 
 def _torque(book: Book, at: Located[TestRow]) -> Words:
     """What a joint was tightened to, with its end where an item has several."""
-    if at.item.value is None:
-        read = plain(book.text(words.NOT_TIGHTENED))
-    else:
-        read = plain(book.writer.cells.number("value", at.item.value, f"{at.path}.value", unit="nm"))
+    read = read_words(book, at)
+    read = read if read.parts else plain(book.text(words.NOT_TIGHTENED))
     return joined((plain(at.item.end), read), ": ") if at.item.end else read
 
 

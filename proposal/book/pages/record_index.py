@@ -1,5 +1,7 @@
 """First page of a record: may it be switched on, what is fitted, who did it, what is open, and five questions."""
 
+from collections.abc import Iterator
+
 from proposal.book.blocks import (
     Block,
     Bullets,
@@ -32,6 +34,7 @@ from proposal.frozen import frozen
 from proposal.results.record_model import DefectRow, Hindrance
 
 MOST_HINDRANCES = 12
+KINDS = ("finding", "failed_test", "defect", "missing_test")
 COMMANDS = {
     "verify": "proposal verify ARCHIVE",
     "sums": "sha256sum -c manifest-sha256.txt",
@@ -42,10 +45,11 @@ COMMANDS = {
 
 @frozen
 class Targets:
-    """Ids of the pages that other helpers of the book make, empty where the book has none; an anchor for each test."""
+    """Ids of the pages that not every record has, empty where the book has none."""
 
     tests: str = ""
     test_anchors: tuple[tuple[tuple[str, str, str], str], ...] = ()
+    """Of each test by what it is, its item and its end."""
     emergency: str = ""
     upkeep: str = ""
     difference: str = ""
@@ -86,8 +90,9 @@ def _energise(book: Book, faced: Faced, targets: Targets) -> list[Block]:
     if found:
         count = book.writer.cells.count(len(found), f"{record.path}.hindrances.length")
         said = [book.writer.several(words.DO_NOT, len(found), count=count)]
-        said += [_hindrance(book, faced, targets, one) for one in found[:MOST_HINDRANCES]]
-        if len(found) > MOST_HINDRANCES:
+        each_one = list(_hindrances(book, faced, targets))
+        said += each_one[:MOST_HINDRANCES]
+        if len(each_one) > MOST_HINDRANCES:
             said.append(book.writer.words(words.HINDRANCES_MORE))
         return [Callout(book.text(words.DO_NOT_TITLE), tuple(said), "danger", large=True)]
     link = Link(book.text(client.FINDINGS_LINK), "findings")
@@ -97,9 +102,19 @@ def _energise(book: Book, faced: Faced, targets: Targets) -> list[Block]:
     return [Callout(title, (told,), "good" if tested else "caution", large=True)]
 
 
-def _hindrance(book: Book, faced: Faced, targets: Targets, one: Hindrance) -> Words:
-    item = item_text(book, faced, one.item)
-    return book.writer.words(words.HINDRANCES[one.kind], item=item, what=_what(book, faced, targets, one))
+def _hindrances(book: Book, faced: Faced, targets: Targets) -> Iterator[Words]:
+    """Each hindrance in a sentence, what was found bad before what is only missing; one test that is missing once."""
+    missing: dict[str, list[Hindrance]] = {}
+    for one in sorted(book.record.item.hindrances, key=lambda h: KINDS.index(h.kind)):
+        if one.kind == "missing_test":
+            missing.setdefault(one.id, []).append(one)
+            continue
+        item = item_text(book, faced, one.item)
+        yield book.writer.words(words.HINDRANCES[one.kind], item=item, what=_what(book, faced, targets, one))
+    for of in missing.values():
+        items = joined(dict.fromkeys(item_text(book, faced, one.item) for one in of), "; ")
+        what = _what(book, faced, targets, of[0])
+        yield book.writer.words(words.HINDRANCES["missing_test"], item=items, what=what)
 
 
 def _what(book: Book, faced: Faced, targets: Targets, one: Hindrance) -> Link | str:

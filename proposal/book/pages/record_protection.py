@@ -181,10 +181,11 @@ def _figures(book: Book, faced: Faced) -> tuple[KeyFigure, ...]:
     """The largest short circuit aboard, and the smallest that a fuse has to open."""
     figures = []
     fuses = list(each(faced.option.protection, f"{faced.path}.protection"))
-    if fuses:
-        worst = max(fuses, key=lambda p: p.item.fault_max_a)
+    at = [d for d in each(faced.option.devices, f"{faced.path}.devices") if d.item.kind == "fuse" and d.item.fault_a]
+    if at:
+        worst = max(at, key=lambda d: d.item.fault_a or 0.0)
         note = book.writer.words(words.LARGEST_NOTE, place=faced.items.phrase(worst.item.key))
-        figures.append(KeyFigure(book.text(words.LARGEST), book.writer.one(worst, "fault_max_a"), note))
+        figures.append(KeyFigure(book.text(words.LARGEST), book.writer.one(worst, "fault_a"), note))
     pairs = [(p, g) for p in fuses for g in each(p.item.guarded, f"{p.path}.guarded") if g.item.stands_s is not None]
     if pairs:
         fuse, least = min(pairs, key=lambda pair: pair[1].item.through_fuse_a)
@@ -200,7 +201,7 @@ def _positive(book: Book, faced: Faced, lines: tuple[Line, ...]) -> Block:
         key = line.conductor.item.key
         fuse, breaks, least, opens = plain(book.text(words.NO_FUSE)), plain(), plain(), plain()
         if line.protection is not None and line.guarded is not None:
-            fuse, breaks = _fuse(book, faced, line), _breaks(book, line.protection)
+            fuse, breaks = _fuse(book, faced, line), _breaks(book, line)
             least = writer.one(line.guarded, "least_fault_a")
             bears = writer.one(line.guarded, "stands_s", none=words.BEARS_ALWAYS)
             opens = joined((writer.one(line.guarded, "clears_s", none=words.NOT_SURELY), bears), " / ")
@@ -244,9 +245,12 @@ def _fuse(book: Book, faced: Faced, line: Line) -> Words:
     return book.writer.words(words.FUSE, fuse=plain(name), rating=book.writer.cell(line.fuse, "rating_a"))
 
 
-def _breaks(book: Book, at: Located[ProtectionResult]) -> Words:
-    pair = [book.writer.cell(at, "fault_max_a")]
-    pair += [book.writer.cell(at, "interrupt_a")] if at.item.interrupt_a is not None else []
+def _breaks(book: Book, line: Line) -> Words:
+    """The largest short circuit at a fuse, and what it breaks."""
+    if line.fuse is None or line.fuse.item.fault_a is None:
+        return plain()
+    pair = [book.writer.cell(line.fuse, "fault_a")]
+    pair += [book.writer.cell(line.fuse, "interrupt_a")] if line.fuse.item.interrupt_a is not None else []
     return joined(pair, " / ")
 
 

@@ -30,16 +30,16 @@ INDEX_LEAD = msg(
     "What was fitted in {vessel}, what was measured, and what changed since: for its owner, the surveyor and the next "
     "electrician."
 )
-DO_NOT_TITLE = msg("Do not energise")
+DO_NOT_TITLE = msg("What must be done first")
 DO_NOT = msgs(
     "Do not switch this system on. {count} thing must be done first:",
     "Do not switch this system on. {count} things must be done first:",
 )
 HINDRANCES = {
-    "finding": msg("Danger found by calculation, {item}: {what}."),
-    "failed_test": msg("Failed its test, {item}: {what}."),
-    "missing_test": msg("Not tested yet, {item}: {what}."),
-    "defect": msg("Dangerous defect, {item}: {what}."),
+    "finding": msg("Danger found by calculation: {what}, {item}."),
+    "failed_test": msg("Failed its test: {what}, {item}."),
+    "missing_test": msg("Not tested yet: {what}, {item}."),
+    "defect": msg("Dangerous defect: {what}, {item}."),
 }
 WHOLE_SYSTEM = msg("whole system")
 HINDRANCES_MORE = msg("And more: they stand among the findings, tests and defects.")

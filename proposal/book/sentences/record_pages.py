@@ -1,6 +1,6 @@
 """Words of further pages of the record: protection of each conductor, photos, defects, change log and seals."""
 
-from proposal.book.language import msg
+from proposal.book.language import msg, msgs
 
 # protection
 PROTECTION_TITLE = msg("Is each conductor protected?")
@@ -16,7 +16,7 @@ ANSWERS = {
 ANSWER_GOOD = msg("Nothing in the table below is open or against it.")
 ANSWER_BAD = msg("Not protected: {conductors}.")
 ANSWER_OPEN = msg("Not decided: {conductors}.")
-LARGEST = msg("Largest short circuit")
+LARGEST = msg("Largest short circuit at a fuse")
 LARGEST_NOTE = msg("at {place}, batteries full and warm, all sources feeding")
 LEAST = msg("Smallest that a fuse must open")
 LEAST_NOTE = msg("far end of {conductor}, one weak battery feeding; fuse {fuse}")
@@ -122,6 +122,11 @@ ENTRY_CHANGED = msg("Changed")
 ENTRY_NEW = msg("Findings that came")
 ENTRY_GONE = msg("Findings that went")
 ENTRY_DANGERS = msg("Open dangers after it")
+ENTRY_WITH = msg("Came with it")
+ENTRY_READINGS = msgs("{count} reading", "{count} readings")
+ENTRY_PHOTOS = msgs("{count} photo", "{count} photos")
+ENTRY_DEFECTS = msgs("{count} defect found", "{count} defects found")
+ENTRY_MENDED = msgs("{count} mended", "{count} mended")
 ENTRY_SEAL = msg("Closed by")
 ENTRY_SEAL_NUMBER = msg("seal {seal}")
 ENTRY_SEAL_DATED = msg("seal {seal} of {date}")
@@ -130,7 +135,7 @@ ENTRY_FILE = msg("Its file")
 ENTRY_SUM = msg("Sum of its file")
 ENTRY_NONE = msg("none")
 ENTRY_NOTHING = msg("nothing")
-FINDING_AT = msg("{title} ({item})")
+FINDING_AT = msg("{title}: {item}")
 SEALS_HEADING = msg("Seals")
 SEALS_TABLE = msg("Seals so far; the sum stands for everything in a seal")
 SEALS_NONE = msg("No seal has been made of this record before.")
