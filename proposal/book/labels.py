@@ -1,5 +1,6 @@
 """Labels for wires, devices and batteries with what was really fitted: texts alone, laid out in `publish/`."""
 
+import re
 from collections.abc import Iterator
 from typing import Literal
 
@@ -45,7 +46,8 @@ def label_book(results: Results) -> LabelBook:
     """Two labels for each wire, one for each device, one for each battery, and the codes for their box."""
     book = context_of(results)
     faced = book.options[0]
-    made = (*_wires(book, faced), *_devices(book, faced), *_batteries(book, faced), *_codes(book))
+    made = [label for part in (_wires, _devices, _batteries) for label in sorted(part(book, faced), key=_order)]
+    made += _codes(book)
     record, vessel = results.record, results.vessel
     date = record.latest_date if record is not None else vessel.date
     running = book.text(words.RUNNING, vessel=vessel.name, number=vessel.number, date=book.writer.cells.date(date))
@@ -56,6 +58,13 @@ def label_book(results: Results) -> LabelBook:
     return LabelBook(book.text(words.TITLE), clean(running), tag, date, sheets, tuple(made))
 
 
+def _order(label: Label) -> tuple[str, int]:
+    """By designation: its letters, then its number. Labels of one designation stay as they are."""
+    found = re.match(r"(\D*)(\d{0,9})", label.heading)
+    letters, number = found.groups() if found is not None else (label.heading, "")
+    return letters, int(number or 0)
+
+
 def _label(kind: LabelKind, heading: str, *lines: str, warning: str = "", drawing: str = "") -> Label:
     kept = tuple(line for line in (clean(line) for line in lines) if line)
     return Label(kind, clean(heading), kept, warning, drawing)
@@ -64,7 +73,6 @@ def _label(kind: LabelKind, heading: str, *lines: str, warning: str = "", drawin
 def _wires(book: Book, faced: Faced) -> Iterator[Label]:
     fuses = {d.item.key: d for d in each(faced.option.devices, f"{faced.path}.devices")}
     for wire in faced.option.conductors:
-        size = book.text(words.WIRE_SIZE, size=wire.size, pole=book.text(names.POLES[wire.pole]))
         guarding = ", ".join(_fuse(book, fuses[key]) for key in wire.fuses if key in fuses)
         guarded = book.text(words.WIRE_FUSE, fuses=guarding) if guarding else ""
         if not guarding and wire.pole == "positive":
@@ -74,7 +82,7 @@ def _wires(book: Book, faced: Faced) -> Iterator[Label]:
         ends = (wire.from_designation, wire.to_designation)
         for here, there in (ends, ends[::-1]):
             way = book.text(words.WIRE_WAY, here=here, there=there) if here and there else here or there
-            yield _label("wire", _heading(wire), way, title, size, guarded)
+            yield _label("wire", _heading(wire), way, title, wire.size, guarded)
 
 
 def _heading(wire: ConductorResult) -> str:
@@ -137,9 +145,8 @@ def _batteries(book: Book, faced: Faced) -> Iterator[Label]:
                 "battery",
                 designation,
                 _place(book, bank, number),
-                book.text(
-                    words.BATTERY_KIND, chemistry=book.text(names.CHEMISTRIES[bank.chemistry]), part=bank.part_title
-                ),
+                book.text(names.CHEMISTRIES[bank.chemistry]),
+                bank.part_title,
                 _serial(book, said),
                 _fitted(book, said),
                 book.text(words.BATTERY_PARALLEL, others=others) if others else "",

@@ -17,10 +17,14 @@ LEADING: Final = 1.18
 """Line pitch in font sizes."""
 SLACK: Final = 1.03
 """For rounding and kerning between what is measured and what is set."""
-SIZES_PT: Final = (9.0, 8.4, 7.8, 7.2, 6.6, 6.0, 5.5, 5.0)
-"""Of the lines, tried in turn; below the last a label takes the place of two."""
+SIZES_PT: Final = (12.0, 11.0, 10.0, 9.0, 8.4, 7.8, 7.2, 6.6, 6.0, 5.5, 5.0)
+"""Of the lines, tried in turn from the largest of a grid on; below the last a label takes the place of two."""
 TINY_PT: Final = (4.5, 4.0, 3.5, 3.0, 2.5)
 """Only where a label would be longer than a sheet."""
+HEADING: Final = 1.8
+"""Most that a heading is larger than the lines."""
+UNITS: Final = frozenset({"A", "kA", "V", "Ah", "AWG", "mm", "mm²"})
+"""Stay with the number before them."""
 CODE_MM: Final = 50.0
 _SIGN_OUTSIDE_EM: Final = 1.3
 _BREAKABLE: Final = re.compile(r"(?<=[-/.,;:_@])")
@@ -34,8 +38,10 @@ class Grid:
     rows: int
     width_mm: float
     height_mm: float
-    heading: float
-    """Size of the heading in sizes of the lines."""
+    largest_pt: float
+    """Of the lines."""
+    heading_pt: float
+    """Of the heading, unless the lines are small."""
 
     @property
     def left_mm(self) -> float:
@@ -49,12 +55,10 @@ class Grid:
 
 
 GRIDS: Final[dict[LabelKind, Grid]] = {
-    "wire": Grid(4, 13, 47.0, 20.5, 1.45),
-    "device": Grid(3, 8, 62.0, 33.0, 1.6),
-    "battery": Grid(2, 4, 93.0, 66.0, 1.9),
+    "wire": Grid(4, 12, 47.0, 22.5, 9.0, 13.0),
+    "device": Grid(3, 8, 62.0, 33.0, 9.0, 15.0),
+    "battery": Grid(2, 4, 93.0, 66.0, 12.0, 20.0),
 }
-WARNING: Final = 1.05
-"""Size of the warning in sizes of the lines."""
 
 
 @frozen
@@ -125,7 +129,7 @@ def _set(label: Label, grid: Grid) -> tuple[tuple[Line, ...], int]:
     """The lines of a label at the largest size at which they fit into one cell, else in as many as they need."""
     room = grid.height_mm - 2.0 * PAD_MM - (CODE_MM if label.drawing else 0.0)
     lines: tuple[Line, ...] = ()
-    for size in SIZES_PT:
+    for size in (size for size in SIZES_PT if size <= grid.largest_pt):
         lines = _wrapped(label, grid, size)
         if height_mm(lines) <= room:
             return lines, 1
@@ -139,13 +143,13 @@ def _set(label: Label, grid: Grid) -> tuple[tuple[Line, ...], int]:
 
 def _wrapped(label: Label, grid: Grid, size_pt: float) -> tuple[Line, ...]:
     room_mm = grid.width_mm - 2.0 * PAD_MM
-    heading_pt = size_pt * (1.0 if label.drawing else grid.heading)
+    large_pt = min(grid.heading_pt, HEADING * size_pt)
+    heading_pt = size_pt if label.drawing or size_pt in TINY_PT else large_pt
     found = [Line(text, heading_pt, True, "heading") for text in wrap(label.heading, room_mm, heading_pt, True)]
     for text in label.lines:
         found += [Line(part, size_pt, False, "plain") for part in wrap(text, room_mm, size_pt, False)]
     if label.warning:
-        bold_pt = size_pt * WARNING
-        found += [Line(part, bold_pt, True, "warning") for part in wrap(label.warning, room_mm, bold_pt, True)]
+        found += [Line(part, size_pt, True, "warning") for part in wrap(label.warning, room_mm, size_pt, True)]
     return tuple(found)
 
 
@@ -164,7 +168,7 @@ def wrap(text: str, room_mm: float, size_pt: float, strong: bool) -> list[str]:
     """The text in lines that fit: broken between words, else behind a sign such as a hyphen, else anywhere."""
     lines: list[str] = []
     line = ""
-    for word in text.split():
+    for word in _words(text):
         joined = f"{line} {word}" if line else word
         if width_mm(joined, size_pt, strong) <= room_mm:
             line = joined
@@ -174,6 +178,20 @@ def wrap(text: str, room_mm: float, size_pt: float, strong: bool) -> list[str]:
         *full, line = _pieces(word, room_mm, size_pt, strong)
         lines += full
     return [*lines, line] if line else lines
+
+
+def _words(text: str) -> Iterator[str]:
+    """The words of a text, a unit with the number before it."""
+    held = ""
+    for word in text.split():
+        if held and held[-1].isdigit() and word.rstrip(",.;:)") in UNITS:
+            held = f"{held} {word}"
+            continue
+        if held:
+            yield held
+        held = word
+    if held:
+        yield held
 
 
 def _pieces(word: str, room_mm: float, size_pt: float, strong: bool) -> list[str]:
