@@ -133,7 +133,7 @@ HINDRANCES: Final = (
 
 PUBLISHED: Final = {
     "battery-box.jpg": PublishedPhoto("a1b2c3.jpg", 1200, 900),
-    "windlass-run.jpg": PublishedPhoto("d4e5f6.jpg", 900, 1200),
+    "windlass-run.jpg": PublishedPhoto("d4e5f6.jpg", 900, 1200, located=True),
 }
 """The third photo is not there."""
 

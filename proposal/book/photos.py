@@ -5,8 +5,9 @@ from proposal.frozen import frozen
 
 @frozen
 class PublishedPhoto:
-    """A photo as published: its file's name under photos/ and its size in pixels."""
+    """A photo as published: its file's name under photos/, its size in pixels, whether it tells where it was taken."""
 
     file: str
     width_px: int
     height_px: int
+    located: bool = False

@@ -63,7 +63,7 @@ class Prepared:
     @property
     def published(self) -> PublishedPhoto:
         """What the book knows of it."""
-        return PublishedPhoto(self.name, self.width_px, self.height_px)
+        return PublishedPhoto(self.name, self.width_px, self.height_px, self.located)
 
 
 def prepare(data: bytes, *, keep_location: bool) -> Prepared:

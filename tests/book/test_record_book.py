@@ -215,6 +215,8 @@ def test_a_photo_without_its_file_is_named_and_not_shown(book: b.Book, reader: M
     assert all("Invented for demonstration." in reader.said(p.words) for p in shown)
     assert "Hidden now." in reader.said(shown[1].words)
     assert "Hidden now." not in reader.said(shown[0].words)
+    assert "Its file tells where it was taken." in reader.said(shown[1].words)
+    assert "where it was taken" not in reader.said(shown[0].words)
 
 
 def test_dangers_stand_first_among_open_defects(reader: ModuleType) -> None:

@@ -352,7 +352,9 @@ def test_all_photos_of_a_record_are_prepared_by_name(tmp_path: Path) -> None:
 def test_a_place_is_kept_where_the_only_entry_says_so(tmp_path: Path) -> None:
     home = _record(tmp_path, _entry("hand_over", "a.jpg", more="keep_location: yes\n"))
     (home / "photos" / "a.jpg").write_bytes(_saved(_picture(), exif=_exif(place=True)))
-    assert prepare_all(load_record(tmp_path))["a.jpg"].located
+    made = prepare_all(load_record(tmp_path))["a.jpg"]
+    assert made.located
+    assert made.published.located
 
 
 def _link(path: Path) -> None:

@@ -67,20 +67,21 @@ def _photo(book: Book, faced: Faced, at: Located[PhotoRow], file: PublishedPhoto
         named = item_words(book, faced, row.item, row.designation, row.item_title)
         runs = [writer.words(words.PHOTO_OF, item=named, title=row.title)]
     runs.append(writer.words(words.PHOTO_TAKEN, date=writer.cells.date(row.date), by=row.by))
-    runs += [plain(Strong(mark)) for mark in _marks(book, row)]
+    runs += [plain(Strong(mark)) for mark in _marks(book, row, file)]
     alt = book.text(words.PHOTO_ALT, title=row.title)
     return Photo(file.file, alt, joined(runs, " "), f"photo.{number}", file.width_px, file.height_px)
 
 
-def _marks(book: Book, row: PhotoRow) -> list[str]:
+def _marks(book: Book, row: PhotoRow, published: PublishedPhoto | None) -> list[str]:
     marks = [words.PHOTO_HIDDEN] if row.hidden else []
     marks += [words.PHOTO_INVENTED] if row.invented else []
+    marks += [words.PHOTO_LOCATED] if published is not None and published.located else []
     return [book.text(mark) for mark in marks]
 
 
 def _photo_row(book: Book, faced: Faced, at: Located[PhotoRow], published: Mapping[str, PublishedPhoto]) -> Row:
     row = at.item
-    marks = _marks(book, row)
+    marks = _marks(book, row, published.get(row.file))
     marks += [book.text(words.PHOTO_MISSING)] if row.file not in published else []
     taken = joined((dated(book, at, row.date), row.by))
     return Row(
