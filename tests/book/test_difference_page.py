@@ -14,12 +14,14 @@ from proposal.book.items import Items
 from proposal.book.opening import context_of
 from proposal.book.pages import difference as page_of
 from proposal.book.pages.context import Book, Faced
+from proposal.book.record import make_record_book
 from proposal.book.refs import Located
 from proposal.book.sentences import difference as words
 from proposal.publish.proof import proof
 from proposal.results.codec import plain
 from proposal.results.difference import difference
 from proposal.results.difference_items import BY_PART, REMARKS, SET
+from proposal.results.difference_model import ReadingDifference
 from proposal.results.evaluate import evaluate
 from proposal.results.model import (
     BankResult,
@@ -31,6 +33,7 @@ from proposal.results.model import (
     SourceResult,
 )
 from proposal.spec.loading import load_project
+from tests import recorded_vessel
 from tests.generate import PROJECTS
 from tests.results.test_difference import computed
 
@@ -125,6 +128,45 @@ def test_the_page_of_a_record_links_its_findings(reader: ModuleType) -> None:
     ]
     assert refs
     assert all(ref.startswith("record.difference.") for ref in refs)
+
+
+def test_readings_stand_with_their_outcome(reader: ModuleType) -> None:
+    of = results("skarn")
+    option = of.options[0]
+    rows = (
+        ReadingDifference("load_drop", option.loads[0].key, "E1", "positive", "V", "pass", "fail", 0.05, 0.4),
+        ReadingDifference("polarity", "", "", "", "", "", "pass", None, None),
+        ReadingDifference("sharing", option.banks[0].key, "G1", "odd end", "fraction", "undecided", "pass", 0.5, 0.51),
+    )
+    book = context_of(replace(of, options=(option,)))
+    found = difference(option, option, tests=rows)
+    page = page_of.page(book, Located(found, ""))
+    said = [[reader.said(cell) for cell in row.cells] for row in tables(page)[words.TESTS_TABLE].rows]
+    assert [line[2:] for line in said] == [
+        ["passed, 0.05\u00a0V", "failed, 0.4\u00a0V"], ["not asked for", "passed"],
+        ["cannot be judged, 50\u00a0%", "passed, 51\u00a0%"],
+    ]  # fmt: skip
+    assert all(line[0] and line[1] for line in said)
+
+
+def test_a_record_s_book_has_the_page_without_a_price(reader: ModuleType) -> None:
+    of = recorded_vessel.marram().results
+    book = make_record_book(of, (), {})
+    proof(book, ())
+    (page,) = (p for p in book.pages if p.id == page_of.PAGE_ID)
+    own = replace(book, pages=(page,))
+    document = json.loads(json.dumps(plain(of)))
+    assert list(reader.wrong_numbers(own, document)) == []
+    assert list(reader.code_words(own, document)) == []
+    assert list(reader.blanks(own)) == []
+    assert page.title == words.TITLE_OF_RECORD
+    assert not any(".price." in cell.ref for _, cell in reader.cells(own))
+    links = [
+        part.page for other in book.pages for block in other.blocks if isinstance(block, blocks.Paragraph)
+        for part in block.words.parts if isinstance(part, blocks.Link)
+    ]  # fmt: skip
+    assert of.record is not None
+    assert (page_of.PAGE_ID in links) is bool(of.record.deviations)
 
 
 def test_every_field_of_an_item_has_words_or_is_known_to_be_left_out() -> None:

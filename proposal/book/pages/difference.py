@@ -10,9 +10,11 @@ from proposal.book.pages.context import SEVERITY_TONES, Book, Faced, table
 from proposal.book.pages.difference_rows import Compared, item_rows
 from proposal.book.pages.price import line_title
 from proposal.book.pages.telling import told
+from proposal.book.pages.tests_told import NAMES
 from proposal.book.refs import Located, each
 from proposal.book.sentences import arrangements, consents, names, surveyor
 from proposal.book.sentences import difference as words
+from proposal.book.sentences import tests as test_words
 from proposal.book.tables import Link, Strong
 from proposal.book.writer import joined, plain
 from proposal.results.difference_model import (
@@ -23,6 +25,7 @@ from proposal.results.difference_model import (
 )
 from proposal.results.model import PriceLine
 
+PAGE_ID = "difference"
 LONG_ROWS = 30
 """A table with more rows is folded on a phone."""
 HOUSE = "house"
@@ -33,15 +36,15 @@ def page(book: Book, found: Located[Difference], before: Faced | None = None, *,
 
     Parameters: book, whose first option is the one after; the difference with its place in the JSON, for example
     `record.difference`; before, the option before, where it is at hand: it names what is gone; lead, what was
-    compared. Without them it is the page of a record: what was fitted against what was proposed.
+    compared. Without them it is the page of a record: what was fitted against what was proposed, and no price.
     """
-    made = Compared(book, found, book.options[0], before)
     of_record = lead is None
+    made = Compared(book, found, book.options[0], before)
     causes, follows = item_rows(made, "causes"), item_rows(made, "consequences")
     blocks: list[Block] = [
-        *_nothing(made, causes),
+        *_nothing(made, causes, priced=not of_record),
         Heading(book.text(words.FIGURES_HEADING), 2, "figures"),
-        _figures(made, of_record=of_record),
+        _figures(made, priced=not of_record),
     ]
     columns = book.columns(words.COLUMN_WHAT, (words.COLUMN_BEFORE, "right"), (words.COLUMN_AFTER, "right"))
     if causes:
@@ -55,11 +58,10 @@ def page(book: Book, found: Located[Difference], before: Faced | None = None, *,
     if follows:
         made_table = Table(book.text(words.FOLLOWS_TABLE), columns, tuple(follows), 0, True, len(follows) > LONG_ROWS)
         blocks.append(made_table)
-    # the record of a vessel names no price
-    prices = [] if of_record else _price(made)
-    blocks += [*_findings(made), *prices, *_consents(made), *_about(made)]
+    priced = [] if of_record else _price(made)
+    blocks += [*_findings(made), *priced, *_consents(made), *_readings(made), *_about(made)]
     return Page(
-        "difference",
+        PAGE_ID,
         book.text(words.TITLE_OF_RECORD if of_record else words.TITLE),
         ("client", "installer", "surveyor"),
         tuple(blocks),
@@ -67,23 +69,23 @@ def page(book: Book, found: Located[Difference], before: Faced | None = None, *,
     )
 
 
-def _nothing(made: Compared, causes: list[Row]) -> list[Block]:
+def _nothing(made: Compared, causes: list[Row], *, priced: bool) -> list[Block]:
     book = made.book
-    if made.found.item.is_empty:
+    if made.found.item.is_empty and priced:
         return [Callout(book.text(words.NOTHING_TITLE), (book.writer.words(words.NOTHING),), "good")]
     if not causes:
         return [Callout(book.text(words.NOTHING_SET_TITLE), (book.writer.words(words.NOTHING_SET),), "good")]
     return []
 
 
-def _figures(made: Compared, *, of_record: bool) -> Table:
-    """The price first, but for a record, then what decides: before, after, or that it is the same."""
+def _figures(made: Compared, *, priced: bool) -> Table:
+    """The price first, then what decides: before, after, or that it is the same."""
     book, writer = made.book, made.book.writer
     price = made.found.item.price
     totals = list(each(price.totals, made.at("price", "totals")))
     rows: list[Row] = []
-    for total in () if of_record else totals:
-        if total.item.name == "total" and price.currency_before == price.currency_after:
+    for total in totals:
+        if priced and total.item.name == "total" and price.currency_before == price.currency_after:
             title = book.text(words.FIGURES["price"], tax_name=made.after.option.price.tax_name)
             rows.append(_before_after(book, plain(title), writer.money(total, "before"), writer.money(total, "after")))
     located = list(each(made.found.item.figures, made.at("figures")))
@@ -240,6 +242,32 @@ def _consents(made: Compared) -> list[Block]:
     )
     heading = Heading(book.text(words.CONSENTS_HEADING), 2, "consents")
     return [heading, table(book.text(words.CONSENTS_TABLE), columns, rows)]
+
+
+def _readings(made: Compared) -> list[Block]:
+    """Tests of commissioning with another outcome or reading."""
+    book = made.book
+    rows = []
+    for row in each(made.found.item.tests, made.at("tests")):
+        item = row.item
+        where = made.phrase(item.item) if item.item else book.text(test_words.WHOLE)
+        end = test_words.ENDS.get(item.end)
+        if item.end:
+            where = book.text(test_words.PLACE, item=where, end=book.text(end) if end is not None else item.end)
+        sides = []
+        for side in ("before", "after"):
+            outcome, value = getattr(item, f"outcome_{side}"), getattr(item, f"value_{side}")
+            said = plain(book.text(test_words.OUTCOMES[outcome] if outcome else words.NOT_ASKED))
+            if value is not None:
+                read = book.writer.cells.number(NAMES.get(item.unit, "value_share"), value, f"{row.path}.value_{side}")
+                said = joined((said, read))
+            sides.append(said)
+        rows.append(Row((plain(book.text(test_words.TITLES[item.test])), plain(where), *sides)))
+    if not rows:
+        return []
+    columns = book.columns(words.COLUMN_TEST, surveyor.COLUMN_WHERE, words.COLUMN_BEFORE, words.COLUMN_AFTER)
+    heading = Heading(book.text(words.TESTS_HEADING), 2, "tests")
+    return [heading, table(book.text(words.TESTS_TABLE), columns, rows)]
 
 
 def _about(made: Compared) -> list[Block]:

@@ -6,8 +6,8 @@ TITLE = msg("What is otherwise")
 TITLE_OF_RECORD = msg("What is not as proposed")
 LEAD = msg("From {before} to {after}: what was set otherwise, what follows from it, and what it costs.")
 LEAD_OF_RECORD = msg(
-    "The option was computed again with what was really fitted. Here stands what was set otherwise than proposed, what "
-    "follows from it, and what it costs."
+    "The option was computed again with what was really fitted. Here stands what was set otherwise than proposed, and "
+    "what follows from it."
 )
 STATE = msg("revision {revision} {state}")
 AS_PROPOSED = msg("as proposed")
@@ -67,6 +67,7 @@ COLUMN_WHAT = msg("What")
 COLUMN_BEFORE = msg("Before")
 COLUMN_AFTER = msg("After")
 COLUMN_MORE = msg("More or less")
+COLUMN_TEST = msg("Test")
 COLUMN_LINE = msg("Line")
 COLUMN_QUANTITIES = msg("Quantity")
 FROM_TO = msg("{before} → {after}")
@@ -214,12 +215,5 @@ ABOUT = {
     "title": msg("Option"),
     "arrangement": msg("Arrangement"),
 }
-OUTCOMES = {
-    "pass": msg("passed"),
-    "fail": msg("failed"),
-    "not_measured": msg("not measured"),
-    "undecided": msg("not decided"),
-    "": msg("not asked for"),
-}
-"""How a test of commissioning came out."""
+NOT_ASKED = msg("not asked for")
 STATE_NONE = msg("Not needed")

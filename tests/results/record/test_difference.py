@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from proposal.results.codec import from_json, to_json
-from proposal.results.difference import differences
+from proposal.results.difference import differences, reading_differences
 from proposal.results.difference_model import Difference
 from tests.recorded_project import PROJECTS, evaluated, hand_over, later, project_with
 
@@ -66,3 +66,20 @@ def test_two_states_of_a_record_are_compared(tmp_path: Path, first: dict[str, An
     assert {i.key for i in found.items if i.causes} == {"loads.windlass.positive", "loads.windlass.negative"}
     with pytest.raises(KeyError):
         differences(one, two, "shared", OPTION)
+
+
+def test_readings_are_compared_where_both_have_a_record(tmp_path: Path, first: dict[str, Any]) -> None:
+    read = {"test": "load_drop", "item": "loads.vhf", "end": "positive", "value": "0.05 V", "at": "5.5 A"}
+    again = later("visit", measured=[{**read, "value": "0.09 V"}])
+    one = evaluated(project_with(tmp_path / "a", "marram", [{**first, "measured": [read]}]), sheets=True).results
+    two = evaluated(project_with(tmp_path / "b", "marram", [{**first, "measured": [read]}, again]), sheets=True).results
+    (found,) = differences(one, two, OPTION, OPTION).tests
+    assert (found.test, found.item, found.end, found.unit) == ("load_drop", "loads.vhf", "positive", "V")
+    assert (found.value_before, found.value_after) == (0.05, 0.09)
+    for state, outcome in ((one, found.outcome_before), (two, found.outcome_after)):
+        assert state.record is not None
+        assert outcome == next(
+            t.outcome for t in state.record.tests if (t.test, t.item, t.end) == (found.test, found.item, found.end)
+        )
+    assert differences(one, one, OPTION, OPTION).tests == ()
+    assert reading_differences(None, two.record) == ()
