@@ -197,6 +197,13 @@ def test_what_was_changed_without_a_reason_is_marked(book: b.Book, reader: Modul
         assert ("No reason was given." in reader.said(row.cells[3])) == (deviation.because == "")
 
 
+def test_a_path_of_the_spec_is_told_in_words(book: b.Book, reader: ModuleType) -> None:
+    tables = [x for x in page(book, "fitted").blocks if isinstance(x, b.Table)]
+    (rows,) = (t.rows for t in tables if t.caption.startswith("Proposed and fitted"))
+    told = [reader.said(row.cells[0]) for row in rows]
+    assert told[2:] == ["Cable run: windlass: length", "Refrigerator (E3): current"]
+
+
 def test_a_reading_of_torque_stands_with_its_item(book: b.Book, reader: ModuleType) -> None:
     tables = [x for x in page(book, "fitted").blocks if isinstance(x, b.Table)]
     (batteries,) = (t for t in tables if t.caption == "Batteries as fitted")

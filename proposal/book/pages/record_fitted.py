@@ -119,7 +119,7 @@ def _deviations(book: Book, faced: Faced, difference: str) -> list[Block]:
 
 def _deviation(book: Book, faced: Faced, at: Located[DeviationRow]) -> Row:
     row = at.item
-    where = plain(path_text(faced, row.at))
+    where = plain(path_text(book, faced, row.at))
     if row.kind == "part":
         where = item_words(book, faced, row.at, row.designation, row.title)
     nothing = book.text(words.NOTHING_THERE)

@@ -178,7 +178,7 @@ def _entry(book: Book, faced: Faced, at: Located[EntryRow], seals: Mapping[int, 
     row, writer = at.item, book.writer
     kind, date = book.text(words.ENTRY_KINDS[row.kind]), writer.cells.date(row.date)
     by = writer.words(words.ENTRY_BY_LICENCE, by=row.by, licence=row.licence) if row.licence else plain(row.by)
-    changed = joined(path_text(faced, path) for path in row.changes)
+    changed = joined(path_text(book, faced, path) for path in row.changes)
     pairs = (
         (words.ENTRY_NUMBER, writer.count_of(at, "number")),
         (words.ENTRY_BY, by),

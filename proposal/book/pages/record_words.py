@@ -32,14 +32,18 @@ def item_text(book: Book, faced: Faced, key: str) -> str:
     return faced.items.phrase(key) if key else book.text(record.WHOLE_SYSTEM)
 
 
-def path_text(faced: Faced, path: str) -> str:
-    """A path of the spec or an item's key: the item that it leads to, then the rest in words."""
+def path_text(book: Book, faced: Faced, path: str) -> str:
+    """A path of the spec or an item's key: the item that it leads to, else its section, then the rest in words."""
     rest: list[str] = []
     key = path
-    while key and (key not in faced.items):
+    while key and key not in faced.items:
         key, _, last = key.rpartition(".")
         rest.insert(0, last)
-    shown = [faced.items.phrase(key)] if key else []
+    if key:
+        shown = [faced.items.phrase(key)]
+    else:
+        first = rest.pop(0)
+        shown = [book.text(record.PATHS[first]) if first in record.PATHS else first.replace("_", " ")]
     return ": ".join([*shown, *(part.replace("_", " ") for part in rest)])
 
 

@@ -155,6 +155,28 @@ KIND_TABLES = {
 SERIAL = msg("serial {serial}")
 FIRMWARE = msg("firmware {firmware}")
 SETTING = msg("{name}: {value}")
+PATHS = {
+    "routes": msg("Cable run"),
+    "loads": msg("Load"),
+    "sources": msg("Charge source"),
+    "banks": msg("Battery bank"),
+    "buses": msg("Bus"),
+    "links": msg("Link"),
+    "panels": msg("Panel"),
+    "climate": msg("Climate and places"),
+    "engine": msg("Engine"),
+    "vessel": msg("Vessel"),
+    "client": msg("Owner"),
+    "system": msg("System"),
+    "mains": msg("Mains side"),
+    "bonding": msg("Earth and hull"),
+    "survey": msg("Survey"),
+    "limits": msg("Limits"),
+    "consents": msg("Consents"),
+    "parts": msg("Part"),
+    "proposal": msg("Papers"),
+}
+"""First words of a path of the spec."""
 NO_PART = msg("not named")
 NO_NUMBER = msg("none")
 NOT_TIGHTENED = msg("no reading")
