@@ -1,5 +1,7 @@
 """One reading against what was expected: passed, failed, or undecided with what is wanting."""
 
+import re
+
 from proposal.studies.commissioning.equations import about, above_at_most, at_current, contact, moved
 from proposal.studies.commissioning.kinds import TestKind
 from proposal.studies.commissioning.result import Band, Expected, Judged, Outcome, Taken, Wanting
@@ -7,6 +9,7 @@ from proposal.studies.commissioning.result import Band, Expected, Judged, Outcom
 AUXILIARY = "auxiliary"
 OFFSET = "offset"
 """The two ways that prove a contactor open, as they are named in the words of how."""
+_DENIED = r"\b(?:no|not|none|without|lacks?)\b(?: \w+){0,3}? "
 
 
 def judge(wanted: Expected, kind: TestKind, taken: Taken) -> Judged:
@@ -70,13 +73,25 @@ def _without_figure(wanted: Expected, kind: TestKind, taken: Taken) -> Judged:
 
 
 def _open(wanted: Expected, taken: Taken) -> Judged:
-    """A contactor that is said to be open. No voltage across it proves nothing while both sides are equal."""
-    how = taken.how.lower()
-    apart = taken.value is not None and wanted.band.holds(taken.value)
-    if apart or (taken.passed and AUXILIARY in how) or (taken.passed and taken.value is None and OFFSET in how):
+    """A contactor that is said to be open.
+
+    No voltage across it proves nothing while both sides are equal; with one side offset it proves that it is shut.
+    """
+    by_auxiliary, by_offset = _says(taken.how, AUXILIARY), _says(taken.how, OFFSET)
+    if taken.value is not None and wanted.band.holds(taken.value):
         return _as("pass", wanted)
-    by_voltage = taken.value is not None or "volt" in how
+    if taken.value is not None and by_offset:
+        return _as("fail", wanted)
+    if taken.passed and (by_auxiliary or by_offset):
+        return _as("pass", wanted)
+    by_voltage = taken.value is not None or "volt" in taken.how.lower()
     return _as("undecided", wanted, "offset" if by_voltage else "how_proven" if taken.passed else "passed")
+
+
+def _says(how: str, way: str) -> bool:
+    """Whether the words name a way and do not deny it: “without an offset” is none."""
+    text = how.lower()
+    return way in text and re.search(_DENIED + way, text) is None
 
 
 def _as(outcome: Outcome, wanted: Expected, wanting: Wanting = "") -> Judged:
