@@ -185,7 +185,7 @@ def test_the_page_names_what_is_not_protected_on_top(reader: ModuleType) -> None
     assert rows[f"b.row.{CONDUCTOR}"].tone == "danger"
 
 
-def test_the_largest_short_circuit_is_that_at_the_fuses(reader: ModuleType) -> None:
+def test_the_largest_short_circuit_is_that_at_the_fuses() -> None:
     book, faced = with_option()
     figures = next(x for x in record_protection.page(book, faced).blocks if isinstance(x, b.KeyFigures)).figures
     largest = max(d.fault_a or 0.0 for d in faced.option.devices if d.kind == "fuse")
