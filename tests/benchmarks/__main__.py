@@ -48,8 +48,8 @@ def main() -> int:
 
 
 def measure_all(project: Path, rounds: int, scratch: Path) -> list[Measured]:
-    """Measure on a copy of the projects, so that nothing in the repository changes."""
-    shutil.copytree(project.parent, scratch / "projects", ignore=shutil.ignore_patterns("output"))
+    """Measure on a copy of the projects, as proposed, so that nothing in the repository changes."""
+    shutil.copytree(project.parent, scratch / "projects", ignore=shutil.ignore_patterns("output", "record"))
     copy = scratch / "projects" / project.name
     kept, built, again = (scratch / name for name in ("record", "built", "again"))
     days.keep_in(scratch / "cache")  # warm from the record on

@@ -55,9 +55,9 @@ def command(capsys: pytest.CaptureFixture[str]) -> Command:
 
 @pytest.fixture
 def projects(tmp_path: Path) -> Path:
-    """A copy of the demonstration projects as they are in the repository: no output, no ledger."""
+    """A copy of the demonstration projects as proposed: no output, no ledger, no record."""
     home = tmp_path / "projects"
-    shutil.copytree(PROJECTS, home, ignore=shutil.ignore_patterns("output", "designations.txt", ".*"))
+    shutil.copytree(PROJECTS, home, ignore=shutil.ignore_patterns("output", "designations.txt", "record", ".*"))
     return home
 
 

@@ -28,7 +28,7 @@ def test_it_opens_with_the_job_then_a_picture_then_the_commands() -> None:
 def test_there_are_two_commands_of_one_line_each() -> None:
     first, second = commands()
     assert first.count("\n") == second.count("\n") == 1
-    assert first.rstrip().endswith("proposal build projects/marram")
+    assert first.rstrip().endswith("proposal build projects/marram --as-proposed")
     assert "pytest" in second
 
 
