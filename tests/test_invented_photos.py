@@ -56,5 +56,5 @@ def test_a_photo_says_that_it_is_invented(name: str) -> None:
 def test_one_photo_tells_a_place_in_the_open_sea() -> None:
     located = {name for name in PHOTOS if kept_photo(name).getexif().get_ifd(GPS)}
     assert located == {LOCATED}
-    place = Image.open(FOLDER / LOCATED).getexif().get_ifd(GPS)
+    place = kept_photo(LOCATED).getexif().get_ifd(GPS)
     assert (place[1], place[3]) == ("S", "W")
