@@ -14,6 +14,7 @@ import tempfile
 import time
 from collections.abc import Iterator, Mapping
 from pathlib import Path, PurePosixPath
+from typing import IO
 
 from proposal.errors import MachineError, UsageError
 
@@ -39,6 +40,7 @@ def write_tree(folder: Path, files: Mapping[str, bytes]) -> None:
     """
     contents = {_checked(name): data for name, data in files.items()}
     _no_file_is_a_folder(contents)
+    contents[PurePosixPath(MARKER)] = _MARKER_TEXT
     target = Path(os.path.realpath(folder))
     with _told(target):
         target.parent.mkdir(parents=True, exist_ok=True)
@@ -93,6 +95,67 @@ def write_new_file(path: Path, data: bytes) -> None:
                 _sync_folder(target.parent)
             finally:
                 fresh.unlink(missing_ok=True)
+
+
+def place_tree(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Put exactly ``files`` as a new folder, whole or not at all; what stands there already is never replaced.
+
+    Raises as `write_tree` does, and MachineError where something has that name.
+    """
+    contents = {_checked(name): data for name, data in files.items()}
+    _no_file_is_a_folder(contents)
+    target = Path(os.path.realpath(folder))
+    with _told(target):
+        target.parent.mkdir(parents=True, exist_ok=True)
+        with _locked(target):
+            _clean_up(target)
+            if os.path.lexists(target):
+                raise MachineError(f"{target} is there already; nothing was changed", "move it away, then try again")
+            fresh = _aside(target, "new")
+            try:
+                _fill(fresh, contents)
+                fresh.rename(target)
+                _sync_folder(target.parent)
+            finally:
+                shutil.rmtree(fresh, ignore_errors=True)
+
+
+def clear_leftovers(path: Path) -> None:
+    """Remove what a killed run left beside ``path``. Raises MachineError."""
+    target = Path(os.path.realpath(path))
+    with _told(target):
+        if target.parent.is_dir():
+            with _locked(target):
+                _clean_up(target)
+
+
+def put_new(path: Path, source: IO[bytes], most_bytes: int) -> None:
+    """Write what ``source`` gives to a file that is not there yet. Raises ValueError beyond ``most_bytes``, OSError."""
+    with path.open("xb") as stream:
+        written = 0
+        while block := source.read(1 << 20):
+            written += len(block)
+            if written > most_bytes:
+                raise ValueError(f"{path.name} is longer than it said")
+            stream.write(block)
+
+
+def remove_file(path: Path) -> None:
+    """Remove a file, if it is there. Raises MachineError."""
+    with _told(path):
+        path.unlink(missing_ok=True)
+        _sync_folder(path.parent)
+
+
+@contextlib.contextmanager
+def alone(path: Path, wait_s: float) -> Iterator[None]:
+    """Let one process at a time work on something for which ``path`` stands. Raises MachineError after ``wait_s``."""
+    target = Path(os.path.realpath(path))
+    with contextlib.ExitStack() as held:
+        with _told(target):
+            target.parent.mkdir(parents=True, exist_ok=True)
+            held.enter_context(_locked(target, wait_s))
+        yield
 
 
 def mark_used(path: Path) -> None:
@@ -224,7 +287,6 @@ def _fill(fresh: Path, contents: Mapping[PurePosixPath, bytes]) -> None:
         (fresh / parent).mkdir()
     for path, data in sorted(contents.items()):
         _put(fresh / path, data)
-    _put(fresh / MARKER, _MARKER_TEXT)
     for parent in folders:
         _sync_folder(fresh / parent)
     _sync_folder(fresh)
@@ -298,10 +360,10 @@ def _remove(path: Path) -> None:
 
 
 @contextlib.contextmanager
-def _locked(target: Path) -> Iterator[None]:
+def _locked(target: Path, wait_s: float | None = None) -> Iterator[None]:
     """Let one process at a time work on ``target``; the lock file is gone afterwards."""
     lock = target.with_name(f".{target.name}.lock")
-    end = time.monotonic() + LOCK_WAIT_S
+    end = time.monotonic() + (LOCK_WAIT_S if wait_s is None else wait_s)
     while True:
         handle = os.open(lock, os.O_RDWR | os.O_CREAT, 0o644)
         try:

@@ -4,10 +4,11 @@ import textwrap
 
 from proposal.book.language import msg
 from proposal.book.opening import context_of
+from proposal.book.pages import record_index
 from proposal.book.pages.context import Book, Faced
 from proposal.book.pages.telling import finding_text, told
 from proposal.book.refs import each
-from proposal.book.sentences import surveyor
+from proposal.book.sentences import record, surveyor
 from proposal.book.tables import Cell, Link, Strong, Words
 from proposal.results.model import Results
 
@@ -43,6 +44,20 @@ def findings_listing(results: Results) -> str:
         )
         lines += [f"  {counts}", ""]
     return "\n".join(lines)
+
+
+def hindrances_listing(results: Results) -> list[str]:
+    """What speaks against switching a recorded system on, a line for each, under a heading; empty: nothing does."""
+    hindrances = results.record.hindrances if results.record is not None else ()
+    if not hindrances:
+        return []
+    book = context_of(results)
+    (faced,) = book.options
+    count = book.writer.cells.count(len(hindrances), f"{book.record.path}.hindrances.length")
+    lines = [as_text(book.writer.several(record.DO_NOT, len(hindrances), count=count))]
+    for told_of in record_index.hindrances(book, faced, record_index.Targets()):
+        lines += _wrapped(as_text(told_of), "  ")
+    return lines
 
 
 def _acceptances(book: Book, faced: Faced) -> list[str]:

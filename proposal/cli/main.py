@@ -1,6 +1,7 @@
 """The command line: reads the verb, calls its file, turns errors into exit codes. Nothing heavy is imported here.
 
-Exit codes: 0 done · 1 a danger that nobody has accepted · 2 bad spec · 3 usage · 4 environment.
+Exit codes: 0 done · 1 a danger that nobody has accepted · 2 bad spec · 3 usage · 4 environment ·
+5 an archive is not intact.
 """
 
 import argparse
@@ -26,6 +27,8 @@ VERBS = {
     "record": "write the draft of the next entry of a vessel's record",
     "yard": "index all projects and seals of a folder: status, parts in use, what is open or overdue",
     "diff": "tell what is otherwise between two states of a vessel",
+    "seal": "make the archive of a record, which nobody can change unnoticed",
+    "verify": "tell whether a sealed record is intact, who signed it, and whether its chain is whole",
     "rules": "list every check with its severity, limit and source",
     "schema": "write the JSON Schema of spec, installer file, price book or results",
 }

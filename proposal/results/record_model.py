@@ -229,7 +229,10 @@ class AgreedRow:
 
 @frozen
 class SealRow:
-    """A seal that was made of this record before: its number, day, what it closed, and the sum that stands for it."""
+    """A seal of this record: its number, day, how many entries it closed, and the sum that stands for it.
+
+    `sha256` is empty for the seal that carries these results itself: a text cannot hold its own sum.
+    """
 
     number: int
     date: str
@@ -240,9 +243,12 @@ class SealRow:
 
 @frozen
 class Hindrance:
-    """Why a system may not be energised: a danger, a test of a danger that failed or is missing, or a defect."""
+    """Why a system may not be energised: a danger, a test of a danger that failed or is missing, a defect, or a word.
 
-    kind: Literal["finding", "failed_test", "missing_test", "defect"]
+    `condemned`: whoever sealed it said so, for reasons that the entries tell.
+    """
+
+    kind: Literal["finding", "failed_test", "missing_test", "defect", "condemned"]
     id: str
     item: str
     end: str = ""

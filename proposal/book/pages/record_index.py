@@ -34,7 +34,7 @@ from proposal.frozen import frozen
 from proposal.results.record_model import DefectRow, Hindrance
 
 MOST_HINDRANCES = 12
-KINDS = ("finding", "failed_test", "defect", "missing_test")
+KINDS = ("finding", "failed_test", "defect", "condemned", "missing_test")
 COMMANDS = {
     "verify": "proposal verify ARCHIVE",
     "sums": "sha256sum -c manifest-sha256.txt",
@@ -90,7 +90,7 @@ def _energise(book: Book, faced: Faced, targets: Targets) -> list[Block]:
     if found:
         count = book.writer.cells.count(len(found), f"{record.path}.hindrances.length")
         said = [book.writer.several(words.DO_NOT, len(found), count=count)]
-        each_one = list(_hindrances(book, faced, targets))
+        each_one = list(hindrances(book, faced, targets))
         said += each_one[:MOST_HINDRANCES]
         if len(each_one) > MOST_HINDRANCES:
             said.append(book.writer.words(words.HINDRANCES_MORE))
@@ -102,7 +102,7 @@ def _energise(book: Book, faced: Faced, targets: Targets) -> list[Block]:
     return [Callout(title, (told,), "good" if tested else "caution", large=True)]
 
 
-def _hindrances(book: Book, faced: Faced, targets: Targets) -> Iterator[Words]:
+def hindrances(book: Book, faced: Faced, targets: Targets) -> Iterator[Words]:
     """Each hindrance in a sentence, what was found bad before what is only missing; one test that is missing once."""
     missing: dict[str, list[Hindrance]] = {}
     for one in sorted(book.record.item.hindrances, key=lambda h: KINDS.index(h.kind)):
@@ -123,6 +123,8 @@ def _what(book: Book, faced: Faced, targets: Targets, one: Hindrance) -> Link | 
         for number, finding in enumerate(faced.option.findings, 1):
             if finding.id == one.id and finding.item == one.item and is_danger(finding):
                 return Link(finding_title(book, finding), "findings", faced.anchor("finding", str(number)))
+    if one.kind == "condemned":
+        return Link(book.text(words.CONDEMNED), "log")
     if one.kind == "defect":
         what = next((d.what for d in book.record.item.defects if d.id == one.id), one.id)
         return Link(what, "defects", f"defect.{one.id}")

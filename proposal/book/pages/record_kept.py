@@ -242,7 +242,7 @@ def _seal(book: Book, at: Located[SealRow]) -> Row:
             plain(book.writer.cells.date(at.item.date)),
             plain(at.item.name),
             book.writer.count_of(at, "entries_count"),
-            plain(sum_cell(at.item.sha256, f"{at.path}.sha256")),
+            plain(sum_cell(at.item.sha256, f"{at.path}.sha256") if at.item.sha256 else book.text(words.SEAL_ITSELF)),
         ),
         anchor=f"seal.{at.item.number}",
     )

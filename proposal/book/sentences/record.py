@@ -21,6 +21,7 @@ FIRST = {
     "failed_test": msg("mend what failed its test, and test it again"),
     "missing_test": msg("make the safety test that is missing"),
     "defect": msg("mend the dangerous defect"),
+    "condemned": msg("ask whoever condemned it"),
 }
 """What has to be done first, by kind of hindrance, in a few words."""
 
@@ -40,10 +41,12 @@ HINDRANCES = {
     "failed_test": msg("Failed its test: {what}, {item}."),
     "missing_test": msg("Not tested yet: {what}, {item}."),
     "defect": msg("Dangerous defect: {what}, {item}."),
+    "condemned": msg("Condemned by whoever sealed this record: {what}, {item}."),
 }
 WHOLE_SYSTEM = msg("whole system")
 HINDRANCES_MORE = msg("And more: they stand among the findings, tests and defects.")
 A_TEST = msg("a safety test")
+CONDEMNED = msg("the reasons stand in its entries")
 ALL_GOOD_TITLE_UNTESTED = msg("No danger is open, but no safety test stands in the record")
 ALL_GOOD_TITLE = msg("Nothing in the record speaks against switching it on")
 ALL_GOOD = msg(

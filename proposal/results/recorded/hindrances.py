@@ -1,6 +1,8 @@
 """What speaks against switching a system on: the reasons for which a record is sealed only as *do not energise*."""
 
-from proposal.results.model import OptionResult
+from dataclasses import replace
+
+from proposal.results.model import OptionResult, Results
 from proposal.results.record_model import Hindrance, RecordResult
 
 
@@ -26,3 +28,11 @@ def hindrance_rows(option: OptionResult, record: RecordResult) -> tuple[Hindranc
         if defect.severity == "danger" and not defect.mended_on
     ]
     return tuple(found)
+
+
+def condemned(results: Results) -> Results:
+    """The same results, condemned by whoever seals them, where nothing else speaks against energising."""
+    record = results.record
+    if record is None or record.hindrances:
+        return results
+    return replace(results, record=replace(record, hindrances=(Hindrance("condemned", "condemned", ""),)))

@@ -1,8 +1,9 @@
 """The change log: each entry with what it changed, and what the whole system was found to be after it."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
-from proposal.results.model import Finding, OptionResult
+from proposal.results.model import Finding, OptionResult, Results
 from proposal.results.record_model import EntryRow, FindingName, SealRow
 from proposal.spec.record import Entry
 from proposal.spec.recorded import Record
@@ -52,3 +53,12 @@ def _changes(entry: Entry) -> tuple[str, ...]:
     """Paths and items that an entry touches; the hand-over names all of them, so only what came out otherwise."""
     fitted = (key for key, item in entry.fitted.items() if entry.kind != "hand_over" or item.because)
     return tuple(dict.fromkeys([*(change.at for change in entry.changes), *fitted]))
+
+
+def closed_by(results: Results, seal: SealRow) -> Results:
+    """The same results as the seal that closes all of their entries carries them."""
+    record = results.record
+    if record is None:
+        raise ValueError("results without a record are not sealed")
+    entries = tuple(e if e.seal is not None else replace(e, seal=seal.number) for e in record.entries)
+    return replace(results, record=replace(record, entries=entries, seals=(*record.seals, seal)))

@@ -1,0 +1,125 @@
+"""An archive as one zip, and out of it again without trusting it.
+
+What is read comes from anywhere: names that lead elsewhere, links, encrypted or repeated entries, and files that swell
+beyond all measure are refused before a byte of them is written.
+"""
+
+import hashlib
+import io
+import os
+import stat
+import struct
+import zipfile
+import zlib
+from collections.abc import Mapping
+from pathlib import Path
+
+from proposal.archive.bag import bad_name
+from proposal.files import put_new
+
+SUM_ENDING = ".sha256"
+MOST_BYTES = 2_000_000_000
+MOST_FILES = 50_000
+MOST_SWELLING = 60
+"""Unpacked bytes for each byte of the zip: pages and results come to about ten, a bomb to a thousand."""
+ALWAYS_BYTES = 20_000_000
+"""So much may be unpacked from any zip, however small."""
+_EARLIEST = (1980, 1, 1, 0, 0, 0)
+_PLAIN_FILE = 0o100644 << 16
+_ON_UNIX = 3
+_END = struct.Struct("<4sHHHHIIH")
+_MOST_DIRECTORY_BYTES = 30_000_000
+
+
+class ZipProblem(ValueError):  # noqa: N818 - it is told as what is wrong with a zip
+    """A zip that is damaged or not to be trusted, in words for its reader."""
+
+
+def zip_bytes(name: str, files: Mapping[str, bytes]) -> bytes:
+    """A zip of files under one folder; equal files give equal bytes with one release of zlib."""
+    made = io.BytesIO()
+    with zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED, allowZip64=False) as archive:
+        for path in sorted(files):
+            entry = zipfile.ZipInfo(f"{name}/{path}", _EARLIEST)
+            entry.create_system, entry.external_attr = _ON_UNIX, _PLAIN_FILE
+            archive.writestr(entry, files[path], zipfile.ZIP_DEFLATED, 9)
+    return made.getvalue()
+
+
+def sum_line(name: str, data: bytes) -> bytes:
+    """What stands beside a zip, in the form of sha256sum."""
+    return f"{hashlib.sha256(data).hexdigest()}  {name}\n".encode()
+
+
+def unpack(path: Path, into: Path) -> Path:
+    """Unpack a zip into an empty folder of our own and return its only folder.
+
+    Raises ZipProblem for whatever is not as `zip_bytes` writes it, OSError.
+    """
+    try:
+        with path.open("rb") as stream:
+            _look_at_its_end(stream, path.stat().st_size)
+            stream.seek(0)
+            with zipfile.ZipFile(stream) as archive:
+                entries = archive.infolist()
+                _look_at_entries(entries, path.stat().st_size)
+                for entry in entries:
+                    _unpack_one(archive, entry, into)
+    except ZipProblem:
+        raise
+    except (zipfile.BadZipFile, zlib.error, EOFError, struct.error) as error:
+        raise ZipProblem(f"is damaged: {error}") from error
+    except (NotImplementedError, RuntimeError, ValueError) as error:
+        raise ZipProblem(f"is not a zip as this tool writes it: {error}") from error
+    return into / entries[0].filename.split("/")[0]
+
+
+def _look_at_its_end(stream: io.BufferedReader, size: int) -> None:
+    """The directory of the zip must be of sane size and end the file, before anything builds on it."""
+    if size < _END.size:
+        raise ZipProblem("is no zip")
+    if size > MOST_BYTES:
+        raise ZipProblem(f"is larger than {MOST_BYTES // 10**9} GB")
+    stream.seek(size - _END.size)
+    mark, disk, first, here, count, length, offset, remark = _END.unpack(stream.read(_END.size))
+    if mark != b"PK\5\6" or remark:
+        raise ZipProblem("does not end as a zip of this tool does")
+    if disk or first or here != count or offset + length + _END.size != size:
+        raise ZipProblem("has a directory that does not fit the file")
+    if not 0 < count <= MOST_FILES or length > _MOST_DIRECTORY_BYTES:
+        raise ZipProblem(f"has {count} entries in {length} bytes, and up to {MOST_FILES} are taken")
+
+
+def _look_at_entries(entries: list[zipfile.ZipInfo], size: int) -> None:
+    seen: set[str] = set()
+    top = entries[0].filename.split("/")[0]
+    unpacked = 0
+    for entry in entries:
+        name = entry.filename
+        shown = name[:100]
+        if name != entry.orig_filename or (what := bad_name(name)) is not None:
+            raise ZipProblem(f"holds {shown!r}, which {what if name == entry.orig_filename else 'leads elsewhere'}")
+        if not name.startswith(f"{top}/"):
+            raise ZipProblem(f"holds {shown!r} outside its folder {top!r}")
+        if name.casefold() in seen:
+            raise ZipProblem(f"holds {shown!r} twice")
+        seen.add(name.casefold())
+        if entry.flag_bits & 0x1:
+            raise ZipProblem(f"holds {shown!r} encrypted")
+        if entry.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
+            raise ZipProblem(f"holds {shown!r} packed in an unusual way")
+        kind = stat.S_IFMT(entry.external_attr >> 16)
+        if kind not in (0, stat.S_IFREG) or entry.is_dir():
+            raise ZipProblem(f"holds {shown!r}, which is no plain file")
+        if entry.extra or entry.comment:
+            raise ZipProblem(f"holds {shown!r} with more about it than this tool writes")
+        unpacked += entry.file_size
+    if unpacked > min(MOST_BYTES, max(ALWAYS_BYTES, MOST_SWELLING * size)):
+        raise ZipProblem(f"would swell to {unpacked} bytes; so much is not unpacked")
+
+
+def _unpack_one(archive: zipfile.ZipFile, entry: zipfile.ZipInfo, into: Path) -> None:
+    target = into.joinpath(*entry.filename.split("/"))
+    os.makedirs(target.parent, exist_ok=True)
+    with archive.open(entry) as packed:
+        put_new(target, packed, entry.file_size)

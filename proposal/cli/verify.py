@@ -1,0 +1,238 @@
+"""`proposal verify`: is an archive what it was when it was sealed, by whom was it signed, and is its chain whole?"""
+
+import argparse
+import json
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+NOT_INTACT = 5
+SHOWN_OF_A_SECTION = 6
+DO_NOT_ENERGISE = "DO NOT ENERGISE: this installation was sealed as one that must not be switched on"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What the command takes."""
+    parser.add_argument("archive", help="folder of a sealed record, or its zip with the sum beside it")
+    parser.add_argument(
+        "--signers", metavar="FILE", default=None, help="who may sign, as ssh-keygen takes it: NAME ssh-ed25519 AAAA..."
+    )
+    parser.add_argument(
+        "--previous", metavar="DIR", default=None, help="where seals before this one lie (besides: beside the archive)"
+    )
+    parser.add_argument(
+        "--recompute", action="store_true", help="compute it anew with this release and tell which figures moved"
+    )
+    parser.add_argument("--without-days", action="store_true", help="when computing anew, leave the days out")
+    parser.add_argument("--json", action="store_true", help="print what was found as one JSON object")
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Look at an archive and say what was found; 5 where it is not intact, or something that was asked is not so."""
+    from proposal.archive.chain import chain
+    from proposal.archive.examine import Examined, examine, opened
+
+    path = Path(arguments.archive)
+    signers = _signers(arguments.signers)
+    places = [path.resolve().parent]
+    if arguments.previous is not None:
+        places.append(_folder(arguments.previous))
+    with opened(path) as (root, outer):
+        found = examine(root, outer) if root is not None else Examined(outer, "", None, (), None)
+        links = chain(found.ledger, dict.fromkeys(places)) if found.intact else ()
+        again = None
+        if arguments.recompute and found.intact and root is not None:
+            again = _recompute(root, found.facts, days=not arguments.without_days)
+    told = _told(path, found, links, signers, again)
+    if arguments.json:
+        print(json.dumps(told, ensure_ascii=False, indent=1))
+    else:
+        _print(told)
+    return 0 if told["proven"] else NOT_INTACT
+
+
+def _told(path: Path, found: Any, links: Sequence[Any], signers: Sequence[Any] | None, again: Any) -> dict[str, Any]:
+    """Everything that was found, as one plain object."""
+    import datetime
+
+    from proposal.archive.signers import name_of
+
+    facts, signed = found.facts, found.signed
+    name = None
+    if signed is not None and found.intact and signers is not None:
+        name = name_of(signed.public, signers, datetime.date.fromisoformat(facts.date))
+    chain_whole = all(link.whole for link in links)
+    sound = found.intact and chain_whole and (signers is None or name is not None)
+    return {
+        "archive": str(path),
+        "proven": sound and (again is None or not again["unexplained"]),
+        "intact": found.intact,
+        "faults": [{"path": fault.path, "what": fault.what} for fault in found.faults],
+        "sum": found.tag_sum if found.intact else None,
+        "seal": json.loads(facts.json()) if found.intact else None,
+        "do_not_energise": facts is not None and facts.state == "do_not_energise",
+        "signed_by": name,
+        "signed_with": signed.fingerprint if signed is not None and found.intact else None,
+        "signers_asked": signers is not None,
+        "chain_whole": chain_whole if found.intact else None,
+        "chain": [
+            {
+                "number": link.line.number,
+                "date": link.line.date.isoformat(),
+                "name": link.line.name,
+                "sum": link.line.sha256,
+                "found": str(link.found) if link.found is not None else None,
+                "faults": [{"path": fault.path, "what": fault.what} for fault in link.faults],
+            }
+            for link in links
+        ],
+        "recomputed": again,
+    }
+
+
+def _print(told: dict[str, Any]) -> None:
+    if told["do_not_energise"]:
+        print(DO_NOT_ENERGISE)
+    if not told["intact"]:
+        print(f"NOT INTACT: {told['archive']}")
+        for fault in told["faults"]:
+            print(f"  {fault['path']} {fault['what']}")
+        return
+    seal = told["seal"]
+    author = "author unproven" if told["signed_by"] is None else f"signed by {told['signed_by']}"
+    print(f"intact, {author}: {told['archive']}")
+    print(f"  seal {seal['number']} of {seal['date']}, {seal['vessel']}, {seal['proposal_number']} {seal['revision']}")
+    print(f"  sum {told['sum']}")
+    _print_signature(told)
+    _print_chain(told)
+    if told["recomputed"] is not None:
+        _print_again(told["recomputed"])
+
+
+def _print_signature(told: dict[str, Any]) -> None:
+    key = told["signed_with"]
+    if key is None:
+        print("  not signed: the files agree with each other, and who made them is not proven")
+    elif told["signed_by"] is not None:
+        print(f"  signed by {told['signed_by']} with the key {key}")
+    elif told["signers_asked"]:
+        print(f"  signed with the key {key}, which the file of signers does not know for that day and purpose")
+    else:
+        print(f"  signed with the key {key}: whose it is tells --signers FILE, or the installer on the telephone")
+
+
+def _print_chain(told: dict[str, Any]) -> None:
+    links = told["chain"]
+    if not links:
+        print("  the first seal of this record")
+        return
+    for link in links:
+        if link["faults"]:
+            state = "NOT WHOLE: " + "; ".join(f"{fault['path']} {fault['what']}" for fault in link["faults"])
+        elif link["found"] is None:
+            state = f"not at hand; its sum must be {link['sum']}"
+        else:
+            state = f"intact: {link['found']}"
+        print(f"  seal {link['number']} of {link['date']} before it: {state}")
+    missing = sum(link["found"] is None for link in links)
+    whole = "chain whole" if told["chain_whole"] else "CHAIN NOT WHOLE"
+    print(f"  {whole}" + (f", as far as it is at hand: {missing} of {len(links)} not looked at" if missing else ""))
+
+
+def _print_again(again: dict[str, Any]) -> None:
+    if again["problem"]:
+        print(f"  computed anew: NOT POSSIBLE: {again['problem']}")
+    elif not again["moved"]:
+        print(f"  computed anew: the same to nine digits in every one of {again['values']} values")
+    else:
+        print(f"  computed anew: {len(again['moved'])} of {again['values']} values moved")
+        sections: dict[str, list[dict[str, Any]]] = {}
+        for one in again["moved"]:
+            sections.setdefault(one["section"], []).append(one)
+        for section, ones in sections.items():
+            print(f"    {section}: {len(ones)}")
+            for one in ones[:SHOWN_OF_A_SECTION]:
+                print(f"      {one['path']}: {_short(one['old'])} → {_short(one['new'])}")
+            if len(ones) > SHOWN_OF_A_SECTION:
+                print(f"      and {len(ones) - SHOWN_OF_A_SECTION} more, all of them with --json")
+    if again["left_out"]:
+        print(f"    not compared, for it rests on the days: {', '.join(again['left_out'])}")
+    if again["moved"] or again["problem"]:
+        for cause in again["causes"]:
+            print(f"    because of: {cause['name']} {cause['then'] or 'absent'} → {cause['now'] or 'absent'}")
+        if not again["causes"]:
+            print("    the same versions: this is a fault of the tool, or of another kind of machine")
+
+
+def _short(value: Any) -> str:
+    text = "nothing" if value is None else json.dumps(value, ensure_ascii=False)
+    return text if len(text) <= 60 else f"{text[:57]}..."
+
+
+def _recompute(root: Path, facts: Any, *, days: bool) -> dict[str, Any]:
+    """Evaluate the project of an archive again and compare with the results that were sealed."""
+    from proposal.archive.bag import PAYLOAD
+    from proposal.archive.facts import PROJECT, RESULTS
+    from proposal.archive.moved import ON_DAYS, ON_DAYS_OF_RECORD, causes, count_values, moved
+    from proposal.cli.days import days_of
+    from proposal.cli.sealing import as_sealed, made_with, row_of
+    from proposal.errors import ProposalError
+    from proposal.results.codec import from_json, plain
+    from proposal.results.computed import computed
+
+    with_days = days and facts.days
+    told: dict[str, Any] = {
+        "problem": None, "values": 0, "moved": [], "causes": [], "left_out": [], "unexplained": True,
+    }  # fmt: skip
+    try:
+        then = plain(from_json((root / PAYLOAD / RESULTS).read_text(encoding="utf-8")))
+        made = computed(root / PAYLOAD / PROJECT, days=days_of() if with_days else None).evaluated
+        now = plain(as_sealed(made, row_of(facts), facts.state).results)
+        versions = made_with(made.results)
+    except (ProposalError, ValueError, RecursionError) as error:
+        told["problem"] = " ".join(str(error).split())[:500]
+        versions = made_with(None)
+        told["causes"] = _causes(causes({n: v for n, v in facts.made_with.items() if n in versions}, versions))
+        told["unexplained"] = not told["causes"]
+        return told
+    left_out = facts.days and not with_days
+    told["values"] = count_values(then)
+    told["moved"] = [
+        {"section": m.section, "path": m.path, "old": m.old, "new": m.new} for m in moved(then, now, days=not left_out)
+    ]
+    told["causes"] = _causes(causes(facts.made_with, versions))
+    told["left_out"] = sorted([*ON_DAYS, *ON_DAYS_OF_RECORD]) if left_out else []
+    told["unexplained"] = bool(told["moved"]) and not told["causes"]
+    return told
+
+
+def _causes(found: Sequence[tuple[str, str, str]]) -> list[dict[str, str]]:
+    return [{"name": name, "then": then, "now": now} for name, then, now in found]
+
+
+def _signers(name: str | None) -> Sequence[Any] | None:
+    from proposal.archive.signers import LARGEST_SIGNERS_BYTES, parse_signers
+    from proposal.errors import UsageError
+
+    if name is None:
+        return None
+    path = Path(name)
+    try:
+        if path.stat().st_size > LARGEST_SIGNERS_BYTES:
+            raise UsageError(f"--signers {name} is too large")
+        signers, wrong = parse_signers(path.read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError) as error:
+        raise UsageError(f"--signers {name} cannot be read: {error}") from error
+    for line, what in wrong:
+        print(f"{name}:{line}: {what}; this line is passed over", file=sys.stderr)
+    return signers
+
+
+def _folder(name: str) -> Path:
+    from proposal.errors import UsageError
+
+    path = Path(name)
+    if not path.is_dir():
+        raise UsageError(f"--previous {name} is no folder")
+    return path.resolve()
