@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import json
+import random
 import re
 import shutil
 from pathlib import Path
@@ -19,6 +20,8 @@ from proposal.results.model import OptionResult
 from proposal.spec.loading import Project, load_project
 from proposal.spec.record import Entry
 from proposal.spec.recorded import load_record, load_recorded
+from tests.e2e.hostile import PAYLOADS, lay_out
+from tests.generate import spec_text
 from tests.recorded_project import evaluated
 
 PROJECTS = Path(__file__).parents[2] / "projects"
@@ -71,6 +74,44 @@ def test_a_draft_is_exactly_what_was_proposed(name: str, option: str, tmp_path: 
     circuit = after.circuits[option]
     assert set(after.designations) & set(fitted) == set(fitted)
     assert {b.key for b in circuit.batteries} | {s.key for s in circuit.sources} <= set(fitted)
+
+
+GENERATED = {
+    "one_bank+house_and_starter": 12,
+    "lead_and_lithium+lead_and_lithium_with_starter": 24,
+    "lithium_with_dc_dc+composed": 48,
+    "lithium_with_dc_dc+house_and_starter": 24,
+    "composed+one_bank": 12,
+}
+
+
+@pytest.mark.parametrize("name", GENERATED)
+def test_a_draft_of_any_arrangement_is_what_was_proposed(name: str, tmp_path: Path) -> None:
+    draws = random.Random(f"draft {name}")  # noqa: S311 - test data
+    text = spec_text(draws, arrangements=tuple(name.split("+")), voltage_v=GENERATED[name], most_loads=8)
+    for shared in ("installer.yaml", "prices.yaml"):
+        shutil.copy(PROJECTS / shared, tmp_path / shared)
+    home = tmp_path / "vessel"
+    home.mkdir()
+    (home / "spec.yaml").write_text(text, encoding="utf-8")
+    before = evaluate(load_project(home), {}, "test")
+    (home / "record").mkdir()
+    for was in before.results.options:
+        (home / "record" / "01-hand-over.yaml").write_text(draft_of(before, was.id), encoding="utf-8")
+        after = evaluate(load_recorded(home, load_record(home)), before.designations, "test", sheets=False)
+        (built,) = after.results.options
+        assert sized(built) == sized(was)
+        assert built.price == was.price
+        assert {(f.id, f.item, f.outcome) for f in built.findings} == {(f.id, f.item, f.outcome) for f in was.findings}
+
+
+def test_a_draft_takes_hostile_texts_wherever_they_stand(tmp_path: Path) -> None:
+    home, _ = lay_out(tmp_path, PAYLOADS)
+    before = evaluate(load_project(home), {}, "test")
+    for option in before.results.options:
+        entry = read_text(draft_of(before, option.id), "01-hand-over.yaml", Entry).value
+        assert entry.option == option.id
+        assert {c.key for c in option.conductors} <= set(entry.fitted)
 
 
 EXPECTED = re.compile(r"expected (at least |at most |)([0-9.]+) (\S+)(?: to ([0-9.]+) (\S+))?")

@@ -2,7 +2,7 @@
 
 from proposal.book.language import msg
 
-HAND_OVER_TITLE = msg("Hand-over")
+HAND_OVER_TITLE = msg("Fitted and handed over")
 CHANGE_TITLE = msg("Change")
 VISIT_TITLE = msg("Visit")
 
