@@ -40,7 +40,11 @@ def encode(text: object) -> Markup:
     return Markup(collapsed.translate(_TABLE))  # noqa: S704 - this is the encoder
 
 
-def soft(text: str) -> Markup:
+_BREAK: Final = Markup("<wbr>")
+_BREAK_IN_TEXT: Final = Markup("\u200b")
+
+
+def soft(text: str, opportunity: Markup = _BREAK) -> Markup:
     """Encode a text for a place where long words must be able to break: ``<wbr>`` after each ten signs of such a word.
 
     The break opportunity adds no character to the text.
@@ -48,9 +52,14 @@ def soft(text: str) -> Markup:
     parts: list[Markup] = []
     at = 0
     for word in _LONG_WORD.finditer(text):
-        parts += [encode(text[at : word.start()]), Markup("<wbr>").join(map(encode, _CHUNK.findall(word[0])))]
+        parts += [encode(text[at : word.start()]), opportunity.join(map(encode, _CHUNK.findall(word[0])))]
         at = word.end()
     return Markup("").join([*parts, encode(text[at:])])
+
+
+def soft_text(text: str) -> Markup:
+    """Encode a text as ``soft`` does, where no element may stand in it: a zero-width space in place of ``<wbr>``."""
+    return soft(text, _BREAK_IN_TEXT)
 
 
 def identifier(text: str) -> Markup:
@@ -95,5 +104,7 @@ def environment(**globals_: Any) -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=False,
     )
-    made.globals.update(kind=kind, identifier=identifier, soft=soft, short=short, whole=whole, **globals_)
+    made.globals.update(
+        kind=kind, identifier=identifier, soft=soft, soft_text=soft_text, short=short, whole=whole, **globals_
+    )
     return made
