@@ -1,11 +1,12 @@
-"""JSON Schema, as far as the results' schema uses it (draft 2020-12). A keyword that is not here is an error."""
+"""JSON Schema, as far as ours use it (draft 2020-12). A keyword that is not here is an error."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import Any
 
-SILENT = {"title", "description", "$schema", "$defs", "default", "examples"}
+SILENT = {"title", "description", "$schema", "$defs", "default", "examples", "format", "x-unit"}
 TYPES: dict[str, tuple[type, ...]] = {
     "object": (dict,), "array": (list,), "string": (str,), "boolean": (bool,), "null": (type(None),),
     "number": (int, float), "integer": (int,),
@@ -31,7 +32,10 @@ def _ref(value: Any, schema: Any, top: Any, at: str) -> Iterator[tuple[str, str]
 
 def _type(value: Any, schema: Any, _: Any, at: str) -> Iterator[tuple[str, str]]:
     wanted = schema["type"]
-    if not isinstance(value, TYPES[wanted]) or (isinstance(value, bool) and wanted != "boolean"):
+    if isinstance(wanted, list):
+        if not any(isinstance(value, TYPES[one]) for one in wanted):
+            yield at, f"{value!r} is none of {wanted}"
+    elif not isinstance(value, TYPES[wanted]) or (isinstance(value, bool) and wanted != "boolean"):
         yield at, f"{value!r} is no {wanted}"
 
 
@@ -85,6 +89,30 @@ def _count(value: Any, schema: Any, _: Any, at: str) -> Iterator[tuple[str, str]
         yield at, f"has {len(value)} items"
 
 
+def _length(value: Any, schema: Any, _: Any, at: str) -> Iterator[tuple[str, str]]:
+    least, most = schema.get("minLength", 0), schema.get("maxLength", float("inf"))
+    if isinstance(value, str) and not least <= len(value) <= most:
+        yield at, f"has {len(value)} characters"
+
+
+def _pattern(value: Any, schema: Any, _: Any, at: str) -> Iterator[tuple[str, str]]:
+    if isinstance(value, str) and not re.search(schema["pattern"], value):
+        yield at, f"{value!r} is not of the form {schema['pattern']}"
+
+
+def _names(value: Any, schema: Any, top: Any, at: str) -> Iterator[tuple[str, str]]:
+    if isinstance(value, dict):
+        for name in value:
+            yield from violations(name, schema["propertyNames"], top, _under(at, name))
+
+
+def _pattern_properties(value: Any, schema: Any, top: Any, at: str) -> Iterator[tuple[str, str]]:
+    for name, one in value.items() if isinstance(value, dict) else ():
+        for pattern, wanted in schema["patternProperties"].items():
+            if re.search(pattern, name):
+                yield from violations(one, wanted, top, _under(at, name))
+
+
 def _under(at: str, name: str) -> str:
     return f"{at}.{name}" if at else name
 
@@ -92,5 +120,6 @@ def _under(at: str, name: str) -> str:
 _KEYWORDS = {
     "$ref": _ref, "type": _type, "enum": _enum, "anyOf": _any_of, "properties": _properties, "required": _required,
     "additionalProperties": _additional, "items": _items, "prefixItems": _prefix_items, "minItems": _count,
-    "maxItems": _count,
+    "maxItems": _count, "minLength": _length, "maxLength": _length, "pattern": _pattern, "propertyNames": _names,
+    "patternProperties": _pattern_properties,
 }  # fmt: skip

@@ -3,13 +3,20 @@
 from __future__ import annotations
 
 import datetime
+import json
 from pathlib import Path
+from typing import Any
 
 import pytest
+import yaml
 
-from proposal.errors import UsageError
+from proposal.cli.schema import schema_of
+from proposal.errors import SpecError, UsageError
 from proposal.files import write_new_file
-from tests.cli.conftest import Command, tree
+from proposal.reading import read_text
+from proposal.spec.record import Entry
+from tests.cli.conftest import PROJECTS, Command, tree
+from tests.cli.schema_check import violations
 
 
 @pytest.fixture
@@ -97,3 +104,26 @@ def test_a_new_file_is_never_written_over_another(tmp_path: Path) -> None:
             write_new_file(taken, b"other")
     assert path.read_bytes() == b"mine"
     assert sorted(p.name for p in path.parent.iterdir()) == ["01.yaml", "02.yaml"]
+
+
+def entries() -> list[Path]:
+    return sorted((PROJECTS / "marram" / "record").glob("*.yaml"))
+
+
+def test_what_editors_check_by_takes_the_entries_of_the_demonstration() -> None:
+    schema = schema_of("record")
+    assert len(entries()) == 3
+    for path in entries():
+        entry: Any = yaml.load(path.read_text(encoding="utf-8"), yaml.BaseLoader)  # noqa: S506 - makes text alone
+        assert list(violations(entry, schema)) == []
+        assert path.read_text(encoding="utf-8").splitlines()[0].endswith("$schema=../../record.schema.json")
+    assert json.loads((PROJECTS / "record.schema.json").read_text(encoding="utf-8")) == schema
+
+
+def test_what_editors_check_by_refuses_what_the_reader_refuses() -> None:
+    schema = schema_of("record")
+    entry: Any = yaml.load(entries()[1].read_text(encoding="utf-8"), yaml.BaseLoader)  # noqa: S506
+    for name, value in (("kind", "handover"), ("date", "14 June"), ("colour", "red"), ("measured", [{"test": "x"}])):
+        assert list(violations({**entry, name: value}, schema))
+        with pytest.raises(SpecError):
+            read_text(yaml.safe_dump({**entry, name: value}), "02-change.yaml", Entry)
