@@ -31,9 +31,13 @@ class Shelf(Protocol):
 
 @frozen
 class Gathered:
-    """A yard, how many of its rows were made anew, and whether the program failed at none of them."""
+    """A yard, how many of its rows were made anew, and whether the program failed at none of them.
+
+    `texts` are the rows as they are kept, in the order of the vessels.
+    """
 
     yard: Yard
+    texts: tuple[bytes, ...]
     made_count: int
     whole: bool
 
@@ -54,18 +58,19 @@ def gather(
     Raises MachineError as the workers do.
     """
     rows: dict[str, YardRow] = {}
+    texts: dict[str, bytes] = {}
     todo: list[str] = []
     for path, known in looked.known.items():
-        row = _kept(shelf, _key(known.content))
-        if row is None:
+        kept = _kept(shelf, _key(known.content))
+        if kept is None:
             todo.append(path)
         else:
-            rows[path] = row
+            rows[path], texts[path] = kept
     whole, before = True, len(rows)
     chunks = _chunks(looked, todo, row_stamp() if stamped else "")
     for made in (made for several in workers(len(todo))(chunks) for made in several):
         path = todo[made.number]
-        rows[path] = row_from(made.text)
+        rows[path], texts[path] = row_from(made.text), made.text
         if made.whole:
             shelf.put(_key(looked.known[path].content), made.text)
         whole = whole and made.whole
@@ -73,19 +78,20 @@ def gather(
             progress(len(rows) - before, len(todo))
     vessels = tuple(Moored(printable(path), rows[path]) for path in looked.known)
     unread = tuple((printable(path), why) for path, why in looked.unread)
-    return Gathered(Yard(today, made_by(), vessels, unread), len(todo), whole)
+    yard = Yard(today, made_by(), vessels, unread)
+    return Gathered(yard, tuple(texts[path] for path in looked.known), len(todo), whole)
 
 
 def _key(content: str) -> str:
     return hashlib.sha256(f"yard row {row_stamp()} {content}".encode()).hexdigest()
 
 
-def _kept(shelf: Shelf, key: str) -> YardRow | None:
+def _kept(shelf: Shelf, key: str) -> tuple[YardRow, bytes] | None:
     kept = shelf.get(key)
     if kept is None:
         return None
     try:
-        return row_from(kept)
+        return row_from(kept), kept
     except ValueError:
         return None  # made by something else, or spoilt: it is replaced
 

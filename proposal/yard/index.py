@@ -10,7 +10,7 @@ from proposal.files import write_tree
 from proposal.frozen import frozen
 from proposal.results.store import FolderShelf, stamp_of
 from proposal.results.yard_model import Yard
-from proposal.yard.gather import gather
+from proposal.yard.gather import Gathered, gather
 from proposal.yard.look import Looked
 from proposal.yard.memory import Memory, Published, keep, looks_of, memory_file, recall
 from proposal.yard.work import Workers, here, processes, usable_processors
@@ -78,18 +78,18 @@ def index(
         shelf.tidy()
     key = _key(looked, today)
     progress("writing", 0, 0)
-    write_tree(folder, _files(made.yard, key))
+    write_tree(folder, _files(made, key))
     published = Published(str(folder), key, looks_of(folder)) if made.whole else None
     keep(file, Memory(looked.memory(), published))
     return Indexed(folder, len(looked.known), made.made_count, made.yard)
 
 
-def _files(yard: Yard, key: str) -> dict[str, bytes]:
+def _files(made: Gathered, key: str) -> dict[str, bytes]:
     from proposal.book.yard import make_yard_book  # noqa: PLC0415 - heavy, and an unchanged yard needs none of it
     from proposal.publish.site import render_site  # noqa: PLC0415
     from proposal.yard.tables import files_of  # noqa: PLC0415
 
-    return render_site(make_yard_book(yard), {}, files_of(yard, key))
+    return render_site(make_yard_book(made.yard), {}, files_of(made.yard, made.texts, key))
 
 
 def _key(looked: Looked, today: str) -> str:

@@ -13,21 +13,35 @@ FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r", "\n")
 """A text that begins so, a spreadsheet runs: OWASP, CSV injection."""
 
 
-def files_of(yard: Yard, key: str) -> dict[str, bytes]:
-    """All tables by file name, and yard.json, which says under which `key` they were made."""
+def files_of(yard: Yard, texts: Sequence[bytes], key: str) -> dict[str, bytes]:
+    """All tables by file name, and yard.json.
+
+    Parameters: the yard; its rows as they are kept, which go into the JSON as they are; the key of what was made.
+    """
     made = {
         "vessels.csv": _table(VESSELS, _vessels(yard)),
         "parts.csv": _table(PARTS, _parts(yard)),
         "findings.csv": _table(FINDINGS, _findings(yard)),
         "upkeep.csv": _table(UPKEEP, _upkeep(yard)),
     }
-    whole: Any = {"yard_version": YARD_VERSION, "key": key, **plain(yard)}
-    return {**made, "yard.json": (json.dumps(whole, ensure_ascii=False, indent=1) + "\n").encode()}
+    return {**made, "yard.json": _json(yard, texts, key)}
 
 
 def defused(value: object) -> object:
     """A cell: a text that a spreadsheet would take for a formula begins with an apostrophe."""
     return f"'{value}" if isinstance(value, str) and value.startswith(FORMULA_SIGNS) else value
+
+
+def _json(yard: Yard, texts: Sequence[bytes], key: str) -> bytes:
+    """One object, a line for each vessel."""
+    head: Any = {"yard_version": YARD_VERSION, "key": key, "today": yard.today, "made_by": yard.made_by}
+    head["unread"] = plain(yard.unread)
+    vessels = (
+        b'{"path":' + json.dumps(vessel.path, ensure_ascii=False).encode() + b',"row":' + text.strip() + b"}"
+        for vessel, text in zip(yard.vessels, texts, strict=True)
+    )
+    begun = json.dumps(head, ensure_ascii=False, separators=(",", ":")).encode().removesuffix(b"}")
+    return begun + b',"vessels":[\n' + b",\n".join(vessels) + b"\n]}\n"
 
 
 def _table(head: Sequence[str], rows: Iterable[Sequence[object]]) -> bytes:

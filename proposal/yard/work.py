@@ -4,6 +4,7 @@ import contextlib
 import importlib
 import multiprocessing
 import os
+import socket
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
@@ -21,6 +22,7 @@ AHEAD = 2
 """Chunks that are handed out for each process: one is worked at, the next waits, and few are lost with a process."""
 ENDED = "its process ended"
 CONNECT_S = 15
+IN_PROCESS = "inproc://"
 
 
 def here(chunks: Iterable[Chunk]) -> Iterator[list[Made]]:
@@ -123,9 +125,9 @@ def cluster(address: str) -> Workers:
         ) from error
 
     def make(chunks: Iterable[Chunk]) -> Iterator[list[Made]]:
-        with _reached(lambda: distributed.Client(address, timeout=CONNECT_S, set_as_default=False), address) as client:
+        with _reached(distributed, address) as client:
             tasks = {}
-            arriving = distributed.as_completed(with_results=False)
+            arriving = distributed.as_completed(loop=client.loop)
             for chunk in chunks:
                 future = client.submit(rows_of, chunk, pure=False)
                 tasks[future.key] = chunk
@@ -157,10 +159,14 @@ def _result(future: Any, chunk: Chunk, client: Any, killed: type[Exception]) -> 
 
 
 @contextlib.contextmanager
-def _reached(connect: Callable[[], Any], address: str) -> Iterator[Any]:
+def _reached(distributed: Any, address: str) -> Iterator[Any]:
+    """A client of a scheduler. Whether anything listens there is tried first: a client that fails lingers."""
     try:
-        client = connect()
-    except (OSError, TimeoutError, ValueError, TypeError) as error:
+        if not address.startswith(IN_PROCESS):
+            host, port = distributed.comm.get_address_host_port(address)
+            socket.create_connection((host, port), timeout=CONNECT_S).close()
+        client = distributed.Client(address, timeout=CONNECT_S, set_as_default=False)
+    except (OSError, TimeoutError, ValueError) as error:
         advice = "give the address that the scheduler printed, for example tcp://127.0.0.1:8786"
         raise MachineError(f"no cluster answers at {address}: {error}", advice) from error
     with client:

@@ -6,12 +6,12 @@ from proposal.book.blocks import Block, Page, Paragraph
 from proposal.book.pages.context import SEVERITY_TONES
 from proposal.book.pages.telling import finding_text
 from proposal.book.pages.yard_context import Berth, YardBook, names_of
-from proposal.book.sentences import findings, names, upkeep
+from proposal.book.sentences import findings, names, tests, upkeep
 from proposal.book.sentences import yard as words
-from proposal.book.tables import Column, Row, Tone, Words
+from proposal.book.tables import Column, Row, Words
 from proposal.book.writer import Part, plain
 from proposal.frozen import frozen
-from proposal.results.yard_model import YardFinding, YardFuse, YardProblem, YardUpkeep
+from proposal.results.yard_model import YardFinding, YardFuse, YardProblem, YardTest, YardUpkeep
 
 SOON_DAYS = 90
 """Upkeep due so many days ahead is told. Common practice: a season."""
@@ -163,17 +163,36 @@ def task_title(book: YardBook, task: YardUpkeep) -> str:
 def _open(book: YardBook) -> Iterator[Row]:
     for berth in book.berths:
         for test in berth.row.tests:
-            item = " ".join(text for text in (test.designation, test.title) if text) or book.text(words.WHOLE_SYSTEM)
-            form = words.TEST_FAILED if test.outcome == "fail" else words.TEST_MISSING
-            told = book.text(form, test=test.test.replace("_", " "), item=item)
-            tone: Tone = "danger" if test.outcome == "fail" else "unknown"
-            yield Row((berth.link, plain(told), plain(), plain()), tone=tone)
+            if test.outcome == "fail":
+                item = " ".join(text for text in (test.designation, test.title) if text)
+                told = book.text(words.TEST_FAILED, test=_title(book, test), item=item or book.text(words.WHOLE_SYSTEM))
+                yield Row((berth.link, plain(told), plain(), plain()), tone="danger")
+        if missing := _missing(book, berth):
+            told = book.text(words.TESTS_MISSING, tests=missing)
+            yield Row((berth.link, plain(told), plain(), plain()), tone="unknown")
         for defect in berth.row.defects:
             where: list[Part] = [f" ({defect.designation})"] if defect.designation else []
             severity = book.text(names.SEVERITIES[defect.severity])
             what = plain(book.text(words.DEFECT, what=defect.what), *where)
             cells = (berth.link, what, plain(severity), plain(book.date(defect.mend_by)))
             yield Row(cells, tone=SEVERITY_TONES[defect.severity])
+
+
+def _missing(book: YardBook, berth: Berth) -> str:
+    """Tests of dangers that nobody made: each kind once, with the designations of what it is of."""
+    items: dict[str, list[str]] = {}
+    for test in berth.row.tests:
+        if test.outcome == "missing":
+            of = items.setdefault(_title(book, test), [])
+            if test.designation and test.designation not in of:
+                of.append(test.designation)
+    return "; ".join(
+        book.text(words.TEST_AT, test=title, items=" ".join(of)) if of else title for title, of in items.items()
+    )
+
+
+def _title(book: YardBook, test: YardTest) -> str:
+    return book.text(tests.TITLES[test.test]) if test.test in tests.TITLES else test.test
 
 
 def _mistakes(book: YardBook) -> Iterator[Row]:

@@ -69,7 +69,7 @@ def _row(book: YardBook, berth: Berth) -> Row:
         plain("; ".join(book.text(words.OPTION_FITTED, letter=o.letter, title=o.title) for o in row.options)),
         _price(book, berth),
         plain(book.text(names.KINDS_OF_VESSEL[row.kind]) if row.kind in names.KINDS_OF_VESSEL else row.kind),
-        plain(book.text(words.RULES, title=row.rule_title, edition=row.rule_edition) if row.rule_title else ""),
+        plain(row.rule_title),
         plain(berth.vessel.path),
     )
     tone: Tone = TONES.get(row.status, "plain")

@@ -82,7 +82,6 @@ MISSING = msgs("{count} test missing", "{count} tests missing")
 DEFECTS = msgs("{count} defect open", "{count} defects open")
 OVERDUE = msg("{count} overdue")
 NEXT_DUE = msg("next {date}")
-RULES = msg("{title} ({edition})")
 PRICE_OF = msg("{letter} {price}")
 NOTHING = msg("none")
 
@@ -130,7 +129,8 @@ OPEN_LEAD = msg("Tests that failed, tests of dangers that nobody made, and defec
 OPEN_TABLE = msg("What is open on fitted vessels")
 OPEN_NONE = msg("No test failed or is missing, and no defect is open.")
 TEST_FAILED = msg("Test failed: {test}, {item}")
-TEST_MISSING = msg("Test missing: {test}, {item}")
+TESTS_MISSING = msg("Tests missing: {tests}")
+TEST_AT = msg("{test} ({items})")
 WHOLE_SYSTEM = msg("the whole system")
 DEFECT = msg("Defect: {what}")
 

@@ -1,0 +1,123 @@
+"""What a yard costs: from scratch, with nothing changed, with one vessel changed. Run by hand:
+
+`python -m tests.benchmarks.yard --vessels 1000` makes that many generated vessels, every fifth with a record, in a
+folder of its own, and prints each step in seconds of the clock and of the processors of all processes.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import random
+import resource
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+from dataclasses import dataclass
+from pathlib import Path
+
+from tests.generate import PROJECTS, spec_text
+
+TODAY = "2026-11-26"
+HAND_OVER = """\
+entry_version: "1"
+kind: hand_over
+title: Handed over
+date: 2026-06-01
+by: Somebody
+option: way_a
+"""
+
+
+@dataclass(frozen=True)
+class Step:
+    """What one run cost."""
+
+    clock_s: float
+    processor_s: float
+    said: str
+
+
+def make_yard(home: Path, count: int, *, first: int = 0) -> None:
+    """That many vessels, each in its folder, with one installer and one price book above them."""
+    home.mkdir(parents=True, exist_ok=True)
+    for name in ("installer.yaml", "prices.yaml"):
+        shutil.copy(PROJECTS / name, home)
+    for number in range(first, first + count):
+        folder = home / f"vessel-{number:04d}"
+        folder.mkdir()
+        drawn = random.Random(number)  # noqa: S311 - no secret
+        text = spec_text(drawn).replace("name: Something", f"name: Vessel {number:04d}")
+        (folder / "spec.yaml").write_text(text, encoding="utf-8")
+        if number % 5 == 0:
+            (folder / "record").mkdir()
+            (folder / "record" / "01-hand-over.yaml").write_text(HAND_OVER, encoding="utf-8")
+
+
+def run(home: Path, cache: Path, *arguments: str) -> Step:
+    """One run of the command in a process of its own."""
+    environment = {**os.environ, "PROPOSAL_CACHE": str(cache)}
+    command = [sys.executable, "-c", "from proposal.cli.main import run; run()"]
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    begun = time.perf_counter()
+    ended = subprocess.run(
+        [*command, "yard", str(home), "--today", TODAY, "--quiet", *arguments],
+        env=environment, check=True, capture_output=True, text=True,
+    )  # fmt: skip
+    clock_s = time.perf_counter() - begun
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    spent_s = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+    return Step(clock_s, spent_s, ended.stdout.strip())
+
+
+def change_one(home: Path, number: int) -> None:
+    """Another length in one vessel."""
+    spec = home / f"vessel-{number:04d}" / "spec.yaml"
+    text = spec.read_text(encoding="utf-8")
+    spec.write_text(text.replace("name: Vessel", "name: Changed vessel", 1), encoding="utf-8")
+
+
+def measured(home: Path, cache: Path, *arguments: str) -> dict[str, Step]:
+    """The four steps; what is read again because it was written a moment ago is apart."""
+    steps = {"from scratch": run(home, cache, *arguments)}
+    time.sleep(2.5)
+    run(home, cache, *arguments)  # whatever was too young to be trusted is looked at once more
+    steps["nothing changed"] = run(home, cache, *arguments)
+    change_one(home, 1)
+    steps["one changed"] = run(home, cache, *arguments)
+    shutil.rmtree(home / "yard")
+    steps["only the pages anew"] = run(home, cache, *arguments)
+    return steps
+
+
+def main() -> None:
+    """Measure and print."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--vessels", type=int, default=1000)
+    parser.add_argument("--half", action="store_true", help="half as many first, to see how the cost grows")
+    parser.add_argument("--jobs", default=None)
+    chosen = parser.parse_args()
+    counts = [chosen.vessels // 2, chosen.vessels] if chosen.half else [chosen.vessels]
+    extra = ["--jobs", chosen.jobs] if chosen.jobs else []
+    for count in counts:
+        with tempfile.TemporaryDirectory(prefix="yard-") as scratch:
+            home, cache = Path(scratch) / "vessels", Path(scratch) / "cache"
+            make_yard(home, count)
+            steps = measured(home, cache, *extra)
+            size = sum(path.stat().st_size for path in (home / "yard").rglob("*") if path.is_file())
+            statuses: dict[str, int] = {}
+            for vessel in json.loads((home / "yard" / "yard.json").read_text(encoding="utf-8"))["vessels"]:
+                status = vessel["row"]["status"]
+                statuses[status] = statuses.get(status, 0) + 1
+        print(f"{count} vessels {statuses}, {size / 1e6:.1f} MB published")
+        for name, step in steps.items():
+            print(
+                f"  {name:22} {step.clock_s:8.2f} s, {step.processor_s:.2f} s of processors; {step.said.split('(')[-1]}"
+            )
+
+
+if __name__ == "__main__":
+    main()
