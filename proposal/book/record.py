@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from proposal.book import blocks
 from proposal.book.opening import context_of
 from proposal.book.pages import (
+    aboard,
     behaviour,
     cables,
     cautions,
@@ -70,6 +71,7 @@ def make_record_book(results: Results, drawings: Sequence[str], photos: Mapping[
         record_kept.photos(book, faced, photos),
         emergency.page(book),
         *upkept,
+        aboard.page(book),
         option.page(book, faced),
         *behaviour.pages(book),
         cables.page(book),

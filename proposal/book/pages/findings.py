@@ -91,7 +91,7 @@ def _checks(book: Book) -> Block:
                     book.writer.count_of(number, "number"),
                     plain(book.text(text.passed if text is not None else findings.UNKNOWN_CHECK)),
                     plain(book.text(names.SEVERITIES[one.severity])),
-                    *(_went(book, checks.get(check_id)) for checks in by_option),
+                    *(went(book, checks.get(check_id)) for checks in by_option),
                     book.source(one.citation),
                 ),
                 tone="good" if good else "plain",
@@ -108,7 +108,7 @@ def _checks(book: Book) -> Block:
     return table(book.text(surveyor.CHECKS_TABLE), (number_column, check, severity, *letters, source), rows, dense=True)
 
 
-def _went(book: Book, check: Located[CheckResult] | None) -> Words:
+def went(book: Book, check: Located[CheckResult] | None) -> Words:
     """How a check went in one option."""
     if check is None:
         return plain()
