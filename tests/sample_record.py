@@ -97,11 +97,11 @@ PHOTOS: Final = (
 )  # fmt: skip
 
 DEFECTS: Final = (
-    m.DefectRow("crimp-w3", "Crimp of the negative is not staked", "banks.lead.negative", "W3", "Lead reserve",
+    m.DefectRow("crimp_w3", "Crimp of the negative is not staked", "banks.lead.negative", "W3", "Lead reserve",
                 "danger", "2027-02-12", 1, "2027-02-20", "Oda Brennig", "", "", "", None),
-    m.DefectRow("label-q5", "Label of the emergency switch is missing", "links.vsr.emergency", "Q5", "", "advice",
+    m.DefectRow("label_q5", "Label of the emergency switch is missing", "links.vsr.emergency", "Q5", "", "advice",
                 "2027-02-12", 1, "", "", "", "", "", None),
-    m.DefectRow("chafe-w35", "Cable chafes at the mast step", "loads.nav_lights.positive", "W35", "Navigation lights",
+    m.DefectRow("chafe_w35", "Cable chafes at the mast step", "loads.nav_lights.positive", "W35", "Navigation lights",
                 "fault", "2027-02-12", 1, "2027-03-01", "J. Tarrant", "2027-06-03", "Grommet fitted, cable sleeved",
                 "J. Tarrant", 3),
 )  # fmt: skip
@@ -127,7 +127,7 @@ def entries(sealed: bool) -> tuple[m.EntryRow, ...]:
 HINDRANCES: Final = (
     m.Hindrance("failed_test", "contactor_open", "banks.lithium.contactor"),
     m.Hindrance("missing_test", "emergency_off", "banks.lithium.switch"),
-    m.Hindrance("defect", "crimp-w3", "banks.lead.negative"),
+    m.Hindrance("defect", "crimp_w3", "banks.lead.negative"),
     m.Hindrance("finding", "breaking_capacity_low", "loads.fridge.fuse"),
 )
 
