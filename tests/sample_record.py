@@ -107,6 +107,8 @@ DEFECTS: Final = (
 )  # fmt: skip
 
 SEALS: Final = (m.SealRow(1, "2027-02-14", "marram-seal-1", sum_of("seal"), 2),)
+ITSELF: Final = m.SealRow(2, "2027-06-04", "marram-seal-2", "", 3)
+"""The seal that carries the record."""
 
 
 def entries(sealed: bool) -> tuple[m.EntryRow, ...]:
@@ -167,7 +169,7 @@ def record(*, hindered: bool = True, sealed: bool = False) -> m.RecordResult:
         defects=defects,
         upkeep=(),
         hindrances=HINDRANCES if hindered else (),
-        seals=SEALS,
+        seals=(*SEALS, ITSELF) if sealed else SEALS,
         record_address="https://records.example/marram",
     )
 

@@ -1,17 +1,21 @@
 """What is fitted: every item that the record names, what is not as proposed, what was turned down; parts to reorder."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from proposal.book.blocks import Block, Heading, Link, Page, Paragraph, Row, Words
+from proposal.book.cells import EN_DASH
 from proposal.book.pages import price
+from proposal.book.pages.cables import size_cell
 from proposal.book.pages.context import Book, Faced, grouped, table
+from proposal.book.pages.headline import batteries
 from proposal.book.pages.record_words import dated, file_text, item_words, path_text
 from proposal.book.pages.tests_told import read_words
 from proposal.book.refs import Located, each
 from proposal.book.sentences import names
 from proposal.book.sentences import record as words
 from proposal.book.writer import joined, plain
-from proposal.results.model import ConductorResult, DeviceResult
+from proposal.frozen import frozen
 from proposal.results.record_model import DeviationRow, FittedRow, TestRow
 
 MATERIAL = ("battery", "cable", "protection", "switching", "charging", "other")
@@ -33,17 +37,23 @@ def page(book: Book, faced: Faced, difference: str = "") -> Page:
 
 
 def _fitted(book: Book, faced: Faced) -> list[Block]:
-    rows = list(each(book.record.item.fitted, f"{book.record.path}.fitted"))
+    """A table for each kind of item: all that there are, with what the record says of each."""
+    record = book.record
+    said = {row.item.item: row for row in each(record.item.fitted, f"{record.path}.fitted")}
     torques: dict[str, list[Located[TestRow]]] = {}
-    for test in each(book.record.item.tests, f"{book.record.path}.tests"):
+    for test in each(record.item.tests, f"{record.path}.tests"):
         if test.item.test == "torque":
             torques.setdefault(test.item.item, []).append(test)
+    known = dict(_items(book, faced))
     blocks: list[Block] = []
     for kind, heading in words.KINDS.items():
-        own = [row for row in rows if row.item.kind == kind]
-        if not own:
+        keys = [key for key, item in known.items() if item.kind == kind]
+        keys += [key for key, row in said.items() if key not in known and row.item.kind == kind]
+        if kind == "battery":  # each battery after its bank
+            keys.sort(key=lambda key: [*known].index(bank) if (bank := _bank(key)) in known else len(known))
+        if not keys:
             continue
-        made = [_row(book, faced, row, torques.get(row.item.item, [])) for row in own]
+        made = [_row(book, faced, key, known.get(key), said.get(key), torques.get(key, [])) for key in keys]
         titles = [
             words.COLUMN_NO, words.COLUMN_WHAT, words.COLUMN_PART, words.COLUMN_SERIAL, words.COLUMN_SETTINGS,
             words.COLUMN_TORQUE, words.COLUMN_ROUTE, words.COLUMN_NOTE, words.COLUMN_WHEN,
@@ -56,30 +66,90 @@ def _fitted(book: Book, faced: Faced) -> list[Block]:
             Heading(book.text(heading), 2, f"fitted.{kind}"),
             table(book.text(words.KIND_TABLES[kind]), columns, made, dense=True),
         ]
-    return [*blocks, *_rest(book, faced, {row.item.item for row in rows})]
+    return blocks
 
 
-def _row(book: Book, faced: Faced, at: Located[FittedRow], torques: list[Located[TestRow]]) -> Row:
-    row = at.item
-    named = faced.items.named(row.item)
-    title = row.title or (named.title if named is not None else book.text(names.UNNAMED))
+@frozen
+class _Item:
+    """What the results know of an item, whether or not the record says something of it."""
+
+    kind: str
+    designation: str
+    what: Words
+    part: Words
+
+
+def _items(book: Book, faced: Faced) -> Iterator[tuple[str, _Item]]:
+    """Every bank, source, device, conductor and load."""
+    option, nothing = faced.option, plain()
+    for bank in each(option.banks, f"{faced.path}.banks"):
+        what = book.writer.words(words.BANK_AT, title=bank.item.title, place=bank.item.place)
+        # of several batteries each has a number of its own
+        designation = bank.item.designation if bank.item.parallel_count == 1 else ""
+        yield bank.item.key, _Item("battery", designation, what, batteries(book, bank))
+    for source in option.sources:
+        yield source.key, _Item("source", source.designation, plain(source.title), nothing)
+    for device in option.devices:
+        named = faced.items.named(device.key)
+        what = plain(named.title if named is not None else device.title)
+        yield device.key, _Item("device", device.designation, what, plain(device.part_title))
+    for at in each(option.conductors, f"{faced.path}.conductors"):
+        conductor, named = at.item, faced.items.named(at.item.key)
+        what = book.writer.words(
+            words.CONDUCTOR_BETWEEN,
+            title=named.title if named is not None else conductor.title,
+            pole=names.POLE_SIGNS[conductor.pole],
+            start=conductor.from_designation,
+            end=conductor.to_designation,
+        )
+        yield conductor.key, _Item("conductor", conductor.designation, what, size_cell(book, at))
+    for load in option.loads:
+        yield load.key, _Item("load", load.designation, plain(load.title), nothing)
+
+
+def _bank(key: str) -> str:
+    """The bank that a battery belongs to, by its key."""
+    return ".".join(key.split(".")[:2])
+
+
+def _row(
+    book: Book,
+    faced: Faced,
+    key: str,
+    item: _Item | None,
+    at: Located[FittedRow] | None,
+    torques: list[Located[TestRow]],
+) -> Row:
+    """One item; `item` is what the results know of it, `at` what the record says."""
+    row = at.item if at is not None else _SILENT
+    named = faced.items.named(key)
+    designation = row.designation or (item.designation if item is not None else "")
+    what = item.what if item is not None else plain(row.title or (named.title if named is not None else ""))
+    part = plain(row.part_title or file_text(row.part))
+    if item is not None and (not part.parts or item.kind == "conductor"):
+        part = item.part
     known = [book.text(words.SERIAL, serial=row.serial)] if row.serial else []
     known += [book.text(words.FIRMWARE, firmware=row.firmware)] if row.firmware else []
     settings = (book.text(words.SETTING, name=name.replace("_", " "), value=value) for name, value in row.settings)
+    when = dated(book, at, row.fitted_on) if at is not None else plain(book.text(words.NOT_RECORDED))
     return Row(
         (
-            plain(book.item_link(faced, row.item, row.designation) or book.text(words.NO_NUMBER)),
-            plain(title),
-            plain(row.part_title or file_text(row.part) or book.text(words.NO_PART)),
+            plain(book.item_link(faced, key, designation) or EN_DASH),
+            what if what.parts else plain(book.text(names.UNNAMED)),
+            part if part.parts else plain(book.text(words.NO_PART)),
             joined(known),
             joined(settings, "; "),
             joined(_torque(book, test) for test in torques),
             plain(row.route_as_run),
             plain(row.note),
-            dated(book, at, row.fitted_on),
+            when,
         ),
-        anchor=faced.anchor("fitted", row.item),
+        anchor=faced.anchor("fitted", key),
     )
+
+
+_SILENT = FittedRow("", "", "", "other", "", "", "", "", (), "", "", "", 0)
+"""What the record says of an item that no entry names."""
 
 
 def _torque(book: Book, at: Located[TestRow]) -> Words:
@@ -87,17 +157,6 @@ def _torque(book: Book, at: Located[TestRow]) -> Words:
     read = read_words(book, at)
     read = read if read.parts else plain(book.text(words.NOT_TIGHTENED))
     return joined((plain(at.item.end), read), ": ") if at.item.end else read
-
-
-def _rest(book: Book, faced: Faced, said: set[str]) -> list[Block]:
-    """Conductors and devices of which the record itself says nothing."""
-    found: tuple[ConductorResult | DeviceResult, ...] = (*faced.option.conductors, *faced.option.devices)
-    silent = [(item.key, item.designation or faced.items.phrase(item.key)) for item in found if item.key not in said]
-    if not silent:
-        return []
-    items = joined(book.item_link(faced, key, designation) for key, designation in silent)
-    heading = Heading(book.text(words.REST_HEADING), 2, "rest")
-    return [heading, Paragraph(book.writer.words(words.REST, items=items), "unknown")]
 
 
 def _deviations(book: Book, faced: Faced, difference: str) -> list[Block]:

@@ -22,8 +22,9 @@ from proposal.book.blocks import (
 from proposal.book.pages.context import Book, Faced, is_danger
 from proposal.book.pages.headline import batteries, headline
 from proposal.book.pages.index import critical, three_cautions
+from proposal.book.pages.record_kept import SEAL_FILE
 from proposal.book.pages.record_protection import answer
-from proposal.book.pages.record_words import item_text
+from proposal.book.pages.record_words import item_text, path_text
 from proposal.book.pages.telling import finding_title
 from proposal.book.refs import each
 from proposal.book.sentences import cautions, client, names
@@ -34,11 +35,13 @@ from proposal.frozen import frozen
 from proposal.results.record_model import DefectRow, Hindrance
 
 MOST_HINDRANCES = 12
+MOST_CHANGES = 8
 KINDS = ("finding", "failed_test", "defect", "condemned", "missing_test")
 COMMANDS = {
     "verify": "proposal verify ARCHIVE",
     "sums": "sha256sum -c manifest-sha256.txt",
-    "tags": "sha256sum -c tagmanifest-sha256.txt",
+    "tags": f"sha256sum -c {SEAL_FILE}",
+    "seal": SEAL_FILE,
 }
 """What is typed; the same in every language."""
 
@@ -65,7 +68,7 @@ def page(book: Book, faced: Faced, targets: Targets) -> Page:
     blocks.append(KeyFigures(_figures(book, faced)))
     blocks += _questions(book, faced, targets)
     blocks += _open_defects(book, faced)
-    blocks += _changed(book)
+    blocks += _changed(book, faced)
     blocks += _who(book)
     blocks += _untouched(book)
     blocks += critical(book)
@@ -144,7 +147,9 @@ def _state(book: Book) -> Callout:
         return Callout(book.text(words.OPEN_TITLE), (told,), "plain")
     count = book.writer.cells.count(len(entries), f"{record.path}.entries.length")
     seal = book.writer.count_of(entries[-1], "seal")
-    told = book.writer.several(words.SEALED, len(entries), count=count, seal=seal)
+    itself = any(row.number == entries[-1].item.seal and not row.sha256 for row in record.item.seals)
+    message = words.SEALED_ITSELF if itself else words.SEALED
+    told = book.writer.several(message, len(entries), count=count, seal=seal)
     return Callout(book.text(words.SEALED_TITLE), (told,), "good")
 
 
@@ -250,7 +255,7 @@ def _open_defect(book: Book, faced: Faced, row: DefectRow) -> Words:
     return book.writer.words(words.OPEN_DEFECT_BY, **fields, day=book.writer.cells.date(row.mend_by))
 
 
-def _changed(book: Book) -> list[Block]:
+def _changed(book: Book, faced: Faced) -> list[Block]:
     entries = book.record.item.entries
     heading = Heading(book.text(words.CHANGED_HEADING), 2, "changed")
     log = Link(book.text(words.LOG_LINK), "log")
@@ -260,7 +265,11 @@ def _changed(book: Book) -> list[Block]:
     last = entries[-1]
     title = Link(last.title, "log", f"entry.{last.number}")
     told = book.writer.words(words.CHANGED_ENTRY, date=book.writer.cells.date(last.date), by=last.by, title=title)
-    notes = [Bullets(tuple(plain(note) for note in last.notes))] if last.notes else []
+    runs = [plain(note) for note in last.notes]
+    if last.changes:
+        items = joined(path_text(book, faced, path) for path in last.changes[:MOST_CHANGES])
+        runs.append(book.writer.words(words.CHANGED_WHAT, items=items))
+    notes = [Bullets(tuple(runs))] if runs else []
     return [heading, Paragraph(told), *notes, Paragraph(see)]
 
 

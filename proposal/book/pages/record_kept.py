@@ -26,6 +26,8 @@ from proposal.book.sentences import record_pages as words
 from proposal.book.writer import joined, plain
 from proposal.results.record_model import DefectRow, EntryRow, FindingName, PhotoRow, SealRow
 
+SEAL_FILE = "tagmanifest-sha256.txt"
+"""The file of an archive whose sum stands for all of it."""
 WORST_FIRST = ("danger", "fault", "advice")
 
 
@@ -167,7 +169,9 @@ def log(book: Book, faced: Faced) -> Page:
             (words.COLUMN_SEAL, "right"), words.COLUMN_DATE, words.COLUMN_NAME, (words.COLUMN_ENTRIES, "right"),
             (words.COLUMN_SEAL_SUM, "wide"),
         )  # fmt: skip
-        blocks.append(table(book.text(words.SEALS_TABLE), columns, (_seal(book, seal) for seal in seals)))
+        blocks.append(
+            table(book.text(words.SEALS_TABLE, file=SEAL_FILE), columns, (_seal(book, seal) for seal in seals))
+        )
     else:
         blocks.append(Paragraph(book.writer.words(words.SEALS_NONE)))
     title, lead = book.text(words.LOG_TITLE), book.writer.words(words.LOG_LEAD)
@@ -236,13 +240,14 @@ def _closed_by(book: Book, at: Located[EntryRow], seals: Mapping[int, str]) -> W
 
 
 def _seal(book: Book, at: Located[SealRow]) -> Row:
+    itself = book.text(words.SEAL_ITSELF, file=SEAL_FILE)
     return Row(
         (
             book.writer.count_of(at, "number"),
             plain(book.writer.cells.date(at.item.date)),
             plain(at.item.name),
             book.writer.count_of(at, "entries_count"),
-            plain(sum_cell(at.item.sha256, f"{at.path}.sha256") if at.item.sha256 else book.text(words.SEAL_ITSELF)),
+            plain(sum_cell(at.item.sha256, f"{at.path}.sha256") if at.item.sha256 else itself),
         ),
         anchor=f"seal.{at.item.number}",
     )

@@ -41,7 +41,7 @@ HINDRANCES = {
     "failed_test": msg("Failed its test: {what}, {item}."),
     "missing_test": msg("Not tested yet: {what}, {item}."),
     "defect": msg("Dangerous defect: {what}, {item}."),
-    "condemned": msg("Condemned by whoever sealed this record: {what}, {item}."),
+    "condemned": msg("Condemned by whoever sealed this record; {what}."),
 }
 WHOLE_SYSTEM = msg("whole system")
 HINDRANCES_MORE = msg("And more: they stand among the findings, tests and defects.")
@@ -61,12 +61,14 @@ SEALED = msgs(
     "Its {count} entry is closed by seal {seal}.",
     "All {count} entries are closed, the latest by seal {seal}.",
 )
+SEALED_ITSELF = msgs(
+    "These pages are part of seal {seal}, which closes its {count} entry.",
+    "These pages are part of seal {seal}; all {count} entries are closed.",
+)
 OPEN_TITLE = msg("Open: not sealed yet")
 OPEN = msgs(
-    "{count} entry is not closed by a seal yet, so it can still be changed. If these pages came to you in a sealed "
-    "archive, that archive is the seal.",
-    "{count} entries are not closed by a seal yet, so they can still be changed. If these pages came to you in a "
-    "sealed archive, that archive is the seal.",
+    "{count} entry is not closed by a seal yet, so it can still be changed.",
+    "{count} entries are not closed by a seal yet, so they can still be changed.",
 )
 PICTURE_HEADING = msg("What is fitted")
 PICTURE_CAPTION = msg("What is fitted, simply drawn")
@@ -109,6 +111,7 @@ UPKEEP_LINK = msg("Upkeep")
 CHANGED_HEADING = msg("What changed last")
 CHANGED_NOTHING = msg("Nothing has changed since it was handed over.")
 CHANGED_ENTRY = msg("{date}, {by}: {title}.")
+CHANGED_WHAT = msg("Changed: {items}.")
 CHANGED_SEE = msg("Everything that changed stands in the {log}.")
 LOG_LINK = msg("change log")
 OPEN_DEFECTS_HEADING = msg("What is still to be mended")
@@ -123,8 +126,8 @@ UNTOUCHED = (
     ),
     msg("By hand, in the folder of the archive: {sums}, then {tags}. Every line must end in OK."),
     msg(
-        "Whoever changes a file can change the list of sums with it. So compare the sum of the seal with one that was "
-        "kept elsewhere: the installer's list, or a later seal, which names the sum of the one before."
+        "Whoever changes a file can change the lists of sums with it. So compare the sum of {seal} with one that was "
+        "kept elsewhere: the installer's list of seals, or a later seal, which names the sum of the one before."
     ),
 )
 
@@ -134,7 +137,10 @@ FITTED_LEAD = msg(
     "Everything that was fitted, with part, serial number, settings and where it runs; what is not as it was proposed, "
     "and why; and what was turned down."
 )
-FITTED_READ = msg("Current, size and protection of each conductor and device stand on the page of {cables}.")
+FITTED_READ = msg(
+    "Current and protection of each conductor and device stand on the page of {cables}. Where “not recorded” stands, "
+    "the record says nothing of its own, and the calculation takes the item as it was designed."
+)
 CABLES_LINK = msg("cables and protection")
 KINDS = {
     "battery": msg("Batteries"),
@@ -181,10 +187,10 @@ PATHS = {
 }
 """First words of a path of the spec."""
 NO_PART = msg("not named")
-NO_NUMBER = msg("none")
 NOT_TIGHTENED = msg("no reading")
-REST_HEADING = msg("Nothing more is recorded")
-REST = msg("Of these the record says nothing of its own. The calculation takes them as they were designed: {items}.")
+NOT_RECORDED = msg("not recorded")
+BANK_AT = msg("{title}, {place}")
+CONDUCTOR_BETWEEN = msg("{title} {pole}, {start} to {end}")
 DEVIATIONS_HEADING = msg("What is not as it was proposed")
 DEVIATIONS_TABLE = msg("Proposed and fitted, with the reason")
 DEVIATIONS_NONE = msg("Everything was fitted as it was proposed.")
