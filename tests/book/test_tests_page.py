@@ -109,12 +109,13 @@ def test_a_failed_test_without_danger_stands_below(page: b.Page, reader: ModuleT
 
 def test_a_row_says_what_passes_what_was_read_and_by_whom(page: b.Page, reader: ModuleType) -> None:
     row = rows(page)["test.load_drop.loads.windlass"]
-    place, passes, read, outcome, by, earlier = (reader.said(cell) for cell in row.cells)
+    place, measured, passes, by = (reader.said(cell) for cell in row.cells)
     assert "Windlass" in place
     assert passes == "0.686\u00a0V to 1.08\u00a0V at 120\u00a0A; computed 0.883\u00a0V"
-    assert (read, outcome) == ("1.2\u00a0V at 118\u00a0A", "failed")
+    now, _, earlier = measured.partition(". Before: ")
+    assert now == "1.2\u00a0V at 118\u00a0A: failed"
     assert by == "4 December 2026, A Fitter, with Clamp 3. After the refit"
-    assert earlier == "4 December 2026: 0.81\u00a0V at 100\u00a0A, passed"
+    assert earlier == "0.81\u00a0V at 100\u00a0A on 4 December 2026, passed"
     assert row.tone == "caution"
     assert rows(page)["test.starter_voltage.engine"].tone == "danger"
 

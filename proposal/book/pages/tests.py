@@ -16,6 +16,9 @@ from proposal.results.record_model import TestRow
 
 PAGE_ID = "tests"
 EMPTY = Words(())
+SHEET_COLUMNS = (
+    words.COLUMN_PLACE, words.COLUMN_PASSES, (words.COLUMN_READ, "wide"), (words.COLUMN_TAKEN, "wide")
+)  # fmt: skip
 FIGURES: tuple[tuple[str, str, Tone], ...] = (
     ("pass", words.KEY_PASSED, "good"),
     ("fail", words.KEY_FAILED, "danger"),
@@ -37,20 +40,14 @@ def page(book: Book, tests: Sequence[TestRow], path: str) -> Page:
             ),
         ]
     blocks.append(Paragraph(book.writer.words(words.READ)))
-    earlier = any(row.item.earlier for row in rows)
+    columns = (
+        words.COLUMN_PLACE, (words.COLUMN_MEASURED, "wide"), (words.COLUMN_PASSES, "wide"), (words.COLUMN_TAKEN, "wide")
+    )  # fmt: skip
     for group, members in _groups(rows):
         title = book.text(words.GROUPS[group])
-        blocks += [
-            Heading(title, 2, group),
-            _table(
-                book,
-                book.text(words.GROUP_TABLE, group=title),
-                members,
-                [words.COLUMN_PLACE, words.COLUMN_PASSES, words.COLUMN_READ, words.COLUMN_OUTCOME, words.COLUMN_TAKEN]
-                + ([words.COLUMN_EARLIER] if earlier else []),
-                [_measured(book, faced, row, earlier) for row in members],
-            ),
-        ]
+        caption = book.text(words.GROUP_TABLE, group=title)
+        made = [_measured(book, faced, row) for row in members]
+        blocks += [Heading(title, 2, group), _table(book, caption, members, columns, made)]
     blocks += _how(book, rows)
     return Page(
         "tests",
@@ -92,8 +89,7 @@ def sheet(book: Book) -> Page:
         )
         for group, members in _groups(rows):
             caption = book.text(words.SHEET_TABLE, letter=faced.letter, group=book.text(words.GROUPS[group]))
-            columns = [words.COLUMN_PLACE, words.COLUMN_PASSES, words.COLUMN_READ, words.COLUMN_TAKEN]
-            blocks.append(_table(book, caption, members, columns, [_blank(book, faced, row) for row in members]))
+            blocks.append(_table(book, caption, members, SHEET_COLUMNS, [_blank(book, faced, row) for row in members]))
     blocks += _how(book, list(shown.values()))
     return Page(
         PAGE_ID, book.text(words.SHEET_TITLE), ("installer",), tuple(blocks), book.writer.words(words.SHEET_LEAD)
@@ -161,7 +157,11 @@ def _failed(book: Book, faced: Faced, row: Located[TestRow]) -> Words:
 
 
 def _table(
-    book: Book, caption: str, members: Sequence[Located[TestRow]], columns: Sequence[str], cells: Sequence[Row]
+    book: Book,
+    caption: str,
+    members: Sequence[Located[TestRow]],
+    columns: Sequence[str | tuple[str, str]],
+    cells: Sequence[Row],
 ) -> Table:
     """Rows under the title of their test."""
     rows, last = [], ""
@@ -175,19 +175,19 @@ def _table(
     return table(caption, book.columns(*columns), rows)
 
 
-def _measured(book: Book, faced: Faced, row: Located[TestRow], earlier: bool) -> Row:
-    """A row of a record."""
+def _measured(book: Book, faced: Faced, row: Located[TestRow]) -> Row:
+    """A row of a record: where, what came out now and before, what passes, by whom."""
     item = row.item
-    cells = (
-        place_words(book, faced, row), passes_words(book, row), read_words(book, row),
-        outcome_words(book, item.outcome, item.wanting), taken_words(book, item),
-    )  # fmt: skip
+    read, outcome = read_words(book, row), outcome_words(book, item.outcome, item.wanting)
+    told = book.writer.words(words.CAME_OUT, read=read, outcome=outcome) if read.parts else outcome
+    if item.earlier:
+        told = book.writer.words(words.BEFORE, now=told, earlier=_before(book, row))
     tones: dict[str, Tone] = {
         "pass": "plain", "fail": "danger" if item.danger else "caution",
         "not_measured": "danger" if item.danger else "unknown", "undecided": "unknown",
     }  # fmt: skip
-    before = (_before(book, row),) if earlier else ()
-    return Row((*cells, *before), anchor_of(item), tones[item.outcome])
+    cells = (place_words(book, faced, row), told, passes_words(book, row), taken_words(book, item))
+    return Row(cells, anchor_of(item), tones[item.outcome])
 
 
 def _before(book: Book, row: Located[TestRow]) -> Words:
