@@ -112,7 +112,7 @@ def _pool(jobs: int) -> Iterator[ProcessPoolExecutor]:
         pool.shutdown(wait=True, cancel_futures=True)
 
 
-def cluster(address: str) -> Workers:
+def cluster(address: str, function: Callable[[Chunk], list[Made]] = rows_of) -> Workers:
     """The workers of a Dask cluster, by the address of its scheduler.
 
     Raises MachineError where the library is not installed, nothing answers, or the workers run another program.
@@ -129,17 +129,18 @@ def cluster(address: str) -> Workers:
             tasks = {}
             arriving = distributed.as_completed(loop=client.loop)
             for chunk in chunks:
-                future = client.submit(rows_of, chunk, pure=False)
+                future = client.submit(function, chunk, pure=False)
                 tasks[future.key] = chunk
                 arriving.add(future)
             for future in arriving:
-                yield _result(future, tasks.pop(future.key), client, distributed.KilledWorker)
+                chunk = tasks.pop(future.key)
+                yield _result(future, chunk, lambda c: client.submit(function, c, pure=False), distributed.KilledWorker)
                 future.release()
 
     return make
 
 
-def _result(future: Any, chunk: Chunk, client: Any, killed: type[Exception]) -> list[Made]:
+def _result(future: Any, chunk: Chunk, again: Callable[[Chunk], Any], killed: type[Exception]) -> list[Made]:
     """The rows of a chunk; where its worker ended (`killed`), each vessel again by itself."""
     try:
         return future.result()  # type: ignore[no-any-return]
@@ -154,7 +155,7 @@ def _result(future: Any, chunk: Chunk, client: Any, killed: type[Exception]) -> 
     made = []
     for task in chunk.tasks:
         alone = Chunk((task,), chunk.shared, chunk.stamp)
-        made += _result(client.submit(rows_of, alone, pure=False), alone, client, killed)
+        made += _result(again(alone), alone, again, killed)
     return made
 
 

@@ -10,6 +10,7 @@ import pytest
 
 from proposal.results.store import FolderShelf
 from proposal.results.yard_model import YardRow
+from proposal.spec.loading import load_project
 from proposal.yard.gather import Gathered, gather
 from proposal.yard.look import Looked
 from proposal.yard.work import here
@@ -58,8 +59,6 @@ def home(tmp_path: Path) -> Path:
 
 def options_of(project: Path) -> list[str]:
     """Ids of a project's options."""
-    from proposal.spec.loading import load_project
-
     return list(load_project(project).spec.value.options)
 
 
