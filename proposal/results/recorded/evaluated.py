@@ -38,8 +38,9 @@ def evaluate_recorded(
     """Compute everything about a vessel as it was fitted.
 
     Parameters: proposed, the project without its record; record and `at`, its entries and what they make of the
-    project; seals, what was sealed before; history: False leaves out the change log, for which each entry is checked;
-    the others as in `evaluate`. The change log is checked without days.
+    project; seals, what was sealed before; history: False leaves out the change log, for which each entry is checked,
+    and judges earlier readings by the vessel as it is now; the others as in `evaluate`. The change log is checked
+    without days.
     Raises SpecError as `evaluate` does, and where a record names items or tests that the vessel does not have.
     Pure: equal input gives equal results.
     """
@@ -47,7 +48,8 @@ def evaluate_recorded(
     offered = evaluate(proposed, ledger, made_by, sheets=sheets)
     names = offered.designations
     numbers = range(1, last + 1) if history else (last,)
-    stages = [evaluate(at(n), names, made_by, sheets=sheets and n == last, tests=n == last) for n in numbers]
+    read = {entry.number for entry in record.entries if entry.value.measured}
+    stages = [evaluate(at(n), names, made_by, sheets=sheets and n == last, tests=n in {*read, last}) for n in numbers]
     made = stages[-1]
     fitted = at(last)
     if days is not None:
@@ -58,6 +60,7 @@ def evaluate_recorded(
     now = effective(fitted.spec.value, fitted.installer.value, record.option_id)
     states = [s.results.options[0] for s in stages] if history else [option] * last
     row = _row(proposed, record, offered.results, made, now, [before, *states], seals)
+    row = replace(row, tests=test_rows(record, made, stages if history else ()))
     if not history:
         row = replace(row, entries=())
     # neither has its days: what only one of them knows of the days is no difference between them
@@ -95,7 +98,7 @@ def _row(
         turned_down=_turned_down(record, offered),
         fitted=fitted_rows(record, made),
         deviations=deviation_rows(record, proposed, options[0], options[-1], names),
-        tests=test_rows(record, made),
+        tests=(),
         photos=photo_rows(record, made),
         defects=defect_rows(record, made),
         upkeep=upkeep_rows(now, made.circuits[record.option_id], record),

@@ -1,7 +1,7 @@
 """Readings of a record against what was expected: rows with their verdicts, and what is wrong with a reading."""
 
 import difflib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import cast
 
@@ -44,14 +44,17 @@ class _Read:
         return Problem(str(self.entry.document.path), line, column, what, allowed)
 
 
-def test_rows(record: Record, made: Evaluated) -> tuple[TestRow, ...]:
+def test_rows(record: Record, made: Evaluated, states: Sequence[Evaluated]) -> tuple[TestRow, ...]:
     """Every test that this vessel needs and every one that was made, in the order of the test sheet.
 
-    Parameters: record; `made`, the vessel as it was fitted, evaluated with its tests. The latest reading counts, older
-    ones are kept beside it, each with its own verdict. Readings of what is no longer there are left out. Expects that
-    `reading_complaints` found nothing. Raises UnitError for a reading that cannot be read.
+    Parameters: record; `made`, the vessel as it was fitted, evaluated with its tests; `states`, the vessel as it was
+    after each entry. The latest reading counts, older ones are kept beside it, each with the verdict that it had when
+    it was taken (by the vessel as it is now where `states` lacks the tests of then). Readings of what is no longer
+    there are left out. Expects that `reading_complaints` found nothing. Raises UnitError for a reading that cannot be
+    read.
     """
     sheet = _Sheet.of(made)
+    then = {n: _Sheet.of(state) for n, state in enumerate(states, 1) if state.results.options[0].tests}
     found: dict[RowKey, list[_Read]] = {}
     for read in _readings(record):
         key = sheet.place(read.reading)
@@ -64,8 +67,8 @@ def test_rows(record: Record, made: Evaluated) -> tuple[TestRow, ...]:
         parts = [key for key, (source, _) in made_from.items() if source == number and key != whole]
         by_parts = any(item == template.item for _, item, _ in parts)
         if whole in found or (template.asked and not by_parts):
-            rows.append(_judged(template, found.get(whole, ())))
-        rows += [_judged(made_from[key][1], found[key]) for key in parts]
+            rows.append(_judged(template, found.get(whole, ()), then))
+        rows += [_judged(made_from[key][1], found[key], then) for key in parts]
     return tuple(rows)
 
 
@@ -191,7 +194,7 @@ def _verdict(row: TestRow, read: _Read) -> tuple[Taken, Judged]:
     return taken, judge(_expected(row), test_kinds()[read.reading.test], taken)
 
 
-def _judged(row: TestRow, readings: Sequence[_Read]) -> TestRow:
+def _judged(row: TestRow, readings: Sequence[_Read], then: Mapping[int, _Sheet]) -> TestRow:
     """A row with its latest reading, and the earlier ones in their order."""
     if not readings:
         return row
@@ -216,12 +219,14 @@ def _judged(row: TestRow, readings: Sequence[_Read]) -> TestRow:
         date=_day(last),
         note=last.reading.note,
         entry=last.entry.number,
-        earlier=tuple(_earlier(row, read) for read in before),
+        earlier=tuple(_earlier(row, read, then.get(read.entry.number)) for read in before),
     )
 
 
-def _earlier(row: TestRow, read: _Read) -> EarlierReading:
-    taken, verdict = _verdict(row, read)
+def _earlier(row: TestRow, read: _Read, then: _Sheet | None) -> EarlierReading:
+    """An older reading, judged by what was expected of the vessel as it was then."""
+    place = then.place(read.reading) if then is not None else None
+    taken, verdict = _verdict(then.template(place)[1] if then is not None and place is not None else row, read)
     return EarlierReading(
         read.entry.number, _day(read), taken.value, taken.passed, verdict.outcome, taken.at_a, _by(read)
     )

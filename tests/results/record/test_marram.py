@@ -54,6 +54,16 @@ def test_every_test_was_made_and_one_failed() -> None:
     assert (mended.outcome, mended.entry) == ("pass", 2)
 
 
+def test_an_earlier_reading_keeps_the_verdict_of_its_day() -> None:
+    """The relay was set higher with the second entry: what it did before was right then, and would be wrong now."""
+    for test, was_v, is_v in (("relay_joins", 13.34, 13.72), ("relay_releases", 12.76, 13.46)):
+        row = next(t for t in record().tests if t.test == test)
+        assert (row.value, row.outcome) == (is_v, "pass")
+        assert row.low is not None
+        assert row.low > was_v
+        assert [(e.value, e.outcome) for e in row.earlier] == [(was_v, "pass")]
+
+
 def test_nothing_speaks_against_energising_and_one_defect_is_open() -> None:
     assert record().hindrances == ()
     assert [d.id for d in record().defects if not d.mended_on] == ["windlass_lug"]

@@ -46,7 +46,7 @@ def rows(tmp_path: Path, fitted: Evaluated) -> Rows:
     def made(*entries: Mapping[str, Any]) -> dict[Place, Row]:
         record = load_record(project_with(tmp_path, "marram", entries))
         assert list(judged.reading_complaints(record, fitted)) == []
-        return {(r.test, r.item, r.end): r for r in judged.test_rows(record, fitted)}
+        return {(r.test, r.item, r.end): r for r in judged.test_rows(record, fitted, ())}
 
     return made
 
