@@ -46,7 +46,7 @@ class Composed:
 
     def above(self, stretch: float) -> float:
         """Height over the root bars."""
-        name = self.measure.style.block_mm(1) + 3.0
+        name = max((self.measure.name_mm(bar.bar) for bar in self.bars), default=self.measure.style.block_mm(1)) + 3.0
         up = [c for bar in self.bars for c in bar.up]
         # all sources stand in one row, whichever of them is the highest and whichever hangs longest
         sources = max((c.length for c in up), default=0.0) * stretch + max(

@@ -56,6 +56,7 @@ class StepBox:
     """A step with its natural length, where its body stands in it, its label, and its extents beside the axis.
 
     `driven`: a contactor with a controller beside it. `tail`: length kept free at its far end for a bar's name.
+    `shift`: by how much a mark moves the label.
     """
 
     step: Step
@@ -68,11 +69,12 @@ class StepBox:
     driven: bool = False
     tail: float = 0.0
     beside: tuple["StepBox", ...] = ()
+    shift: float = 0.0
 
 
 @dataclass(slots=True)
 class EndBox:
-    """An end device: symbol, label, and whether the label stands below it or beside."""
+    """An end device: symbol, label, and whether the label stands below it or beside; `shift` as of a step."""
 
     symbol: Symbol
     lines: tuple[Lettered, ...]
@@ -80,6 +82,7 @@ class EndBox:
     depth: float
     left: float
     right: float
+    shift: float = 0.0
 
 
 @dataclass(slots=True)
@@ -134,7 +137,7 @@ class ColumnBox:
 
 @dataclass(slots=True, eq=False)
 class BarBox:
-    """A bar with its columns. `feed` is where its own feeder comes in, from the bar's left."""
+    """A bar with its columns. `feed` is where its own feeder comes in, from the bar's left; `shift` as of a step."""
 
     bar: Bar
     name: Lettered
@@ -152,6 +155,7 @@ class BarBox:
     x0: float = 0.0
     x1: float = 0.0
     y: float = 0.0
+    shift: float = 0.0
 
 
 @dataclass(slots=True)

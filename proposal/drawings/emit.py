@@ -31,6 +31,7 @@ COLOURS = {
     "amber": "#c97a12",
     "plum": "#8a3b7b",
     "pale": "#a3abb0",
+    "halo": "#eadcef",
 }
 _DASHED = "1.2 0.9"
 _DOTTED = "0.1 0.8"

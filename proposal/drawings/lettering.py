@@ -2,6 +2,7 @@
 
 from typing import TYPE_CHECKING
 
+from proposal.drawings.marks import Mark
 from proposal.drawings.sheet import SheetInfo
 from proposal.drawings.text import clean
 from proposal.drawings.topology import Bar
@@ -26,7 +27,7 @@ class Lines:
 
 
 class Lettering:
-    """Labels of one option's items by key."""
+    """Labels of one option's items by key; `marks` are those of what is drawn, where the sheet has any."""
 
     def __init__(self, circuit: "Circuit", option: "OptionResult", info: SheetInfo) -> None:
         self.circuit = circuit
@@ -38,6 +39,7 @@ class Lettering:
         self.sources = {s.key: s for s in option.sources}
         self._mates = {(c.circuit, c.purpose, c.length_m): c for c in option.conductors if c.pole == "negative"}
         self._bus = {b.key: b for b in circuit.buses}
+        self.marks: dict[str, Mark] = {}
 
     def number(self, value: float, digits: int = 2, *, fixed: bool = False) -> str:
         """A number with at most `digits` decimals and, unless `fixed`, no idle zeros."""

@@ -16,11 +16,12 @@ from proposal.drawings.boxes import (
     TieBox,
 )
 from proposal.drawings.lettering import Lettering, Lines
+from proposal.drawings.marks import PAD_MM, SHIFT_MM, cloud_mm
 from proposal.drawings.negative import Return
 from proposal.drawings.net import Step
 from proposal.drawings.primitives import Symbol
 from proposal.drawings.symbols import end, series
-from proposal.drawings.text import SMALLEST_MM, fit, width_mm, wrap
+from proposal.drawings.text import SMALLEST_MM, fit, wrap
 from proposal.drawings.topology import Bar, Column, Satellite, Tie
 
 _WIDEST_LABEL_MM = 42.0
@@ -42,6 +43,21 @@ class Measure:
         self.pages: dict[int, int] = {}
         """Page by band, once that is known; until then the longest words are measured."""
 
+    def shift(self, key: str) -> float:
+        """By how much a mark moves the words of an item; 0 without one."""
+        return SHIFT_MM if key in self.lettering.marks else 0.0
+
+    def _label(self, key: str, lines: tuple[Lettered, ...]) -> tuple[float, float]:
+        """Width and height of a label, with its cloud where it is marked."""
+        wide, high = self.style.widest_mm(lines), self.style.block_mm(len(lines))
+        shift = self.shift(key)
+        return (shift + wide + PAD_MM, cloud_mm(high)) if shift else (wide, high)
+
+    def name_mm(self, bar: Bar) -> float:
+        """Height of a bar's name."""
+        high = self.style.block_mm(1)
+        return cloud_mm(high) if self.shift(bar.key) else high
+
     def _lettered(self, lines: tuple[str, ...], *, bold_first: bool) -> tuple[Lettered, ...]:
         size = self.style.size_mm
         bold = [bold_first and i == 0 for i in range(len(lines))]
@@ -61,9 +77,11 @@ class Measure:
         said = self.lettering.converter(step.key) if step.kind == "dc_dc" else self.lettering.device(step.key)
         lines = self._device_lines(said, narrow=narrow)
         offset = symbol.right_mm + LABEL_GAP_MM
-        length = max(11.0, self.style.block_mm(len(lines)) + 3.0)
-        right = offset + self.style.widest_mm(lines)
-        box = StepBox(step, length, length / 2, lines, offset, symbol.left_mm, right, driven)
+        wide, high = self._label(step.key, lines)
+        length = max(11.0, high + 3.0)
+        shift = self.shift(step.key)
+        box = StepBox(step, length, length / 2, lines, offset + shift, symbol.left_mm, offset + wide, driven)
+        box.shift = shift
         box.beside = tuple(self.step(s) for s in step.beside)
         for other in box.beside:
             box.left += other.right + other.left + 4.0
@@ -84,9 +102,10 @@ class Measure:
         if narrow:
             texts = tuple(piece for text in texts for piece in _broken(text))
         lines = self._lettered(texts, bold_first=False)
-        length = self.style.block_mm(len(lines)) + 3.6
-        offset = LABEL_GAP_MM + 0.4
-        return StepBox(step, length, length / 2, lines, offset, 0.6, offset + self.style.widest_mm(lines))
+        wide, high = self._label(step.key, lines)
+        length = high + 3.6
+        offset, shift = LABEL_GAP_MM + 0.4, self.shift(step.key)
+        return StepBox(step, length, length / 2, lines, offset + shift, 0.6, offset + wide, shift=shift)
 
     def _end(self, column: Column) -> EndBox | None:
         kind, key = column.end.kind, column.end.key
@@ -96,9 +115,9 @@ class Measure:
             said = self.lettering.battery(key)
             first = " · ".join(t for t in (said.designation, said.values[0]) if t)
             lines = self._lettered((first, said.values[1], *self._wrapped(said.title, 27.0, 2)), bold_first=True)
-            return self._beside(end("battery"), lines)
+            return self._beside(end("battery"), lines, key)
         if kind == "source":
-            return self._beside(end(self._source_kind[key]), self._said(self.lettering.source(key), 27.0, 2))
+            return self._beside(end(self._source_kind[key]), self._said(self.lettering.source(key), 27.0, 2), key)
         if kind == "controller":
             return self._beside(end("controller"), self._controller(key))
         return self._hanging(kind, key)
@@ -113,7 +132,7 @@ class Measure:
             return self._below(end("open"), ())
         said = self.lettering.starter() if kind == "starter" else self.lettering.load(key)
         narrow = self.style.narrow == "all" or (self.style.narrow == "loads" and kind == "load")
-        return self._below(end(self._symbol(kind, key)), self._said(said, 18.0 if narrow else 25.0, 3))
+        return self._below(end(self._symbol(kind, key)), self._said(said, 18.0 if narrow else 25.0, 3), key)
 
     def _symbol(self, kind: str, key: str) -> str:
         if kind == "starter":
@@ -130,15 +149,17 @@ class Measure:
         designation = self.lettering.designation(key)
         return self._lettered((designation, *words) if designation else words, bold_first=bool(designation))
 
-    def _beside(self, symbol: Symbol, lines: tuple[Lettered, ...]) -> EndBox:
-        depth = max(symbol.length_mm, self.style.block_mm(len(lines)) + 1.0)
-        right = symbol.right_mm + LABEL_GAP_MM + self.style.widest_mm(lines)
-        return EndBox(symbol, lines, False, depth, symbol.left_mm, right)
+    def _beside(self, symbol: Symbol, lines: tuple[Lettered, ...], key: str = "") -> EndBox:
+        wide, high = self._label(key, lines)
+        depth = max(symbol.length_mm, high + 1.0)
+        right = symbol.right_mm + LABEL_GAP_MM + wide
+        return EndBox(symbol, lines, False, depth, symbol.left_mm, right, self.shift(key))
 
-    def _below(self, symbol: Symbol, lines: tuple[Lettered, ...]) -> EndBox:
-        depth = symbol.length_mm + (self.style.block_mm(len(lines)) + 1.6 if lines else 0.0)
-        right = max(symbol.right_mm, self.style.widest_mm(lines) - symbol.left_mm)
-        return EndBox(symbol, lines, True, depth, symbol.left_mm, right)
+    def _below(self, symbol: Symbol, lines: tuple[Lettered, ...], key: str = "") -> EndBox:
+        wide, high = self._label(key, lines)
+        depth = symbol.length_mm + (high + 1.6 if lines else 0.0)
+        right = max(symbol.right_mm, wide - symbol.left_mm)
+        return EndBox(symbol, lines, True, depth, symbol.left_mm, right, self.shift(key))
 
     def column(self, column: Column) -> ColumnBox:
         """A column with all below it; measured once, but what hangs from its child bar is read anew."""
@@ -160,7 +181,7 @@ class Measure:
         box.core_left = max([1.0, *(p.left for p in pieces)])
         box.core_right = max([1.0, *(p.right for p in pieces)])
         if column.bar is not None and steps:
-            steps[-1].tail = self.style.block_mm(1) + 1.8
+            steps[-1].tail = self.name_mm(column.bar) + 1.8
             steps[-1].length += steps[-1].tail
         box.satellites = [self._satellite(s, box) for s in column.satellites]
         if column.end.kind == "battery" and column.end.key in self.returns:
@@ -190,7 +211,7 @@ class Measure:
         grow = max(0.0, max(sum(s.length for s in supply), 4.0) + half - above)
         contactor.length += grow
         contactor.middle += grow
-        label = 2.6 + self.style.block_mm(len(contactor.lines)) + 1.2
+        label = 2.6 + self._label(contactor.step.key, contactor.lines)[1] + 1.2
         need = max(sum(s.length for s in senses), 4.0) + half - below
         contactor.length += max(0.0, need, label - (contactor.length - contactor.middle))
         own = half + LABEL_GAP_MM + self.style.widest_mm(lines)
@@ -216,8 +237,10 @@ class Measure:
             mark = self._lettered(self._wrapped(words, 36.0, 2), bold_first=False)
             trunk = ReturnBox([], mark, self.style.widest_mm(mark))
         down, up = [self.column(c) for c in bar.down], [self.column(c) for c in bar.up]
-        name_width = width_mm(name.text, self.style.size_mm, True)
-        return BarBox(bar, name, name_width, down, up, trunk, ends, self.style.widest_mm(ends))
+        name_width = self._label(bar.key, (name,))[0]
+        box = BarBox(bar, name, name_width, down, up, trunk, ends, self.style.widest_mm(ends))
+        box.shift = self.shift(bar.key)
+        return box
 
     def _elsewhere(self, here: str, there: str, band: int, own: int, **values: str) -> str:
         """Words for a bar that goes on in another band: on this sheet, or on another one."""
@@ -243,21 +266,21 @@ class Measure:
         if top.step.kind == "dc_dc" and left:
             left[-1].tail = series("dc_dc", 10.0, 5.0).right_mm
             left[-1].length += left[-1].tail
-        words = self.style.widest_mm(top.lines)
+        words = self._label(top.step.key, top.lines)[0]
         top.offset = {"conductor": 0.0, "dc_dc": 5.5}.get(top.step.kind, 4.2)
         top_width = words + 4.0 if top.step.kind == "conductor" else TOP_MM + max(6.0, top.offset + words + 2.0)
         above = self.over(top)
         for other in top.beside:
             other.offset = 4.2
             above += 3.0 + self.over(other)
-            labels = max(self.style.widest_mm(other.lines), words)
+            labels = max(self._label(other.step.key, other.lines)[0], words)
             top_width = max(top_width, TOP_MM + other.offset + labels + 2.0)
         return TieBox(tie, (left, right), top, top_width, above, TOP_MM + top.offset + words)
 
     def over(self, box: StepBox) -> float:
         """Room above a step that lies level: its symbol or its label."""
         symbol = 0.6 if box.step.kind == "conductor" else series(box.step.kind, 10.0, 5.0).left_mm
-        return max(symbol, self.style.block_mm(len(box.lines)) + 1.6)
+        return max(symbol, self._label(box.step.key, box.lines)[1] + 1.6)
 
 
 def _broken(text: str) -> tuple[str, ...]:

@@ -17,6 +17,7 @@ from proposal.drawings.boxes import (
     TieBox,
 )
 from proposal.drawings.lettering import Lettering
+from proposal.drawings.marks import cloud_mm
 from proposal.drawings.primitives import Ink, Item, Point, Text, Wire
 from proposal.drawings.symbols import battery, end, series
 from proposal.drawings.text import ASCENT, DESCENT
@@ -46,6 +47,11 @@ class Canvas:
     def centred(self, lines: tuple[Lettered, ...], x: float, y: float) -> tuple[Text, ...]:
         """A block of lines centred on `y`."""
         return self.lines(lines, x, y - self.style.block_mm(len(lines)) / 2)
+
+    def clear(self, shift: float, lines: int) -> float:
+        """How far a label stands within its cloud; 0 where it has none."""
+        high = self.style.block_mm(lines)
+        return (cloud_mm(high) - high) / 2 if shift else 0.0
 
     def wire_width(self, key: str) -> float:
         """Heavy conductors are drawn heavier."""
@@ -99,7 +105,7 @@ class Canvas:
             self.vertical(other, axis, y, far, ink)
             axis -= other.left + 2.0
         if box.driven:
-            texts = self.lines(box.lines, x + box.offset, centre + 2.6)
+            texts = self.lines(box.lines, x + box.offset, centre + 2.6 + self.clear(box.shift, len(box.lines)))
         self.items.append(Item(step.kind, key, designation, title, symbol, (x, low), 90.0, texts=texts, pins=pins))
 
     def device_end(self, box: ColumnBox, ending: EndBox, x: float, y: float, sign: float) -> None:
@@ -113,9 +119,11 @@ class Canvas:
             negative = self.lettering.circuit.battery[key].negative
             pins = (*pins, (negative, x, y + sign * ending.depth))
         if ending.below:
-            texts = self.lines(ending.lines, x - ending.left, y + sign * (symbol.length_mm + 1.4))
+            top = y + sign * (symbol.length_mm + 1.4) + self.clear(ending.shift, len(ending.lines))
+            texts = self.lines(ending.lines, x - ending.left + ending.shift, top)
         else:
-            texts = self.centred(ending.lines, x + ending.symbol.right_mm + 1.4, y + sign * ending.depth / 2)
+            beside = x + ending.symbol.right_mm + 1.4 + ending.shift
+            texts = self.centred(ending.lines, beside, y + sign * ending.depth / 2)
         title = " · ".join(line.text for line in ending.lines)
         data = (("symbol", symbol.name),)
         shown = "" if kind in ("to", "from", "open") else key
@@ -160,7 +168,8 @@ class Canvas:
         size = self.style.size_mm
         texts: tuple[Text, ...] = ()
         if box.name.text:
-            texts = (Text(name_x, y - BAR_WIDTH_MM / 2 - 1.0 - DESCENT * size, box.name.text, size, True),)
+            base = y - BAR_WIDTH_MM / 2 - 1.0 - DESCENT * size - self.clear(box.shift, 1)
+            texts = (Text(name_x + box.shift, base, box.name.text, size, True),)
         wire = Wire(((box.x0, y), (box.x1, y)), BAR_WIDTH_MM, "positive")
         pins = ((bar.node, box.x0, y), (bar.node, box.x1, y))
         designation = self.lettering.designation(bar.key)
@@ -199,7 +208,8 @@ class Canvas:
         below = box.top
         for other in box.top.beside:
             left = series(below.step.kind, 10.0, 5.0).left_mm
-            higher = y - max(left, self.style.block_mm(len(below.lines)) + 1.6) - 3.0
+            label = self.style.block_mm(len(below.lines)) + 2 * self.clear(below.shift, len(below.lines))
+            higher = y - max(left, label + 1.6) - 3.0
             self.joint(box.top.step.near, (xa, y), (xa, higher))
             self.joint(box.top.step.far, (xb, y), (xb, higher))
             other.offset = 4.2
@@ -217,18 +227,18 @@ class Canvas:
         step, key = box.step, box.step.key
         designation = self.lettering.designation(key)
         title = " · ".join(line.text for line in box.lines)
-        top = y - 1.4 - self.style.block_mm(len(box.lines))
+        top = y - 1.4 - self.style.block_mm(len(box.lines)) - self.clear(box.shift, len(box.lines))
         if step.kind == "conductor":
             points = tuple(dict.fromkeys((ends[0], (xa, y), (xb, y), ends[1])))
             wires = (Wire(points, self.wire_width(key), "positive"),)
-            texts = self.lines(box.lines, xa + 2.0, top)
+            texts = self.lines(box.lines, xa + 2.0 + box.shift, top)
             pins = ((step.near, *ends[0]), (step.far, *ends[1]))
             self.items.append(Item("conductor", key, designation, title, wires=wires, texts=texts, pins=pins))
             return
         pins = ((step.near, xa, y), (step.far, xb, y))
         middle = TOP_MM
         symbol = series(step.kind, round(xb - xa, 4), round(middle, 4))
-        texts = self.lines(box.lines, xa + middle + box.offset, top)
+        texts = self.lines(box.lines, xa + middle + box.offset + box.shift, top)
         self.items.append(Item(step.kind, key, designation, title, symbol, (xa, y), 0.0, texts=texts, pins=pins))
 
 

@@ -8,7 +8,7 @@ from proposal.frozen import frozen
 Point = tuple[float, float]
 Ink = Literal[
     "symbol", "positive", "negative", "frame", "faint", "accent", "text", "grid", "curve", "band", "harm", "leaf",
-    "plum", "pale", "paper", "deep", "amber",
+    "plum", "pale", "paper", "deep", "amber", "halo",
 ]  # fmt: skip
 
 

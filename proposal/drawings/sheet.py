@@ -1,9 +1,10 @@
 """A sheet: its size, frame, title block after the fields of ISO 7200, legend, and the words that come from outside."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import field
+from dataclasses import field, replace
 
 from proposal.drawings.day_labels import DAY_LABELS
+from proposal.drawings.marks import MARKS, TRIANGLE_WIDE_MM, Mark, triangle
 from proposal.drawings.primitives import Item, Text, Wire
 from proposal.drawings.symbols import sample
 from proposal.drawings.text import LINE, SMALLEST_MM, clean, fit, wrap
@@ -90,6 +91,12 @@ LABEL_KEYS: dict[str, str] = {
     "legend_wind": "wind generator with its rectifier",
     "legend_negative": "the common negative",
     "legend_reference": "a lead that goes on elsewhere in the drawing",
+    "mark_new": "letter of what is new, in a triangle",
+    "mark_changed": "letter of what is otherwise",
+    "mark_removed": "letter of what was removed",
+    "legend_mark_new": "what is new",
+    "legend_mark_changed": "what is otherwise",
+    "legend_mark_removed": "what was removed",
     "picture_sun": "plain picture: solar panels",
     "picture_engine": "plain picture: the engine's alternator",
     "picture_shore": "plain picture: shore power",
@@ -159,6 +166,8 @@ class SheetInfo:
     language: str = "en"
     designations: Mapping[str, str] = field(default_factory=dict)
     """Designation by key for items that have no row in the results: battery strings, starter, controllers, chargers."""
+    marks: Mapping[str, Mark] = field(default_factory=dict)
+    """What is new, otherwise or removed on a single-line sheet, by key; a key that it does not have says nothing."""
 
     def word(self, key: str, **values: str) -> str:
         """The label `key` with its places filled in. Raises KeyError for a key that the caller did not supply."""
@@ -216,10 +225,12 @@ LEGEND = (
 _AS = {"driven_contactor": "contactor", "starter": "motor"}
 
 
-def legend(info: SheetInfo, kinds: Iterable[str]) -> list[Item]:
-    """The symbols that a sheet uses, each with its meaning, and the note, in the strip at the foot."""
+def legend(info: SheetInfo, kinds: Iterable[str], marks: Iterable[Mark] = ()) -> list[Item]:
+    """The symbols and marks that a sheet uses, each with its meaning, and the note, in the strip at the foot."""
     used = {_AS.get(kind, kind) for kind in kinds}
     shown = [kind for kind in LEGEND if kind in used]
+    there = set(marks)
+    signs: list[Mark | str] = [*shown, *(mark for mark in MARKS if mark in there)]
     left, top = MARGIN_MM, PAGE_HEIGHT_MM - MARGIN_MM - BAND_MM
     room = PAGE_WIDTH_MM - 2 * MARGIN_MM - TITLE_WIDTH_MM
     items: list[Item] = []
@@ -227,15 +238,20 @@ def legend(info: SheetInfo, kinds: Iterable[str]) -> list[Item]:
     note_y = top + BAND_MM - 2.0 - (len(lines) - 1) * SMALLEST_MM * LINE
     notes = tuple(Text(left + 3.0, note_y + i * SMALLEST_MM * LINE, line, SMALLEST_MM) for i, line in enumerate(lines))
     items.append(Item("note", texts=notes))
-    rows = 1 if len(shown) <= 6 else 2 if len(shown) <= 12 else 3
-    columns = -(-len(shown) // rows) if shown else 1
+    rows = 1 if len(signs) <= 6 else 2 if len(signs) <= 12 else 3
+    columns = -(-len(signs) // rows) if signs else 1
     cell, pitch = (room - 4.0) / max(columns, 4), (note_y - SMALLEST_MM - 1.5 - top) / rows
-    for i, kind in enumerate(shown):
+    for i, kind in enumerate(signs):
         x = left + 3.0 + (i % columns) * cell
         y = top + (i // columns + 0.5) * pitch
-        symbol = sample(kind)
-        words = wrap(info.word(f"legend_{kind}"), cell - 14.0, SMALLEST_MM, 2)
+        word = f"legend_mark_{kind}" if i >= len(shown) else f"legend_{kind}"
+        words = wrap(info.word(word), cell - 14.0, SMALLEST_MM, 2)
         first = y + SMALLEST_MM * (0.36 - LINE * (len(words) - 1) / 2)
         texts = tuple(Text(x + 12.5, first + j * SMALLEST_MM * LINE, word, SMALLEST_MM) for j, word in enumerate(words))
-        items.append(Item("legend", symbol=symbol, at=(x, y), texts=texts))
+        if i >= len(shown):
+            mark: Mark = MARKS[MARKS.index(kind)]
+            sign = triangle(mark, info.word(f"mark_{mark}"), (x + (9.0 - TRIANGLE_WIDE_MM) / 2, y))
+            items.append(replace(sign, kind="legend", texts=(*sign.texts, *texts)))
+            continue
+        items.append(Item("legend", symbol=sample(kind), at=(x, y), texts=texts))
     return items

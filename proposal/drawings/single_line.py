@@ -6,8 +6,9 @@ from proposal.drawings import emit
 from proposal.drawings.arrange import HEIGHT_MM, WIDTH_MM, compose, place
 from proposal.drawings.boxes import Style
 from proposal.drawings.lettering import Lettering
+from proposal.drawings.marks import marked, marks_on
 from proposal.drawings.measure import Measure
-from proposal.drawings.negative import returns
+from proposal.drawings.negative import Return, returns
 from proposal.drawings.pages import Band, paginate
 from proposal.drawings.primitives import Item
 from proposal.drawings.sheet import PAGE_HEIGHT_MM, PAGE_WIDTH_MM, SheetInfo, frame, legend
@@ -40,6 +41,7 @@ def single_line(circuit: "Circuit", option: "OptionResult", sheet: SheetInfo) ->
     lettering = Lettering(circuit, option, sheet)
     planned = plan(circuit)
     backs = returns(circuit, planned)
+    lettering.marks = marks_on(circuit, sheet.marks, _drawn(circuit, backs)) if sheet.marks else {}
     measures = [Measure(lettering, backs, style) for style in STYLES]
 
     def size(style: int, band: Band) -> tuple[float, float]:
@@ -55,7 +57,9 @@ def single_line(circuit: "Circuit", option: "OptionResult", sheet: SheetInfo) ->
         measure.pages = on_page
         items = place([compose(measure, band.roots, band.ties, loose=True) for band in page.bands], lettering)
         kinds = [dict(i.data).get("symbol", i.kind) for i in items]
-        drawn = [frame(sheet, number, len(pages)), *legend(sheet, kinds), *in_order(items)]
+        marks = {item.key: lettering.marks[item.key] for item in items if item.key in lettering.marks}
+        shown = marked(in_order(items), marks, {mark: sheet.word(f"mark_{mark}") for mark in set(marks.values())})
+        drawn = [frame(sheet, number, len(pages)), *legend(sheet, kinds, marks.values()), *shown]
         suffix = "" if number == 1 else f"-{number}"
         files[f"{emit.safe_id(sheet.prefix)}-single-line{suffix}.svg"] = emit.svg(
             drawn,
@@ -67,6 +71,12 @@ def single_line(circuit: "Circuit", option: "OptionResult", sheet: SheetInfo) ->
             language=sheet.language,
         )
     return files
+
+
+def _drawn(circuit: "Circuit", backs: dict[str, Return]) -> list[str]:
+    """Conductors that the drawing has: all positive ones, and what stands in the negative below batteries."""
+    positive = [c.key for c in circuit.conductors if c.pole == "positive"]
+    return positive + [step.key for back in backs.values() for step in back.steps]
 
 
 def in_order(items: list[Item]) -> list[Item]:

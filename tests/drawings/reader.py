@@ -264,7 +264,9 @@ def _lines(sheet: Sheet) -> Iterator[str]:
                 yield f"3 a line of {g.kind} {g.key} runs through “{words[j - len(strokes)].text}”"
             continue
         h, t = strokes[j]
-        if g is h or ({g.kind, h.kind} == {"controller", "contactor"} and (s.dashed or t.dashed)):
+        if g is h or "halo" in (g.kind, h.kind):
+            continue  # a pale ground, below everything
+        if {g.kind, h.kind} == {"controller", "contactor"} and (s.dashed or t.dashed):
             continue
         at = _meet(s, t)
         if at is not None and not _joined(g, h, at):

@@ -187,7 +187,7 @@ def test_every_word_is_used_somewhere() -> None:
     raise AssertionError(sorted(wanted - labels.asked))
 
 
-OF_CHARTS = ("chart_", "key_", "kiloampere", "second", "millisecond", "ladder_", "setting_")
+OF_CHARTS = ("chart_", "key_", "mark_", "legend_mark_", "kiloampere", "second", "millisecond", "ladder_", "setting_")
 """Words of drawings that have tests of their own."""
 RARE = {
     "bus_panel",
