@@ -12,7 +12,6 @@ from proposal.book.blocks import Book
 from proposal.frozen import frozen
 from proposal.publish.labels import labels
 from proposal.publish.pdf import day_of, library, memory_fetcher, type_set
-from proposal.publish.proof import NO_IMAGES
 
 _NAME: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,120}")
 # By the end of the name and never by the machine's own list, so that the bytes are the same everywhere.
@@ -56,24 +55,6 @@ class Attached:
     name: str
     data: bytes
     what: Literal["spec", "entry", "results", "designations", "photo"]
-
-
-def attached_files(
-    *,
-    spec: bytes,
-    entries: Mapping[str, bytes],
-    results: bytes,
-    designations: bytes,
-    images: Mapping[str, bytes] = NO_IMAGES,
-) -> tuple[Attached, ...]:
-    """Return what a record's PDF carries: spec, entries by file name, results, designations, photos as prepared."""
-    return (
-        Attached("spec.yaml", spec, "spec"),
-        *(Attached(name, data, "entry") for name, data in entries.items()),
-        Attached("results.json", results, "results"),
-        Attached("designations.txt", designations, "designations"),
-        *(Attached(name, data, "photo") for name, data in images.items()),
-    )
 
 
 def render_archive_pdf(

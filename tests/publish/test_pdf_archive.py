@@ -22,19 +22,20 @@ import pytest
 
 from proposal.book import blocks as b
 from proposal.publish.pdf import render_pdf
-from proposal.publish.pdf_archive import Attached, attached_files, render_archive_pdf
+from proposal.publish.pdf_archive import Attached, render_archive_pdf
 
 FLAVOURS = ("pdfa-3a", "pdfua-1")
 RDF = "{http://www.w3.org/1999/02/22-rdf-syntax-ns#}"
 
 
 def _attached(sample: ModuleType) -> tuple[Attached, ...]:
-    return attached_files(
-        spec="vessel:\n  name: Wagtail ± ½\n".encode(),
-        entries={"02-a-visit.yaml": b"kind: visit\n", "01-hand-over.yaml": b"kind: hand_over\n"},
-        results=b'{"a": 1}\n',
-        designations=b"F1 loads.fridge\n",
-        images=sample.IMAGES,
+    return (
+        Attached("spec.yaml", "vessel:\n  name: Wagtail ± ½\n".encode(), "spec"),
+        Attached("results.json", b'{"a": 1}\n', "results"),
+        Attached("02-a-visit.yaml", b"kind: visit\n", "entry"),
+        Attached("01-hand-over.yaml", b"kind: hand_over\n", "entry"),
+        Attached("designations.txt", b"F1 loads.fridge\n", "designations"),
+        *(Attached(name, data, "photo") for name, data in sample.IMAGES.items()),
     )
 
 
