@@ -172,9 +172,7 @@ def _table(
             title = book.text(words.DANGER_GROUP, title=title) if row.item.danger else title
         rows.append(Row(made.cells, made.anchor, made.tone, title))
         last = row.item.test
-    # a wide column makes cards of the rows on a phone
-    kinds = [(column, "wide" if column == words.COLUMN_PASSES else "left") for column in columns]
-    return table(caption, book.columns(*kinds), rows)
+    return table(caption, book.columns(*columns), rows)
 
 
 def _measured(book: Book, faced: Faced, row: Located[TestRow]) -> Row:
