@@ -1,6 +1,6 @@
 """What is fitted: every item that the record names, what is not as proposed, what was turned down; parts to reorder."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import replace
 
 from proposal.book.blocks import Block, Heading, Link, Page, Paragraph, Row, Words
@@ -44,13 +44,11 @@ def _fitted(book: Book, faced: Faced) -> list[Block]:
     for test in each(record.item.tests, f"{record.path}.tests"):
         if test.item.test == "torque":
             torques.setdefault(test.item.item, []).append(test)
-    known = dict(_items(book, faced))
+    known = dict(_items(book, faced, said))
     blocks: list[Block] = []
     for kind, heading in words.KINDS.items():
         keys = [key for key, item in known.items() if item.kind == kind]
         keys += [key for key, row in said.items() if key not in known and row.item.kind == kind]
-        if kind == "battery":  # each battery after its bank
-            keys.sort(key=lambda key: [*known].index(bank) if (bank := _bank(key)) in known else len(known))
         if not keys:
             continue
         made = [_row(book, faced, key, known.get(key), said.get(key), torques.get(key, [])) for key in keys]
@@ -79,14 +77,17 @@ class _Item:
     part: Words
 
 
-def _items(book: Book, faced: Faced) -> Iterator[tuple[str, _Item]]:
-    """Every bank, source, device, conductor and load."""
+def _items(book: Book, faced: Faced, said: Collection[str]) -> Iterator[tuple[str, _Item]]:
+    """Every battery that the record names, else its bank; every source, device, conductor and load."""
     option, nothing = faced.option, plain()
     for bank in each(option.banks, f"{faced.path}.banks"):
         what = book.writer.words(words.BANK_AT, title=bank.item.title, place=bank.item.place)
-        # of several batteries each has a number of its own
-        designation = bank.item.designation if bank.item.parallel_count == 1 else ""
-        yield bank.item.key, _Item("battery", designation, what, batteries(book, bank))
+        own = [key for key in said if key.startswith(f"{bank.item.key}.s") and _bank(key) == bank.item.key]
+        if len(own) < bank.item.parallel_count or bank.item.key in said:
+            # of several batteries each has a number of its own
+            designation = bank.item.designation if bank.item.parallel_count == 1 else ""
+            yield bank.item.key, _Item("battery", designation, what, batteries(book, bank))
+        yield from ((key, _Item("battery", "", what, nothing)) for key in own)
     for source in option.sources:
         yield source.key, _Item("source", source.designation, plain(source.title), nothing)
     for device in option.devices:

@@ -38,7 +38,9 @@ def photos(book: Book, faced: Faced, published: Mapping[str, PublishedPhoto]) ->
     if not found:
         blocks.append(Paragraph(book.writer.words(words.PHOTOS_NONE)))
     if any(row.item.invented for row in found):
-        blocks.append(Callout(book.text(words.PHOTO_INVENTED), (book.writer.words(words.PHOTOS_INVENTED),), "caution"))
+        every = all(row.item.invented for row in found)
+        told = book.writer.words(words.PHOTOS_INVENTED if every else words.PHOTOS_INVENTED_SOME)
+        blocks.append(Callout(book.text(words.PHOTO_INVENTED), (told,), "caution"))
     by_place: dict[str, list[tuple[int, Located[PhotoRow]]]] = {}
     for number, row in enumerate(found, 1):
         by_place.setdefault(row.item.place, []).append((number, row))

@@ -13,7 +13,8 @@ from proposal.results.record_model import FindingName
 
 SUM_GROUP = 8
 """Digits of a sum that stand together, so that eyes can compare it and a narrow page can break it."""
-_CODE = re.compile(r"[a-z0-9]+(?:[_.][a-z0-9]+)+")
+_CODE = re.compile(r"(?:^|(?<=[:,;] ))[a-z0-9]+(?:_[a-z0-9]+)+(?=$|[:,;])")
+"""A code that is all of a text, or a name or value in a section of a file told in one line."""
 
 
 def item_words(book: Book, faced: Faced, key: str, designation: str = "", title: str = "") -> Words:
@@ -35,7 +36,7 @@ def item_text(book: Book, faced: Faced, key: str) -> str:
 def path_text(book: Book, faced: Faced, path: str) -> str:
     """A path of the spec or an item's key: the item that it leads to, else its section, then the rest in words."""
     rest: list[str] = []
-    key = path
+    key = path = path.removeprefix(f"options.{faced.option.id}.")
     while key and key not in faced.items:
         key, _, last = key.rpartition(".")
         rest.insert(0, last)
@@ -43,13 +44,14 @@ def path_text(book: Book, faced: Faced, path: str) -> str:
         shown = [faced.items.phrase(key)]
     else:
         first = rest.pop(0)
-        shown = [book.text(record.PATHS[first]) if first in record.PATHS else first.replace("_", " ")]
+        title = record.PATHS.get(first) or names.DEVICE_KINDS.get(first)
+        shown = [book.text(title) if title else first.replace("_", " ")]
     return ": ".join([*shown, *(part.replace("_", " ") for part in rest)])
 
 
 def file_text(text: str) -> str:
-    """A text of a file as it is read: a lone code such as class_t_150 without its underscores."""
-    return text.replace("_", " ") if _CODE.fullmatch(text) else text
+    """A text of a file as it is read: a code such as class_t_150 without its underscores."""
+    return _CODE.sub(lambda found: found[0].replace("_", " "), text)
 
 
 def dated(book: Book, at: Located[Any], day: str, name: str = "entry") -> Words:
