@@ -5,8 +5,10 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import io
+import re
 import warnings
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import Any, Final
 
 from PIL import Image, ImageCms, ImageFile
@@ -41,6 +43,13 @@ _UPRIGHT: Final = {
     7: Image.Transpose.TRANSVERSE,
     8: Image.Transpose.ROTATE_90,
 }
+# ISO 10918-1: tables, and the frame of a plain picture; JFIF without a small picture in it is 14 bytes
+_PICTURE_SEGMENTS: Final = frozenset({0xDB, 0xC0, 0xC4})
+_SCAN: Final = 0xDA
+_JFIF: Final = (0xE0, 14)
+_END: Final = b"\xff\xd9"
+# within a picture's own data: no marker but the stuffed zero and restarts
+_MARKER: Final = re.compile(rb"\xff[^\x00\xd0-\xd7]", re.DOTALL)
 _GPS: Final = 0x8825
 # version, latitude, longitude, height, time, heading and date; areas by name and makers' own tags stay behind
 _PLACE_TAGS: Final = frozenset({0, 1, 2, 3, 4, 5, 6, 7, 16, 17, 29})
@@ -153,6 +162,8 @@ def _prepare(data: bytes, keep_location: bool) -> Prepared:
             opened.draft(opened.mode, (LARGEST_SIDE_PX, LARGEST_SIDE_PX))
         opened.load()  # before the metadata, of which some stand behind the picture
         turned, place = _told(opened, keep_location)
+        if turned not in _UPRIGHT and _is_prepared(opened, data, place):
+            return _named(data, opened, place)
         profile = opened.info.get("icc_profile") or b""
         picture = _in_srgb(_on_white(_smaller(_plain(opened))), profile)
     if turned in _UPRIGHT:
@@ -160,9 +171,44 @@ def _prepare(data: bytes, keep_location: bool) -> Prepared:
     picture.info.clear()
     written = io.BytesIO()
     picture.save(written, **_JPEG, exif=place)
-    final = written.getvalue()
-    name = f"photo-{hashlib.sha256(final).hexdigest()[:16]}.jpg"
-    return Prepared(name, final, picture.width, picture.height, bool(place))
+    return _named(written.getvalue(), picture, place)
+
+
+def _named(data: bytes, picture: Image.Image, place: bytes) -> Prepared:
+    name = f"photo-{hashlib.sha256(data).hexdigest()[:16]}.jpg"
+    return Prepared(name, data, picture.width, picture.height, bool(place))
+
+
+def _is_prepared(picture: Image.Image, data: bytes, place: bytes) -> bool:
+    """Whether a file is one that was made here: it stays as it is, so that its name stays and nothing is lost again."""
+    if picture.format != "JPEG" or picture.mode != "RGB" or max(picture.size) > LARGEST_SIDE_PX:
+        return False
+    segments, scan = _segments(data)
+    extra = [segment for marker, segment in segments if marker not in _PICTURE_SEGMENTS]
+    if extra != ([place] if place else []):
+        return False
+    ends = _MARKER.search(data, scan + 2)
+    whole = ends is not None and ends.group() == _END and ends.end() == len(data)
+    return whole and getattr(picture, "quantization", None) == _own_tables()
+
+
+def _segments(data: bytes) -> tuple[list[tuple[int, bytes]], int]:
+    """Marker and content of what stands before the picture itself in a JPEG, and where that begins (ISO 10918-1, B)."""
+    found, at = [], 2
+    while data[at : at + 1] == b"\xff" and data[at + 1] != _SCAN:
+        end = at + 2 + int.from_bytes(data[at + 2 : at + 4], "big")
+        found.append((data[at + 1], data[at + 4 : end]))
+        at = end
+    return [(marker, segment) for marker, segment in found if (marker, len(segment)) != _JFIF], at
+
+
+@lru_cache(maxsize=1)
+def _own_tables() -> dict[int, list[int]]:
+    written = io.BytesIO()
+    Image.new("RGB", (16, 16)).save(written, **_JPEG)
+    with Image.open(written, formats=("JPEG",)) as opened:
+        tables: dict[int, list[int]] = getattr(opened, "quantization")  # noqa: B009 - of a JPEG alone
+    return tables
 
 
 def _told(picture: Image.Image, keep_location: bool) -> tuple[int, bytes]:

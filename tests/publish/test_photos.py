@@ -78,6 +78,28 @@ def test_a_photo_becomes_a_plain_jpeg_named_by_its_content() -> None:
     assert prepare(data, keep_location=False) == made
 
 
+@pytest.mark.parametrize("place", [False, True])
+def test_what_was_prepared_stays_as_it_is(place: bool) -> None:
+    made = prepare(_saved(_picture(3000, 2000), exif=_exif(6, place=place)), keep_location=True)
+    assert made.located is place
+    assert prepare(made.data, keep_location=True) == made
+    bare = prepare(made.data, keep_location=False)
+    assert not bare.located
+    assert (bare.data == made.data) is not place
+
+
+@pytest.mark.parametrize("spoil", [b"PK\x03\x04", b"<html>", b"\xff\xd9", b"\0"])
+def test_what_was_prepared_and_got_a_tail_loses_it(spoil: bytes) -> None:
+    made = prepare(_saved(_picture()), keep_location=False)
+    again = prepare(made.data + spoil, keep_location=False)
+    assert again.data[-20:] != (made.data + spoil)[-20:]
+    assert again.data.endswith(b"\xff\xd9")
+    between = made.data[:-2] + b"\xff\xfe\x00\x08secret" + made.data[-2:]
+    assert b"secret" not in prepare(between, keep_location=False).data
+    comment = made.data[:2] + b"\xff\xfe\x00\x08secret" + made.data[2:]
+    assert b"secret" not in prepare(comment, keep_location=False).data
+
+
 def test_nothing_that_the_file_told_is_left() -> None:
     data = _saved(_picture(), exif=_exif(1, place=True), comment=b"a secret comment")
     assert len(Image.open(io.BytesIO(data)).getexif().get_ifd(GPS)) == len(PLACE)  # it was there
