@@ -15,6 +15,7 @@ from proposal.errors import MachineError
 from proposal.files import (
     MARKER,
     append_line,
+    fill_scratch,
     mark_used,
     may_write,
     private_folder,
@@ -410,3 +411,21 @@ def test_a_private_folder_is_this_users_alone_and_gone_at_the_end() -> None:
     assert mode == "0o700"
     assert not Path(made).exists()
     assert private_folder() != private_folder()
+
+
+def test_a_scratch_folder_holds_exactly_what_it_is_given(tmp_path: Path) -> None:
+    fill_scratch(tmp_path, {"a/b/one": b"1", "two": b"2", "same": b"3"})
+    kept = (tmp_path / "same").stat().st_mtime_ns
+    os.utime(tmp_path / "same", ns=(kept, kept - 10**9))
+    fill_scratch(tmp_path, {"c/three": b"3", "same": b"3", "two": b"other"})
+    found = {p.relative_to(tmp_path).as_posix(): p.read_bytes() for p in tmp_path.rglob("*") if p.is_file()}
+    assert found == {"c/three": b"3", "same": b"3", "two": b"other"}
+    assert (tmp_path / "same").stat().st_mtime_ns == kept - 10**9
+    assert not (tmp_path / "a").exists()
+
+
+@pytest.mark.parametrize("name", ["../x", "a/../../x", "/x", "a//x", "", ".", "a\0x"])
+def test_a_scratch_folder_is_not_left(tmp_path: Path, name: str) -> None:
+    with pytest.raises(ValueError, match="is not a path inside the folder"):
+        fill_scratch(tmp_path / "here", {"good": b"", name: b"evil"})
+    assert list(tmp_path.iterdir()) == []

@@ -177,3 +177,24 @@ def test_the_stamp_follows_sources_tables_versions_and_settings_alone(tmp_path: 
     before = stamp_of(package, ["numba 1"], seed=1)
     (package / "parts/tables/lead.csv").rename(package / "parts/tables/other.csv")
     assert stamp_of(package, ["numba 1"], seed=1) != before
+
+
+def test_whoever_puts_many_entries_tidies_once(tmp_path: Path) -> None:
+    shelf = FolderShelf(tmp_path, most_entries=2, tidies=False)
+    keys = [str(n) * 64 for n in range(5)]
+    for number, key in enumerate(keys):
+        shelf.put(key, b"data")
+        os.utime(tmp_path / f"{key}.days", (number, number))
+    assert len(list(tmp_path.glob("*.days"))) == 5
+    shelf.tidy()
+    assert [shelf.get(key) for key in keys] == [None, None, None, b"data", b"data"]
+
+
+def test_what_counts_for_a_stamp_can_be_named(tmp_path: Path) -> None:
+    for name in ("in.py", "out.py"):
+        (tmp_path / name).write_text("1", encoding="utf-8")
+    before = stamp_of(tmp_path, [], depended_on=("in.py",))
+    (tmp_path / "out.py").write_text("2", encoding="utf-8")
+    assert stamp_of(tmp_path, [], depended_on=("in.py",)) == before
+    (tmp_path / "in.py").write_text("2", encoding="utf-8")
+    assert stamp_of(tmp_path, [], depended_on=("in.py",)) != before
