@@ -118,9 +118,9 @@ def entries(sealed: bool) -> tuple[m.EntryRow, ...]:
     return (
         m.EntryRow(1, "01-hand-over.yaml", sum_of("one"), 1, "hand_over", "Handed over after sea trial", "2027-02-12",
                    "Oda Brennig", "Licence of the invented coast", ("Windlass fuse by its maker's word.",),
-                   ("routes.windlass.length", "loads.windlass.fuse"), (thresholds,), (melts,), 0),
+                   ("routes.windlass.length", "loads.windlass.fuse"), (thresholds,), (melts,), 0, 6),
         m.EntryRow(2, "02-relay.yaml", sum_of("two"), 1, "change", "Relay replaced under warranty", "2027-02-13",
-                   "Oda Brennig", "", (), ("links.vsr.relay", "loads.fridge.current"), (), (), 1),
+                   "Oda Brennig", "", (), ("links.vsr.relay", "loads.fridge.current"), (), (), 1, 1),
         m.EntryRow(3, "03-visit.yaml", sum_of("three"), 2 if sealed else None, "visit", "Yearly look", "2027-06-03",
                    "J. Tarrant", "", ("Vents cleaned.", "Start battery good."), (), (), (thresholds,), 0),
     )  # fmt: skip

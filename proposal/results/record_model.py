@@ -34,6 +34,7 @@ class EntryRow:
 
     `sha256` of its file; `seal`: number of the seal that closed it, null: it is still open. `new` and `gone`: findings
     that this entry brought and those that it did away with; of the first entry against the option as proposed.
+    `readings_count`: all that it holds, also those that a later one took the place of.
     """
 
     number: int
@@ -50,6 +51,7 @@ class EntryRow:
     new: tuple[FindingName, ...]
     gone: tuple[FindingName, ...]
     dangers_count: int
+    readings_count: int = 0
 
 
 @frozen

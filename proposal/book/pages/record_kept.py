@@ -191,7 +191,7 @@ def _entry(book: Book, faced: Faced, at: Located[EntryRow], seals: Mapping[int, 
         (words.ENTRY_CHANGED, changed if changed.parts else plain(book.text(words.ENTRY_NOTHING))),
         (words.ENTRY_NEW, _findings(book, faced, row.new)),
         (words.ENTRY_GONE, _findings(book, faced, row.gone)),
-        (words.ENTRY_WITH, _with(book, row.number)),
+        (words.ENTRY_WITH, _with(book, at)),
         (words.ENTRY_DANGERS, writer.count_of(at, "dangers_count")),
         (words.ENTRY_SEAL, _closed_by(book, at, seals)),
         (words.ENTRY_FILE, plain(row.file)),
@@ -204,16 +204,18 @@ def _entry(book: Book, faced: Faced, at: Located[EntryRow], seals: Mapping[int, 
     return [*blocks, Facts(tuple(Fact(book.text(name), said) for name, said in pairs))]
 
 
-def _with(book: Book, number: int) -> Words:
+def _with(book: Book, at: Located[EntryRow]) -> Words:
     """How many readings, photos and defects an entry brought, each that there is."""
-    record = book.record.item
+    record, number = book.record.item, at.item.number
     groups = (
-        (words.ENTRY_READINGS, "tests", "entry", [test.entry for test in record.tests]),
         (words.ENTRY_PHOTOS, "photos", "entry", [photo.entry for photo in record.photos]),
         (words.ENTRY_DEFECTS, "defects", "found_entry", [defect.found_entry for defect in record.defects]),
         (words.ENTRY_MENDED, "defects", "mended_entry", [defect.mended_entry for defect in record.defects]),
     )
     runs = []
+    if count := at.item.readings_count:
+        cell = book.writer.cells.count(count, f"{at.path}.readings_count")
+        runs.append(book.writer.several(words.ENTRY_READINGS, count, count=cell))
     for message, rows, field, found in groups:
         if count := found.count(number):
             cell = book.writer.cells.count(count, f"{book.record.path}.{rows}[{field}={number}].length")

@@ -39,6 +39,7 @@ def entry_rows(record: Record, options: Sequence[OptionResult], seals: Sequence[
                     for f in options[number].findings
                     if f.severity == "danger" and f.outcome == "fires" and f.accepted_by is None
                 ),
+                readings_count=len(made.measured),
             )
         )
     return tuple(rows)

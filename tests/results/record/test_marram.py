@@ -77,6 +77,9 @@ def test_each_entry_was_checked_again() -> None:
     assert [(f.id, f.item) for f in second.new] == [("standing_drain_high", "banks.lead")]
     assert [(f.id, f.item) for f in third.gone] == [("standing_drain_high", "banks.lead")]
     assert [e.dangers_count for e in record().entries] == [0, 0, 0]
+    assert [e.readings_count for e in record().entries] == [
+        len(entry.value.measured) for entry in load_record(MARRAM).entries
+    ]
 
 
 def test_deviations_are_a_route_a_rating_and_parts() -> None:
