@@ -20,6 +20,7 @@ from proposal.results.computed import computed
 from proposal.results.model import Results
 from proposal.sources import SOURCES
 from tests import sample_record as sample
+from tests.sample_behaviour import sample_behaviour
 
 DRAWINGS = ("b-picture.svg", "b-single-line.svg")
 IMAGES = tuple(photo.file for photo in sample.PUBLISHED.values())
@@ -281,6 +282,19 @@ def test_a_record_speaks_of_no_price_and_nothing_to_sign(book: b.Book, reader: M
     assert [(where, text) for where, text in told if not any(words in text for words in allowed)] == []
     assert not any(isinstance(block, b.Signature) for p in book.pages for block in p.blocks)
     assert not any(cell.ref.startswith("options[0].price.") for _, cell in reader.cells(book))
+
+
+def test_the_days_of_a_record_speak_of_one_vessel_as_fitted(reader: ModuleType) -> None:
+    whole = sample.results()
+    option = dataclasses.replace(whole.options[0], behaviour=sample_behaviour(whole.options[0]))
+    book = make_record_book(dataclasses.replace(whole, options=(option,)), (), {})
+    proof(book, ())
+    said = read(page(book, "behaviour"), reader, book)
+    assert "As fitted" in said
+    assert not re.search(r"ption B|propos|price|cost", said)
+    links = [part.page for block in book.pages[0].blocks if isinstance(block, b.Paragraph) for part in block.words.parts
+             if isinstance(part, b.Link)]  # fmt: skip
+    assert "behaviour" in links
 
 
 def test_an_empty_record_makes_a_book(reader: ModuleType) -> None:

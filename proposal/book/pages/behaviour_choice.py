@@ -58,7 +58,9 @@ def _body(book: Book, best: Standing, clauses: list[Words], misses: list[Words])
     option = best.option
     fields: dict[str, Filled] = {"letter": option.letter, "title": option.faced.option.title}
     return [
-        book.writer.words(sentences.CHOICE, **fields, clauses=_list(book, clauses)),
+        book.writer.words(
+            book.either(sentences.CHOICE, sentences.CHOICE_RECORD), **fields, clauses=_list(book, clauses)
+        ),
         *_mind(book, misses, clauses),
     ]
 
@@ -92,7 +94,8 @@ def _misses(book: Book, best: Standing) -> list[Words]:
     """Where even this option is not as asked."""
     found: list[Words | None] = []
     if not best.danger:
-        found.append(book.writer.words(sentences.DANGER, others=_named(book, [best])))
+        message = book.either(sentences.DANGER, sentences.DANGER_RECORD)
+        found.append(book.writer.words(message, others=_named(book, [best])))
     if best.start < 2:
         found.append(_start(book, best))
     if best.dark < 2:

@@ -8,7 +8,7 @@ from proposal.book.blocks import Cell, Column, Row, Table, Words
 from proposal.book.pages.context import Book, Faced, table
 from proposal.book.refs import Located, each
 from proposal.book.sentences import behaviour as sentences
-from proposal.book.sentences import names
+from proposal.book.sentences import names, surveyor
 from proposal.book.writer import plain
 from proposal.frozen import frozen
 from proposal.studies.behaviour.result import Behaviour, Neglect, StartOnDay, Year
@@ -144,6 +144,7 @@ def beside(
         made.append(Row((title, *(cell if cell.parts else plain(EN_DASH) for cell in cells)), group=shown))
     if not made:
         return None
-    letters = (Column(book.text(sentences.COLUMN_OF_OPTION, letter=o.letter), wide=wide) for o in options)
+    column = book.either(sentences.COLUMN_OF_OPTION, surveyor.COLUMN_AS_FITTED)
+    letters = (Column(book.text(column, letter=o.letter), wide=wide) for o in options)
     found = table(caption, (Column(book.text(sentences.COLUMN_WHAT)), *letters), made, dense=dense)
     return Table(found.caption, found.columns, found.rows, found.total_rows, found.dense, folded)

@@ -19,6 +19,7 @@ from proposal.book.blocks import (
     Tone,
     Words,
 )
+from proposal.book.pages.behaviour import ID as BEHAVIOUR_ID
 from proposal.book.pages.context import Book, Faced, is_danger
 from proposal.book.pages.headline import batteries, headline
 from proposal.book.pages.index import critical, three_cautions
@@ -230,6 +231,8 @@ def _questions(book: Book, faced: Faced, targets: Targets) -> list[Block]:
         (targets.emergency, words.SEE_EMERGENCY, words.EMERGENCY_LINK),
         (targets.upkeep, words.SEE_UPKEEP, words.UPKEEP_LINK),
     ]
+    if any(option.option.behaviour is not None for option in book.options):
+        aboard.append((BEHAVIOUR_ID, words.SEE_DAYS, words.DAYS_LINK))
     blocks += [Paragraph(writer.words(said, link=link(title, target))) for target, said, title in aboard if target]
     return blocks
 
