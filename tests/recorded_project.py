@@ -86,10 +86,10 @@ def project_with(tmp_path: Path, name: str, entries: Sequence[Mapping[str, Any]]
     return folder
 
 
-def evaluated(folder: Path, *, sheets: bool = False) -> Evaluated:
+def evaluated(folder: Path, *, sheets: bool = False, history: bool = True) -> Evaluated:
     """The project as its record says that it was fitted, without days."""
     record = load_record(folder)
     return evaluate_recorded(
         load_project(folder), record, lambda n: load_recorded(folder, record.until(n)), read_ledger(folder), "a test",
-        sheets=sheets,
+        sheets=sheets, history=history,
     )  # fmt: skip

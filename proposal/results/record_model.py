@@ -98,7 +98,10 @@ class DeviationRow:
 
 @frozen
 class EarlierReading:
-    """A reading of the same test that a later one took the place of."""
+    """A reading of the same test that a later one took the place of.
+
+    `low` to `high` is what passed then, in the unit of the test and at the current of the reading.
+    """
 
     entry: int
     date: str
@@ -107,6 +110,8 @@ class EarlierReading:
     outcome: Outcome
     at_a: float | None = None
     by: str = ""
+    low: float | None = None
+    high: float | None = None
 
 
 @frozen

@@ -120,6 +120,20 @@ def test_a_row_says_what_passes_what_was_read_and_by_whom(page: b.Page, reader: 
     assert rows(page)["test.starter_voltage.engine"].tone == "danger"
 
 
+def test_what_passed_when_an_earlier_reading_was_taken_is_told_where_it_was_something_else(
+    results: Results, reader: ModuleType
+) -> None:
+    assert results.record is not None
+    row = next(t for t in results.record.tests if t.test == "standing_drain")
+    for low, told in ((0.382, ""), (0.28, "; 280\u00a0mA to 300\u00a0mA passed then")):
+        high = 0.402 if low == 0.382 else 0.3
+        before = r.EarlierReading(1, "2026-12-04", 0.29, None, "fail", None, "A Fitter", low, high)
+        changed = dataclasses.replace(row, earlier=(before,))
+        page = pages.page(context_of(results), (changed,), "record.tests")
+        measured = reader.said(rows(page)["test.standing_drain"].cells[1])
+        assert measured == f"390\u00a0mA: passed. Before: 290\u00a0mA on 4 December 2026, failed{told}"
+
+
 def test_hindrances_lead_to_rows_that_are_there(results: Results, page: b.Page) -> None:
     assert results.record is not None
     assert {pages.anchor_of(test) for test in results.record.tests} == set(rows(page))

@@ -6,7 +6,14 @@ from itertools import groupby
 
 from proposal.book.blocks import Block, Bullets, Callout, Heading, KeyFigure, KeyFigures, Page, Paragraph, Row, Table
 from proposal.book.pages.context import Book, Faced, table
-from proposal.book.pages.tests_told import outcome_words, passes_words, place_words, read_words, taken_words
+from proposal.book.pages.tests_told import (
+    earlier_words,
+    outcome_words,
+    passes_words,
+    place_words,
+    read_words,
+    taken_words,
+)
 from proposal.book.refs import Located, each
 from proposal.book.sentences import tests as words
 from proposal.book.tables import Strong, Tone, Words
@@ -181,27 +188,14 @@ def _measured(book: Book, faced: Faced, row: Located[TestRow]) -> Row:
     read, outcome = read_words(book, row), outcome_words(book, item.outcome, item.wanting)
     told = book.writer.words(words.CAME_OUT, read=read, outcome=outcome) if read.parts else outcome
     if item.earlier:
-        told = book.writer.words(words.BEFORE, now=told, earlier=_before(book, row))
+        before = joined((earlier_words(book, row, e) for e in each(item.earlier, f"{row.path}.earlier")), "; ")
+        told = book.writer.words(words.BEFORE, now=told, earlier=before)
     tones: dict[str, Tone] = {
         "pass": "plain", "fail": "danger" if item.danger else "caution",
         "not_measured": "danger" if item.danger else "unknown", "undecided": "unknown",
     }  # fmt: skip
     cells = (place_words(book, faced, row), told, passes_words(book, row), taken_words(book, item))
     return Row(cells, anchor_of(item), tones[item.outcome])
-
-
-def _before(book: Book, row: Located[TestRow]) -> Words:
-    """Earlier readings, the oldest first."""
-    told = [
-        book.writer.words(
-            words.EARLIER,
-            date=book.writer.cells.date(reading.item.date),
-            read=read_words(book, row, reading),
-            outcome=book.text(words.OUTCOMES[reading.item.outcome]),
-        )
-        for reading in each(row.item.earlier, f"{row.path}.earlier")
-    ]
-    return joined(told, "; ")
 
 
 def _blank(book: Book, faced: Faced, row: Located[TestRow]) -> Row:

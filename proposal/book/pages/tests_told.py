@@ -30,17 +30,7 @@ def place_words(book: Book, faced: Faced, row: Located[TestRow]) -> Words:
 def passes_words(book: Book, row: Located[TestRow], *, expected: bool = True) -> Words:
     """The band, with the current at which it holds and the computed figure."""
     item = row.item
-    low, high = _figure(book, row, "low"), _figure(book, row, "high")
-    if item.test == "contactor_open" and low is not None:
-        band = book.writer.words(words.PASSES["open"], low=low)
-    elif low is not None and high is not None:
-        band = book.writer.words(words.PASSES["band"], low=low, high=high)
-    elif high is not None:
-        band = book.writer.words(words.PASSES["most"], high=high)
-    elif low is not None:
-        band = book.writer.words(words.PASSES["least"], low=low)
-    else:
-        band = book.writer.words(words.PASSES.get(item.basis, words.PASSES["maker"]))
+    band = _band(book, row, row)
     if item.expected_at_a is not None:
         at_a = book.writer.cells.number("expected_at_a", item.expected_at_a, f"{row.path}.expected_at_a")
         band = book.writer.words(words.AT, passes=band, at_a=at_a)
@@ -53,12 +43,40 @@ def passes_words(book: Book, row: Located[TestRow], *, expected: bool = True) ->
     return book.writer.words(message, passes=band, expected=figure)
 
 
+def _band(book: Book, row: Located[TestRow], of: Located[TestRow] | Located[EarlierReading]) -> Words:
+    """What passes, or passed when an earlier reading was taken."""
+    item, low, high = row.item, of.item.low, of.item.high
+    figures: dict[str, Filled] = {}
+    if low is not None:
+        figures["low"] = _number(book, item, low, f"{of.path}.low")
+    if high is not None:
+        figures["high"] = _number(book, item, high, f"{of.path}.high")
+    if not figures:
+        return book.writer.words(words.PASSES.get(item.basis, words.PASSES["maker"]))
+    shape = "band" if len(figures) > 1 else "most" if high is not None else "least"
+    return book.writer.words(words.PASSES["open" if item.test == "contactor_open" else shape], **figures)
+
+
+def earlier_words(book: Book, row: Located[TestRow], earlier: Located[EarlierReading]) -> Words:
+    """An older reading with its verdict, and what passed then where that was something else."""
+    item = earlier.item
+    fields: dict[str, Filled] = {
+        "read": read_words(book, row, earlier),
+        "date": book.writer.cells.date(item.date),
+        "outcome": book.text(words.OUTCOMES[item.outcome]),
+    }
+    was = (item.low, item.high)
+    if row.item.expected_at_a is not None or was in ((None, None), (row.item.low, row.item.high)):
+        return book.writer.words(words.EARLIER, **fields)
+    return book.writer.words(words.EARLIER_BAND, **fields, band=_band(book, row, earlier))
+
+
 def read_words(book: Book, row: Located[TestRow], earlier: Located[EarlierReading] | None = None) -> Words:
     """What was read, with the current that flowed; a test without a figure says yes or no. Empty: nothing yet."""
     found: Located[TestRow] | Located[EarlierReading] = row if earlier is None else earlier
     value, at_a = found.item.value, found.item.at_a
     text: Filled
-    if value is not None:
+    if value is not None and row.item.unit:
         text = _number(book, row.item, value, f"{found.path}.value")
         if at_a is not None:
             at = book.writer.cells.number("at_a", at_a, f"{found.path}.at_a")

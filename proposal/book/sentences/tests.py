@@ -139,6 +139,7 @@ WANTING = {
     "maker_drop": msg("the fuse's maker must say what it loses at this current; the figure here is a usual one"),
     "engine_minimum": msg("the engine's maker must say how much its starter needs"),
     "relay_settings": msg("what it is set to is not stated"),
+    "changed_since": msg("it passed in its day, but what it is held against was changed since; measure again"),
     "hot_current": msg("what it gives when it is hot is assumed; state what you measure"),
 }
 """What has to be found out before a test can be judged."""
@@ -159,6 +160,7 @@ TAKEN = msg("{date}, {by}")
 TAKEN_WITH = msg("{date}, {by}, with {instrument}")
 CAME_OUT = msg("{read}: {outcome}")
 BEFORE = msg("{now}. Before: {earlier}")
+EARLIER_BAND = msg("{read} on {date}, {outcome}; {band} passed then")
 EARLIER = msg("{read} on {date}, {outcome}")
 DANGER_GROUP = msg("{title} · a danger rests on it")
 VERDICT = msg("{outcome}: {wanting}")

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from functools import cache
 
 from proposal.errors import SpecError
 from proposal.results.difference import difference
@@ -60,7 +61,11 @@ def evaluate_recorded(
     now = effective(fitted.spec.value, fitted.installer.value, record.option_id)
     states = [s.results.options[0] for s in stages] if history else [option] * last
     row = _row(proposed, record, offered.results, made, now, [before, *states], seals)
-    row = replace(row, tests=test_rows(record, made, stages if history else ()))
+
+    def state(number: int) -> Evaluated:
+        return evaluate(at(number), names, made_by, sheets=False, tests=True)
+
+    row = replace(row, tests=test_rows(record, made, stages if history else (), cache(state)))
     if not history:
         row = replace(row, entries=())
     # neither has its days: what only one of them knows of the days is no difference between them

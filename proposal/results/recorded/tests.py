@@ -1,7 +1,7 @@
 """Readings of a record against what was expected: rows with their verdicts, and what is wrong with a reading."""
 
 import difflib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import cast
 
@@ -26,6 +26,8 @@ KINDS: dict[str, Kind] = {
 ANYWHERE = ("torque", "joint_rise")
 """Tests that may be made at any item."""
 
+StateOf = Callable[[int], Evaluated]
+"""The vessel as it stood after its first N entries, with its tests."""
 RowKey = tuple[str, str, str]
 """Test, item, end."""
 
@@ -44,17 +46,21 @@ class _Read:
         return Problem(str(self.entry.document.path), line, column, what, allowed)
 
 
-def test_rows(record: Record, made: Evaluated, states: Sequence[Evaluated]) -> tuple[TestRow, ...]:
+def test_rows(
+    record: Record, made: Evaluated, states: Sequence[Evaluated], state_of: StateOf | None
+) -> tuple[TestRow, ...]:
     """Every test that this vessel needs and every one that was made, in the order of the test sheet.
 
     Parameters: record; `made`, the vessel as it was fitted, evaluated with its tests; `states`, the vessel as it was
-    after each entry. The latest reading counts, older ones are kept beside it, each with the verdict that it had when
-    it was taken (by the vessel as it is now where `states` lacks the tests of then). Readings of what is no longer
-    there are left out. Expects that `reading_complaints` found nothing. Raises UnitError for a reading that cannot be
-    read.
+    after each entry; `state_of`, the same of one entry, asked only where it decides (None: nothing was changed). The
+    latest reading counts, older ones are kept beside it, each with the verdict that it had when it was taken, by the
+    vessel as it is now where `states` lacks the tests of then. A latest one that passed in its day and would not pass
+    now is undecided: what it is held against was changed since. Readings of what is no longer there are left out.
+    Expects that `reading_complaints` found nothing. Raises UnitError for a reading that cannot be read.
     """
     sheet = _Sheet.of(made)
     then = {n: _Sheet.of(state) for n, state in enumerate(states, 1) if state.results.options[0].tests}
+    past = _Past(then, len(record.entries), state_of)
     found: dict[RowKey, list[_Read]] = {}
     for read in _readings(record):
         key = sheet.place(read.reading)
@@ -67,8 +73,8 @@ def test_rows(record: Record, made: Evaluated, states: Sequence[Evaluated]) -> t
         parts = [key for key, (source, _) in made_from.items() if source == number and key != whole]
         by_parts = any(item == template.item for _, item, _ in parts)
         if whole in found or (template.asked and not by_parts):
-            rows.append(_judged(template, found.get(whole, ()), then))
-        rows += [_judged(made_from[key][1], found[key], then) for key in parts]
+            rows.append(_judged(template, found.get(whole, ()), past))
+        rows += [_judged(made_from[key][1], found[key], past) for key in parts]
     return tuple(rows)
 
 
@@ -84,7 +90,7 @@ def reading_complaints(record: Record, made: Evaluated) -> Iterator[Problem]:
         reading = read.reading
         key = sheet.place(reading)
         if key is not None:
-            yield from _complaints(read, sheet.template(key)[1])
+            yield from _complaints(read, sheet.template(key)[1], as_it_is=read.entry.number >= changed)
         elif read.entry.number >= changed and (not reading.item or reading.item in sheet.items):
             yield from sheet.misplaced(read)
 
@@ -156,9 +162,10 @@ def _anywhere(row: TestRow) -> TestRow:
     return replace(row, unit=kind.unit, basis="maker", values={}, wanting="maker_figure", citation=cited(kind.citation))
 
 
-def _complaints(read: _Read, row: TestRow) -> Iterator[Problem]:
+def _complaints(read: _Read, row: TestRow, *, as_it_is: bool) -> Iterator[Problem]:
+    """What is wrong with the figures of a reading; `as_it_is`: nothing of the vessel was changed after its entry."""
     reading, kind = read.reading, test_kinds()[read.reading.test]
-    if reading.value is not None and not row.unit:
+    if as_it_is and reading.value is not None and not row.unit:
         yield read.problem("value", "this test is passed or not, it has no figure", "`passed: yes` or `passed: no`")
     for field, text in (("value", reading.value), ("wanted", reading.wanted)):
         if text is not None and row.unit:
@@ -166,19 +173,27 @@ def _complaints(read: _Read, row: TestRow) -> Iterator[Problem]:
                 parse(KINDS[row.unit], text)
             except UnitError as error:
                 yield read.problem(field, error.what, error.allowed)
-    if reading.wanted is not None and not kind.takes_wanted:
+    if reading.wanted is None or not as_it_is:
+        return
+    if not kind.takes_wanted:
         yield read.problem("wanted", "this test is judged by a figure of its own", "no `wanted`")
-    elif reading.wanted is not None and not row.unit:
+    elif not row.unit:
         yield read.problem("wanted", "the whole system has no one figure", "an `item` with it")
-    elif reading.wanted is not None and not row.wanting and row.basis != "fuse":
+    elif not _takes_wanted(row):
         yield read.problem("wanted", "the spec says what is expected here", "no `wanted`; else a change of the spec")
+
+
+def _takes_wanted(row: TestRow) -> bool:
+    """Whether only the maker knows what is right here: a figure that the spec states is not said anew."""
+    return bool(row.wanting) or row.basis in ("fuse", "maker")
 
 
 def _taken(row: TestRow, reading: Reading) -> Taken:
     def number(text: str | None) -> float | None:
         return parse(KINDS[row.unit], text) if text is not None and row.unit else None
 
-    return Taken(number(reading.value), reading.at_a, number(reading.wanted), reading.passed, reading.how)
+    wanted = number(reading.wanted) if _takes_wanted(row) else None
+    return Taken(number(reading.value), reading.at_a, wanted, reading.passed, reading.how)
 
 
 def _expected(row: TestRow) -> Expected:
@@ -194,22 +209,50 @@ def _verdict(row: TestRow, read: _Read) -> tuple[Taken, Judged]:
     return taken, judge(_expected(row), test_kinds()[read.reading.test], taken)
 
 
-def _judged(row: TestRow, readings: Sequence[_Read], then: Mapping[int, _Sheet]) -> TestRow:
+@frozen
+class _Past:
+    """The vessel as it was after earlier entries: `sheets` by entry, and how to ask for one that is not there."""
+
+    sheets: Mapping[int, _Sheet]
+    last: int
+    state_of: StateOf | None
+
+    def row(self, read: _Read, now: TestRow) -> TestRow:
+        """What was expected when a reading was taken, as far as it is at hand."""
+        return self._at(self.sheets.get(read.entry.number), read, now)
+
+    def passed(self, read: _Read, now: TestRow) -> bool:
+        """Whether a reading of an entry that others followed passed in its day."""
+        number = read.entry.number
+        if number == self.last or self.state_of is None:
+            return False
+        sheet = self.sheets.get(number) or _Sheet.of(self.state_of(number))
+        return _verdict(self._at(sheet, read, now), read)[1].outcome == "pass"
+
+    @staticmethod
+    def _at(sheet: _Sheet | None, read: _Read, now: TestRow) -> TestRow:
+        place = sheet.place(read.reading) if sheet is not None else None
+        return sheet.template(place)[1] if sheet is not None and place is not None else now
+
+
+def _judged(row: TestRow, readings: Sequence[_Read], past: _Past) -> TestRow:
     """A row with its latest reading, and the earlier ones in their order."""
     if not readings:
         return row
     *before, last = readings
     taken, verdict = _verdict(row, last)
-    at_a = row.expected_at_a if row.expected_at_a is None or taken.at_a is None else taken.at_a
-    undecided = verdict.outcome == "undecided"
+    outcome, wanting = verdict.outcome, verdict.wanting
+    if outcome == "fail" and past.passed(last, row):
+        outcome, wanting = "undecided", "changed_since"
+    current = taken.at_a if row.expected_at_a is not None and verdict.outcome != "undecided" else None
     return replace(
         row,
         expected=verdict.expected,
         low=verdict.band.low,
         high=verdict.band.high,
-        expected_at_a=row.expected_at_a if undecided else at_a,
-        outcome=verdict.outcome,
-        wanting=verdict.wanting,
+        expected_at_a=row.expected_at_a if current is None else current,
+        outcome=outcome,
+        wanting=wanting,
         value=taken.value,
         at_a=taken.at_a,
         passed=taken.passed,
@@ -219,17 +262,17 @@ def _judged(row: TestRow, readings: Sequence[_Read], then: Mapping[int, _Sheet])
         date=_day(last),
         note=last.reading.note,
         entry=last.entry.number,
-        earlier=tuple(_earlier(row, read, then.get(read.entry.number)) for read in before),
+        earlier=tuple(_earlier(past.row(read, row), read) for read in before),
     )
 
 
-def _earlier(row: TestRow, read: _Read, then: _Sheet | None) -> EarlierReading:
+def _earlier(row: TestRow, read: _Read) -> EarlierReading:
     """An older reading, judged by what was expected of the vessel as it was then."""
-    place = then.place(read.reading) if then is not None else None
-    taken, verdict = _verdict(then.template(place)[1] if then is not None and place is not None else row, read)
+    taken, verdict = _verdict(row, read)
     return EarlierReading(
-        read.entry.number, _day(read), taken.value, taken.passed, verdict.outcome, taken.at_a, _by(read)
-    )
+        read.entry.number, _day(read), taken.value, taken.passed, verdict.outcome, taken.at_a, _by(read),
+        verdict.band.low, verdict.band.high,
+    )  # fmt: skip
 
 
 def _by(read: _Read) -> str:

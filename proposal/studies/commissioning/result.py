@@ -17,7 +17,7 @@ works: passed or not, no figure.
 Outcome = Literal["pass", "fail", "not_measured", "undecided"]
 Wanting = Literal[
     "", "value", "passed", "at_current", "more_current", "how_proven", "offset", "maker_figure", "maker_drop",
-    "engine_minimum", "relay_settings", "hot_current",
+    "engine_minimum", "relay_settings", "hot_current", "changed_since",
 ]  # fmt: skip
 """What has to be found out before a test can be judged; empty: nothing."""
 

@@ -46,7 +46,7 @@ def rows(tmp_path: Path, fitted: Evaluated) -> Rows:
     def made(*entries: Mapping[str, Any]) -> dict[Place, Row]:
         record = load_record(project_with(tmp_path, "marram", entries))
         assert list(judged.reading_complaints(record, fitted)) == []
-        return {(r.test, r.item, r.end): r for r in judged.test_rows(record, fitted, ())}
+        return {(r.test, r.item, r.end): r for r in judged.test_rows(record, fitted, (), None)}
 
     return made
 
@@ -233,6 +233,51 @@ def test_a_test_that_the_vessel_had_before_a_change_is_no_mistake(
         evaluated(project_with(tmp_path / "c", "marram", [first, {**quiet, "measured": [alarm]}]))
     (said,) = error.value.problems
     assert "no such test at this item" in str(said)
+
+
+VSR = f"options.{OPTION}.vsr"
+JOINS = {"test": "relay_joins", "item": "links.vsr.relay", "value": "13.34 V"}
+RESET = later(changes=[{"at": f"{VSR}.joins", "now": "13.7 V", "because": "It joined too early"}])
+
+
+def test_what_passed_before_a_change_is_undecided_after_it(tmp_path: Path, first: dict[str, Any]) -> None:
+    """Set to 13.3 V and read 13.34 V; then set to 13.7 V and not read again: neither passed nor failed."""
+    folder = project_with(tmp_path, "marram", [measuring(first, JOINS), RESET])
+    row = rows_of(evaluated(folder))["relay_joins", "links.vsr.relay", ""]
+    assert (row.outcome, row.wanting, row.value) == ("undecided", "changed_since", 13.34)
+    assert (row.low, row.high) == (pytest.approx(13.6), pytest.approx(13.8))
+    quick = rows_of(evaluated(folder, history=False))["relay_joins", "links.vsr.relay", ""]
+    assert (quick.outcome, quick.wanting) == ("undecided", "changed_since")
+
+
+def test_what_failed_before_a_change_still_fails_after_it(tmp_path: Path, first: dict[str, Any]) -> None:
+    bad = {**JOINS, "value": "12.9 V"}
+    made = evaluated(project_with(tmp_path, "marram", [measuring(first, bad), RESET]))
+    row = rows_of(made)["relay_joins", "links.vsr.relay", ""]
+    assert (row.outcome, row.wanting) == ("fail", "")
+
+
+def test_an_earlier_reading_keeps_its_verdict_and_its_band(tmp_path: Path, first: dict[str, Any]) -> None:
+    again = {**RESET, "measured": [{**JOINS, "value": "13.72 V"}]}
+    made = evaluated(project_with(tmp_path, "marram", [measuring(first, JOINS), again]))
+    row = rows_of(made)["relay_joins", "links.vsr.relay", ""]
+    assert row.outcome == "pass"
+    (before,) = row.earlier
+    assert (before.outcome, before.value) == ("pass", 13.34)
+    assert (before.low, before.high) == (pytest.approx(13.2), pytest.approx(13.4))
+
+
+def test_a_makers_figure_that_the_spec_states_later_is_no_mistake(tmp_path: Path, first: dict[str, Any]) -> None:
+    """An entry that is sealed cannot be mended: what it said was right when it was said."""
+    delay = {"test": "relay_delay", "item": "links.vsr.relay", "value": "6 s", "wanted": "5 s"}
+    stated = later(changes=[{"at": f"{VSR}.delay", "now": "20 s", "because": "Read in its manual"}])
+    row = rows_of(evaluated(project_with(tmp_path / "a", "marram", [measuring(first, delay), stated])))[
+        "relay_delay", "links.vsr.relay", ""
+    ]  # fmt: skip
+    assert (row.expected, row.outcome, row.wanting) == (20.0, "undecided", "changed_since")
+    with pytest.raises(SpecError) as error:
+        evaluated(project_with(tmp_path / "b", "marram", [first, {**stated, "measured": [delay]}]))
+    assert "the spec says what is expected here" in str(error.value.problems[0])
 
 
 def test_without_sheets_the_readings_are_judged_all_the_same(tmp_path: Path, first: dict[str, Any]) -> None:
