@@ -22,6 +22,13 @@ _WORD = re.compile(r"[a-z][a-z]+(?:_[a-z0-9]+)+")
 
 MAKERS = ("maker_figure", "maker_drop", "engine_minimum", "relay_settings", "hot_current")
 """What a test may lack that its reading can state under `wanted`."""
+EXPECTED = {
+    (True, True): words.EXPECTED_BETWEEN,
+    (True, False): words.EXPECTED_LEAST,
+    (False, True): words.EXPECTED_MOST,
+    (False, False): words.EXPECTED_YES,
+}
+"""What passes, by whether there is a lowest and a highest figure."""
 LONG_RUN_M = 2.0
 """From this length on the draft asks where a conductor really runs."""
 
@@ -65,12 +72,21 @@ def hand_over(book: Book, option_id: str, circuit: Circuit, designations: dict[s
             lines.append(f"#   {other.option.id}: {because}  # {_comment(other.letter, other.option.title)}")
     lines += ["", *_told(language, words.FITTED), "fitted:", *_fitted(book, faced, circuit, designations), ""]
     lines += _changes(language, words.CHANGES)
-    lines += [*_told(language, words.MEASURED), "# measured:", *_tests(book, faced), ""]
+    lines += [*_told(language, words.MEASURED), "# measured:", *_tests(language, faced.option.tests), ""]
     return "\n".join([*lines, *_rest(language, made, ())]) + "\n"
 
 
-def later(language: Language, kind: Kind, made: Made, open_defects: Sequence[OpenDefect] = ()) -> str:
-    """A later entry: a short skeleton, in which nothing stands yet but what it is."""
+def later(
+    language: Language,
+    kind: Kind,
+    made: Made,
+    open_defects: Sequence[OpenDefect] = (),
+    again: Sequence[TestRow] = (),
+) -> str:
+    """A later entry: a short skeleton, in which nothing stands yet but what it is.
+
+    `again`: tests that the vessel has not passed, to be made now.
+    """
     title = words.CHANGE_TITLE if kind == "change" else words.VISIT_TITLE
     lines = [*_head(language, words.LATER, kind, title, made), ""]
     because = _text(language.text(words.EXAMPLES["because"]))
@@ -78,7 +94,7 @@ def later(language: Language, kind: Kind, made: Made, open_defects: Sequence[Ope
     lines += [f'#   loads.bilge_pump.fuse: {{is: part_name, serial: "", because: {because}}}', ""]
     lines += _changes(language, words.CHANGES)
     lines += [*_told(language, words.MEASURED_LATER), "# measured:"]
-    lines += ['#   - {test: standing_drain, value: "90 mA", instrument: ""}', ""]
+    lines += [*_tests(language, again), '#   - {test: standing_drain, value: "90 mA", instrument: ""}', ""]
     return "\n".join([*lines, *_rest(language, made, open_defects)]) + "\n"
 
 
@@ -176,37 +192,33 @@ def _fitted(book: Book, faced: Faced, circuit: Circuit, designations: dict[str, 
     yield from group(words.LOADS, (end(key) for key in (*(x.key for x in circuit.loads), *starter)))
 
 
-def _tests(book: Book, faced: Faced) -> Iterator[str]:
+def _tests(language: Language, rows: Iterable[TestRow]) -> Iterator[str]:
     """A line for each test that this vessel needs, with what passes beside it."""
-    for row in faced.option.tests:
+    for row in rows:
         if not row.asked:
             continue
-        fields = {"test": row.test} | {
-            name: _text(text) for name, text in (("item", row.item), ("end", row.end)) if text
-        }
+        fields = {"test": row.test}
+        fields |= {name: _key(key) for name, key in (("item", row.item), ("end", row.end)) if key}
         fields |= {"value": '""'} if row.unit else {"passed": '""'}
         if row.expected_at_a is not None:
             fields["at"] = _text(_shown(row.expected_at_a, "A"))
         if row.wanting in MAKERS:
             fields["wanted"] = '""'
-        said = [row.designation, row.title, _band(book, row)]
-        said += [book.text(words.OF_A_DANGER)] if row.danger else []
+        said = [row.designation, row.title, _band(language, row)]
+        said += [language.text(words.OF_A_DANGER)] if row.danger else []
         yield f"#   - {_inline(fields)}  # {_comment(*said)}"
 
 
-def _band(book: Book, row: TestRow) -> str:
+def _band(language: Language, row: TestRow) -> str:
     """What passes, in words; figures are rounded inwards, so that what they let pass does pass."""
-    if row.wanting in MAKERS:
-        return book.text(words.EXPECTED_MAKER)
     low, high = row.low, row.high
-    if low is not None and high is not None:
-        fields = {"low": _shown(low, row.unit, math.ceil, high), "high": _shown(high, row.unit, math.floor)}
-        return book.text(words.EXPECTED_BETWEEN, **fields)
+    fields = {}
     if low is not None:
-        return book.text(words.EXPECTED_LEAST, low=_shown(low, row.unit, math.ceil))
+        fields["low"] = _shown(low, row.unit, math.ceil, high)
     if high is not None:
-        return book.text(words.EXPECTED_MOST, high=_shown(high, row.unit, math.floor))
-    return book.text(words.EXPECTED_YES)
+        fields["high"] = _shown(high, row.unit, math.floor)
+    message = EXPECTED[low is not None, high is not None]
+    return filled(language.text(words.EXPECTED_MAKER if row.wanting in MAKERS else message), fields)
 
 
 def _shown(value: float, unit: str, rounded: Callable[[float], float] = round, beside: float | None = None) -> str:

@@ -73,12 +73,16 @@ def _hand_over(project: Project, option_id: str | None, made: Made) -> str:
 def _later(project: Project, record: Record, kind: str, made: Made) -> str:
     from proposal.book.draft import OpenDefect, later
     from proposal.book.language import Language
+    from proposal.results.computed import computed
 
     entries = [entry.value for entry in record.entries]
     mended = {done.defect for entry in entries for done in entry.mended}
     found = {name: defect for entry in entries for name, defect in entry.defects.items() if name not in mended}
     still = tuple(OpenDefect(name, defect.what) for name, defect in found.items())
-    return later(Language(project.installer.value.locale), "visit" if kind == "visit" else "change", made, still)
+    row = computed(project.folder, sheets=False, history=False).evaluated.results.record
+    again = tuple(test for test in row.tests if test.outcome != "pass") if row is not None else ()
+    language = Language(project.installer.value.locale)
+    return later(language, "visit" if kind == "visit" else "change", made, still, again)
 
 
 def _made(arguments: argparse.Namespace, project: Project, record: Record | None) -> Made:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import json
+import shutil
 from pathlib import Path
 from typing import Any
 
@@ -104,6 +105,16 @@ def test_a_new_file_is_never_written_over_another(tmp_path: Path) -> None:
             write_new_file(taken, b"other")
     assert path.read_bytes() == b"mine"
     assert sorted(p.name for p in path.parent.iterdir()) == ["01.yaml", "02.yaml"]
+
+
+def test_a_later_draft_lists_what_was_not_passed(command: Command, projects: Path) -> None:
+    shutil.copytree(PROJECTS / "marram" / "record", projects / "marram" / "record")
+    ended = command("record", projects / "marram", "--kind", "visit")
+    assert ended.code == 0, ended.err
+    lines = (projects / "marram" / "record" / "04-visit.yaml").read_text(encoding="utf-8").splitlines()
+    (test,) = [line for line in lines if "test: " in line and "standing_drain" not in line]
+    assert test.startswith('#   - {test: load_drop, item: loads.windlass, value: "", at: "118 A"}')
+    assert any("defect: windlass_lug" in line for line in lines)
 
 
 def entries() -> list[Path]:

@@ -37,7 +37,7 @@ MEASURED = (
     msg("A test that was not made stays a comment: the record then says that it was not measured. Where a danger"),
     msg("hangs on it, the record says so on its first page until it is made."),
 )
-MEASURED_LATER = (msg("What was measured again, or for the first time."),)
+MEASURED_LATER = (msg("What was measured again, or for the first time; first what the vessel has not passed yet."),)
 PHOTOS = (
     msg("Photos, best of what is hidden afterwards. The files, JPEG or PNG, go into record/photos."),
     msg("Where they were taken is removed from them, unless you write keep_location: yes."),
