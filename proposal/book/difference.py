@@ -1,9 +1,11 @@
-"""A difference as a listing for the command line: the same words as on its page."""
+"""A difference as a listing for the command line, and as a book of its own with the marked sheets of both states."""
 
 import textwrap
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import field, replace
+from typing import Literal
 
+from proposal.book import blocks
 from proposal.book.blocks import Block, Callout, Heading, Page, Paragraph, Table
 from proposal.book.items import Items
 from proposal.book.listing import WIDTH, as_text
@@ -11,20 +13,31 @@ from proposal.book.opening import context_of
 from proposal.book.pages import difference as difference_page
 from proposal.book.pages.context import Book, Faced
 from proposal.book.refs import Located
+from proposal.book.sentences import cautions as caution_words
 from proposal.book.sentences import difference as words
+from proposal.book.sentences import renderers
 from proposal.book.tables import Words
+from proposal.circuit.model import Circuit
 from proposal.frozen import frozen
+from proposal.results.difference import marked
 from proposal.results.difference_model import Difference
 from proposal.results.model import OptionResult, Results
+
+SHEETS = "sheets"
 
 
 @frozen
 class Side:
-    """One state: its results, which option of them, and what it is, a sentence with what fills it."""
+    """One state: its results, which option of them, and what it is, a sentence with what fills it.
+
+    Without a circuit nothing can be drawn of it.
+    """
 
     results: Results
     option_id: str
     said: tuple[str, Mapping[str, str]]
+    circuit: Circuit | None = None
+    designations: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def option(self) -> OptionResult:
@@ -40,6 +53,63 @@ def difference_listing(found: Difference, before: Side, after: Side) -> str:
     for block in page.blocks:
         lines += _lines(block, sides)
     return "\n".join(lines).rstrip() + "\n"
+
+
+def difference_book(found: Difference, before: Side, after: Side) -> tuple[blocks.Book, dict[str, bytes]]:
+    """A book of a difference, and its drawings with marks by file name: the page and the sheets of both states."""
+    book, page = opened(found, before, after)
+    drawings: dict[str, bytes] = {}
+    shown: list[Block] = []
+    sides: tuple[tuple[Literal["before", "after"], Side, str], ...] = (
+        ("before", before, words.SHEET_BEFORE),
+        ("after", after, words.SHEET_AFTER),
+    )
+    for name, side, caption in sides:
+        sheets = _sheets(found, side, name) if side.circuit is not None else {}
+        drawings |= sheets
+        heading = Heading(book.text(words.COLUMN_BEFORE if name == "before" else words.COLUMN_AFTER), 2, name)
+        shown += [heading, *difference_page.drawn(book, list(sheets), caption, heading=False)]
+        if not sheets:
+            shown.append(Paragraph(book.writer.words(words.SHEETS_NONE)))
+    letters = difference_page.mark_letters(book)
+    key = Paragraph(book.writer.words(words.SHEETS_READ, **letters))
+    lead = book.writer.words(words.SHEETS_LEAD)
+    drawn = Page(SHEETS, book.text(words.SHEETS_TITLE), ("installer", "surveyor"), (key, *shown), lead)
+    return blocks.Book(_cover(book, before, after), (page, drawn), book.writer.language.tag, _date(after)), drawings
+
+
+def _sheets(found: Difference, side: Side, name: Literal["before", "after"]) -> dict[str, bytes]:
+    from proposal.book.sheets import ACCENTS, sheet_info  # noqa: PLC0415 - the listing draws nothing
+    from proposal.drawings.single_line import single_line  # noqa: PLC0415 - the same
+
+    book = context_of(replace(side.results, options=(side.option,)))
+    info = sheet_info(book, book.options[0], side.designations)
+    title = side.option.title
+    sheet = replace(info, prefix=name, title=title, accent=ACCENTS[0], marks=marked(found, name))
+    assert side.circuit is not None  # noqa: S101 - asked for by the caller
+    return single_line(side.circuit, side.option, sheet)
+
+
+def _cover(book: Book, before: Side, after: Side) -> blocks.Cover:
+    vessel = book.results.vessel
+    facts = ((words.COVER_BEFORE, said(book, before)), (words.COVER_AFTER, said(book, after)))
+    return blocks.Cover(
+        title=vessel.name,
+        subtitle=book.text(words.COVER_KIND),
+        prepared_for=vessel.client,
+        prepared_by=vessel.installer,
+        licence=vessel.installer_licence,
+        facts=tuple(blocks.Fact(book.text(name), told) for name, told in facts),
+        cautions=(),
+        deference=book.text(caution_words.DEFERENCE),
+        labels=tuple((key, book.text(label)) for key, label in renderers.LABELS.items()),
+        running=book.text(words.RUNNING, number=vessel.number),
+    )
+
+
+def _date(side: Side) -> str:
+    record = side.results.record
+    return record.latest_date if record is not None else side.results.vessel.date
 
 
 def opened(found: Difference, before: Side, after: Side) -> tuple[Book, Page]:

@@ -1,11 +1,14 @@
 """The drawings of a proposal with their words: single-line sheets, picture, voltage ladder, time-current charts."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from proposal.book.codes import draw_codes
 from proposal.book.day_sheets import draw_days
 from proposal.book.opening import context_of
 from proposal.book.pages.charts import KEY, read_out, told
+from proposal.book.pages.context import Book, Faced
+from proposal.book.pages.difference import MARKED
 from proposal.book.sentences import charts as words
 from proposal.book.sentences.sheets import sheet_labels
 from proposal.circuit.model import Circuit
@@ -15,7 +18,8 @@ from proposal.drawings.single_line import single_line
 from proposal.drawings.time_current import chart_name, time_current
 from proposal.drawings.time_key import curve_key
 from proposal.drawings.voltage_ladder import voltage_ladder
-from proposal.results.model import Results
+from proposal.results.difference import marked
+from proposal.results.model import OptionResult, Results
 
 ACCENTS = ("#0b5563", "#a85a17", "#5b4a8a", "#3f6b2f", "#8a3b5b", "#5a5a5a")
 """Colour of each option in turn, the same as on its pages; the option's letter always stands beside it."""
@@ -27,27 +31,13 @@ def draw_all(results: Results, circuits: Mapping[str, Circuit], designations: Ma
     Parameters: results; the designed circuits by option id; designations by item key.
     """
     book = context_of(results)
-    language = book.writer.language
-    labels = sheet_labels(language, book.writer.cells.decimal_mark)
     files = draw_codes(results)
     for number, faced in enumerate(book.options):
-        option, letter = faced.option, faced.letter
-        sheet = SheetInfo(
-            prefix=letter.lower(),
-            title=f"{letter} · {option.title}",
-            vessel=results.vessel.name,
-            number=results.vessel.number,
-            revision=results.vessel.revision,
-            date=results.vessel.date,
-            labels=labels,
-            owner=results.vessel.installer,
-            creator=results.survey.by,
-            accent=ACCENTS[number % len(ACCENTS)],
-            language=language.tag,
-            designations=designations,
-        )
+        option = faced.option
+        sheet = replace(sheet_info(book, faced, designations), accent=ACCENTS[number % len(ACCENTS)])
         circuit = circuits[option.id]
         files |= single_line(circuit, option, sheet)
+        files |= _marked(results, circuit, option, sheet)
         files |= simple_picture(circuit, option, sheet)
         named = {r.item: faced.items.called(r.item) for r in option.ladder.rungs}
         files |= voltage_ladder(option, sheet, named)
@@ -58,3 +48,30 @@ def draw_all(results: Results, circuits: Mapping[str, Circuit], designations: Ma
             name = chart_name(sheet.prefix, place)
             files[name] = time_current(chart, sheet, name, read_out(told(book, faced, chart)[0]))
     return files
+
+
+def sheet_info(book: Book, faced: Faced, designations: Mapping[str, str]) -> SheetInfo:
+    """What the sheets of an option say besides its circuit."""
+    results, language = book.results, book.writer.language
+    return SheetInfo(
+        prefix=faced.letter.lower(),
+        title=f"{faced.letter} · {faced.option.title}",
+        vessel=results.vessel.name,
+        number=results.vessel.number,
+        revision=results.vessel.revision,
+        date=results.vessel.date,
+        labels=sheet_labels(language, book.writer.cells.decimal_mark),
+        owner=results.vessel.installer,
+        creator=results.survey.by,
+        language=language.tag,
+        designations=designations,
+    )
+
+
+def _marked(results: Results, circuit: Circuit, option: OptionResult, sheet: SheetInfo) -> dict[str, bytes]:
+    """Of a record also the drawing with marks at what is not as proposed, where anything is."""
+    found = results.record.difference if results.record is not None else None
+    marks = marked(found, "after") if found is not None else {}
+    if not marks:
+        return {}
+    return single_line(circuit, option, replace(sheet, prefix=f"{sheet.prefix}-{MARKED}", marks=marks))

@@ -2,21 +2,28 @@
 
 import argparse
 import sys
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from proposal.cli.switches import days_switch
 
 if TYPE_CHECKING:
+    from proposal.book.difference import Side
     from proposal.cli.states import State, Typed
+    from proposal.results.difference_model import Difference
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What the command takes."""
-    kinds = "a project folder (as its record stands), PROJECT@proposal, PROJECT@N (after entry N), or a results.json"
+    kinds = (
+        "a project folder (as its record stands), PROJECT@proposal, PROJECT@N (after entry N), the folder or zip of a "
+        "sealed record, or a results.json"
+    )
     parser.add_argument("before", help=kinds)
     parser.add_argument("after", nargs="?", help="the same; left out: the project's record against its proposal")
     parser.add_argument("--option", metavar="ID", help="which option, where several are proposed and none was chosen")
     parser.add_argument("--json", action="store_true", help="print all that is otherwise as one JSON object")
+    parser.add_argument("--out", metavar="DIR", help="publish it as a small site, with the marked drawings of both")
     days_switch(parser)
 
 
@@ -28,9 +35,10 @@ def run(arguments: argparse.Namespace) -> int:
 
     first = typed(arguments.before)
     if arguments.after is None:
-        if first.is_file or first.stage or not has_record(first.path):
+        recorded = first.kind == "archive" or (first.kind == "project" and has_record(first.path))
+        if first.stage or not recorded:
             raise UsageError(f"{arguments.before!r} has no record to compare with its proposal: give two states")
-        wanted = (Typed(first.text, first.path, "proposal"), first)
+        wanted = (Typed(first.text, first.path, "proposal", first.kind), first)
     else:
         wanted = (first, typed(arguments.after))
     before, after = _states(wanted, with_days=not arguments.without_days)
@@ -45,13 +53,37 @@ def run(arguments: argparse.Namespace) -> int:
 
         sys.stdout.write(to_json(found))
         return 0
-    from proposal.book.difference import Side, difference_listing
+    sides = (_side(before, option_before), _side(after, option_after))
+    if arguments.out is None:
+        from proposal.book.difference import difference_listing
 
-    sides = (
-        Side(before.results, option_before, before.said), Side(after.results, option_after, after.said)
-    )  # fmt: skip
-    sys.stdout.write(difference_listing(found, *sides))
+        sys.stdout.write(difference_listing(found, *sides))
+    else:
+        print(f"site: {_publish(Path(arguments.out), found, *sides) / 'index.html'}")
     return 0
+
+
+def _side(state: "State", option_id: str) -> "Side":
+    from proposal.book.difference import Side
+
+    return Side(state.results, option_id, state.said, state.circuits.get(option_id), state.designations)
+
+
+def _publish(folder: Path, found: "Difference", before: "Side", after: "Side") -> Path:
+    """Write the site: page and marked sheets, the difference as data and the results of both."""
+    from proposal.book.difference import difference_book
+    from proposal.files import write_tree
+    from proposal.publish.site import render_site
+    from proposal.results.codec import to_json
+
+    book, drawings = difference_book(found, before, after)
+    extra = {
+        "difference.json": to_json(found).encode(),
+        "before.json": to_json(before.results).encode(),
+        "after.json": to_json(after.results).encode(),
+    }
+    write_tree(folder, render_site(book, drawings, extra))
+    return folder
 
 
 def _states(wanted: "tuple[Typed, Typed]", *, with_days: bool) -> "tuple[State, State]":
@@ -59,7 +91,7 @@ def _states(wanted: "tuple[Typed, Typed]", *, with_days: bool) -> "tuple[State, 
     from proposal.cli.days import days_of
     from proposal.cli.states import state_of
 
-    made = {n: state_of(one, None) for n, one in enumerate(wanted) if one.is_file}
+    made = {n: state_of(one, None) for n, one in enumerate(wanted) if one.kind == "results"}
     with_days = with_days and all(o.behaviour is not None for s in made.values() for o in s.results.options)
     days = days_of() if with_days else None
     made |= {n: state_of(one, days) for n, one in enumerate(wanted) if n not in made}

@@ -1,12 +1,12 @@
-"""States of a vessel by what was typed: a project, `PROJECT@proposal`, `PROJECT@N`, or a file of results."""
+"""States of a vessel by what was typed: a project or sealed archive, with `@proposal` or `@N`, or a file of results."""
 
 import re
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import field, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar, Literal
 
-from proposal.errors import MachineError, UsageError
+from proposal.errors import MachineError, ProposalError, UsageError
 from proposal.frozen import frozen
 
 if TYPE_CHECKING:
@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from proposal.results.store import DaysOf
 
 PROPOSAL = "proposal"
+BAGIT = "bagit.txt"
+"""The file by which the folder of an archive is known."""
 LARGEST_RESULTS_BYTES = 200_000_000
 _AT = re.compile(r"(?P<folder>.+)@(?P<stage>proposal|\d{1,4})")
 
@@ -26,7 +28,13 @@ class Typed:
     text: str
     path: Path
     stage: str = ""
-    is_file: bool = False
+    kind: Literal["project", "archive", "results"] = "project"
+
+
+class NotIntactError(ProposalError):
+    """An archive is not what it was when it was sealed, so nothing is read from it."""
+
+    exit_code: ClassVar[int] = 5
 
 
 @frozen
@@ -43,33 +51,55 @@ class State:
 
 
 def typed(argument: str) -> Typed:
-    """Take apart what was typed. Raises UsageError for what is neither project nor file of results."""
+    """Take apart what was typed. Raises UsageError for what is neither project, archive nor file of results."""
     from proposal.cli.project import folder_of
 
     path = Path(argument)
     try:
         if path.is_file() and path.suffix == ".json":
-            return Typed(argument, path, is_file=True)
+            return Typed(argument, path, kind="results")
         found = None if path.exists() else _AT.fullmatch(argument)
+        path, stage = (path, "") if found is None else (Path(found["folder"]), found["stage"])
+        if (path.is_file() and path.suffix == ".zip") or (path / BAGIT).is_file():
+            return Typed(argument, path, stage, "archive")
     except (OSError, ValueError) as error:
         raise UsageError(f"{argument[:80]!r} cannot be used: {error}") from error
-    folder = folder_of(found["folder"] if found is not None else argument)
-    return Typed(argument, folder, found["stage"] if found is not None else "")
+    return Typed(argument, folder_of(str(path)), stage)
 
 
 def state_of(wanted: Typed, days: "DaysOf | None") -> State:
-    """Read or compute a state, with its sheets. Raises UsageError, SpecError, MachineError."""
+    """Read or compute a state, with its sheets.
+
+    Raises UsageError, SpecError, MachineError, NotIntactError for an archive that changed since it was sealed.
+    """
     from proposal.book.sentences import difference as words
 
-    if wanted.is_file:
+    if wanted.kind == "results":
         return State((words.AS_RESULTS, {"name": wanted.path.name}), _results(wanted.path))
+    if wanted.kind == "project":
+        return _computed(wanted, wanted.path, days)
+    from proposal.archive.bag import PAYLOAD
+    from proposal.archive.examine import examine, opened
+    from proposal.archive.facts import PROJECT
+
+    with opened(wanted.path) as (root, faults):
+        found = examine(root, faults) if root is not None else None
+        wrong = found.faults if found is not None else faults
+        if root is None or wrong:
+            raise NotIntactError(f"{wanted.path} is not intact, so nothing is read from it: {_short(wrong[0])}")
+        state = _computed(wanted, root / PAYLOAD / PROJECT, days)
+    return state if wanted.stage else replace(state, said=(words.AS_SEALED, {"name": wanted.path.name}))
+
+
+def _computed(wanted: Typed, folder: Path, days: "DaysOf | None") -> State:
+    from proposal.book.sentences import difference as words
     from proposal.results.computed import computed
     from proposal.spec.recorded import has_record
 
     until = int(wanted.stage) if wanted.stage.isdecimal() else None
-    if until is not None and not has_record(wanted.path):
+    if until is not None and not has_record(folder):
         raise UsageError(f"{str(wanted.path)!r} has no record, so there is no entry {until}")
-    made = computed(wanted.path, days=days, as_proposed=wanted.stage == PROPOSAL, history=False, until=until)
+    made = computed(folder, days=days, as_proposed=wanted.stage == PROPOSAL, history=False, until=until)
     said: tuple[str, Mapping[str, str]] = (words.AS_PROPOSED, {})
     if made.record is not None:
         said = (words.AS_AFTER_ENTRY, {"number": str(until)}) if until is not None else (words.AS_RECORDED, {})
@@ -95,7 +125,7 @@ def _results(path: Path) -> "Results":
     return found
 
 
-def _short(error: Exception) -> str:
+def _short(error: object) -> str:
     return " ".join(str(error).split())[:200]
 
 

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any, Literal, TypeVar
 
 from proposal.results.codec import plain
-from proposal.results.difference_items import item_differences, leaf_changes
+from proposal.results.difference_items import BY_PART, item_differences, leaf_changes
 from proposal.results.difference_model import (
     Code,
     ConsentDifference,
@@ -66,6 +66,17 @@ def differences(a: Results, b: Results, option_before: str, option_after: str) -
         about += leaf_changes(name, getattr(old[option_before], name), getattr(new[option_after], name))
     tests = reading_differences(a.record, b.record)
     return difference(old[option_before], new[option_after], about=tuple(about), tests=tests)
+
+
+def marked(found: Difference, side: Literal["before", "after"]) -> dict[str, Literal["new", "changed", "removed"]]:
+    """What to mark in the drawing of one side, by key: what was set otherwise, and parts and sizes chosen anew."""
+    there = "new" if side == "after" else "removed"
+    marks: dict[str, Literal["new", "changed", "removed"]] = {}
+    for item in found.items:
+        part = any(c.name in BY_PART.get(item.kind, ()) for c in item.consequences)
+        if item.change == there or (item.change == "changed" and (item.causes or part)):
+            marks[item.key] = item.change
+    return marks
 
 
 def _figures(a: OptionResult, b: OptionResult) -> Iterator[FigureRow]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 from types import ModuleType
 
 import pytest
@@ -17,6 +18,7 @@ from proposal.book.pages.context import Book, Faced
 from proposal.book.record import make_record_book
 from proposal.book.refs import Located
 from proposal.book.sentences import difference as words
+from proposal.book.sheets import draw_all
 from proposal.publish.proof import proof
 from proposal.results.codec import plain
 from proposal.results.difference import difference
@@ -35,6 +37,7 @@ from proposal.results.model import (
 from proposal.spec.loading import load_project
 from tests import recorded_vessel
 from tests.generate import PROJECTS
+from tests.recorded_project import evaluated, hand_over, project_with
 from tests.results.test_difference import computed
 
 
@@ -167,6 +170,26 @@ def test_a_record_s_book_has_the_page_without_a_price(reader: ModuleType) -> Non
     ]  # fmt: skip
     assert of.record is not None
     assert (page_of.PAGE_ID in links) is bool(of.record.deviations)
+
+
+def test_a_record_s_drawing_is_marked_where_it_is_not_as_proposed(tmp_path: Path) -> None:
+    change = {"at": "routes.windlass.length", "now": "13 m", "because": "Round the anchor locker"}
+    first = hand_over(PROJECTS / "marram", "dedicated", changes=[change])
+    made = evaluated(project_with(tmp_path, "marram", [first]), sheets=True)
+    drawings = draw_all(made.results, made.circuits, made.designations)
+    sheets = [name for name in drawings if "marked" in name]
+    assert sheets[0] == "b-marked-single-line.svg"
+    marked = b"".join(drawings[name] for name in sheets)
+    assert marked.count(b"data-mark=") == 1
+    assert b'data-mark="changed" data-of="loads.windlass.positive"' in marked
+    assert not any(b"data-mark" in data for name, data in drawings.items() if name not in sheets)
+    book = make_record_book(made.results, sorted(drawings), {})
+    proof(book, drawings)
+    (page,) = (p for p in book.pages if p.id == page_of.PAGE_ID)
+    shown = [block.drawing for block in page.blocks if isinstance(block, blocks.Figure)]
+    assert shown == sheets
+    option = next(p for p in book.pages if p.id == "option-b")
+    assert not {b.drawing for b in option.blocks if isinstance(b, blocks.Figure)} & set(sheets)
 
 
 def test_every_field_of_an_item_has_words_or_is_known_to_be_left_out() -> None:

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import json
+import re
+import shutil
 from pathlib import Path
 
 import pytest
 
+from proposal.results.codec import from_json
 from tests.cli.conftest import Command
 from tests.recorded_project import PROJECTS, hand_over, later, project_with
 
 OPTION = "dedicated"
+SIDES = ("before", "after")
 LONGER = {"at": "routes.windlass.length", "now": "13 m", "because": "Round the anchor locker"}
 GONE = {"at": "loads.watermaker", "removed": True, "because": "Taken out"}
 
@@ -110,3 +114,65 @@ def test_what_is_no_state_is_refused(command: Command, recorded: Path, tmp_path:
         assert err.startswith("proposal: "), states
         assert len(err) < 700, states
     assert command("diff").code == 3
+
+
+@pytest.mark.slow
+def test_a_site_with_the_marked_drawings_of_both(command: Command, recorded: Path, tmp_path: Path) -> None:
+    out = tmp_path / "site"
+    code, said, _ = diff(command, recorded, "--out", out)
+    assert (code, said) == (0, f"site: {out / 'index.html'}\n")
+    assert (out / "difference.json").read_text(encoding="utf-8") == diff(command, "--json", recorded)[1]
+    for name in ("before.json", "after.json"):
+        assert len(from_json((out / name).read_text(encoding="utf-8")).options) in (1, 2)
+    before, after = (b"".join(p.read_bytes() for p in sorted((out / "drawings").glob(f"{n}-*"))) for n in SIDES)
+    assert marks(before) == {
+        ("loads.watermaker", "removed"), ("loads.watermaker.positive", "removed"), ("loads.watermaker.fuse", "removed"),
+        ("loads.windlass.positive", "changed"),
+    }  # fmt: skip
+    assert marks(after) == {("loads.windlass.positive", "changed")}
+    pages = [p.read_text(encoding="utf-8") for p in sorted(out.glob("*.html"))]
+    assert len(pages) == 2
+    assert "after-single-line.svg" in "".join(pages)
+
+
+def marks(svg: bytes) -> set[tuple[str, str]]:
+    return {(key, mark) for mark, key in re.findall(r'data-mark="(\w+)" data-of="([\w.]+)"', svg.decode())}
+
+
+def test_a_file_of_results_cannot_be_drawn(command: Command, recorded: Path, tmp_path: Path) -> None:
+    file, out = tmp_path / "results.json", tmp_path / "site"
+    file.write_text(command("check", "--json", "--without-days", recorded).out, encoding="utf-8")
+    assert diff(command, file, recorded, "--out", out)[0] == 0
+    assert not list((out / "drawings").glob("before-*"))
+    assert list((out / "drawings").glob("after-*"))
+    assert "cannot be drawn here" in (out / "sheets.html").read_text(encoding="utf-8")
+
+
+@pytest.mark.slow
+def test_a_sealed_record_is_a_state_and_a_changed_one_is_refused(
+    command: Command, recorded: Path, tmp_path: Path
+) -> None:
+    project = tmp_path / "projects" / "marram"
+    shutil.copytree(recorded.parent, project.parent)
+    sealing = ("seal", project, "--without-days", "--without-pages", "--do-not-energise", "--out", tmp_path / "to")
+    assert command(*sealing).code == 0
+    (archive,) = (tmp_path / "to").iterdir()
+    code, out, _ = diff(command, archive, project)
+    assert code == 0
+    assert f"as sealed in {archive.name}" in " ".join(out.split())
+    assert "Nothing is otherwise" in out
+    assert diff(command, archive)[1] == diff(command, f"{archive}@proposal", archive)[1]
+    assert "loads.watermaker" in diff(command, "--json", f"{archive}@1", archive)[1]
+    spec = archive / "data" / "project" / "spec.yaml"
+    spec.write_bytes(spec.read_bytes() + b"\n")
+    code, out, err = diff(command, archive, project)
+    assert (code, out) == (5, "")
+    assert "not intact" in err
+
+
+def test_no_zip_is_no_archive(command: Command, recorded: Path, tmp_path: Path) -> None:
+    fake = tmp_path / "fake.zip"
+    fake.write_bytes(b"PK no zip")
+    code, out, err = diff(command, fake, recorded)
+    assert (code, out) == (5, "")
+    assert "not intact" in err

@@ -1,31 +1,30 @@
 """What is otherwise between two states of a vessel: figures that decide, causes, consequences, findings, price."""
 
-from decimal import Decimal
-from typing import Any
+from collections.abc import Sequence
 
-from proposal.book.blocks import Block, Callout, Heading, Page, Paragraph, Row, Table, Tone, Words
-from proposal.book.cells import EN_DASH
+from proposal.book.blocks import Block, Callout, Figure, Heading, Page, Paragraph, Row, Table, Tone, Words
 from proposal.book.pages.compare import reading
 from proposal.book.pages.context import SEVERITY_TONES, Book, Faced, table
+from proposal.book.pages.difference_price import price_blocks
 from proposal.book.pages.difference_rows import Compared, item_rows
-from proposal.book.pages.price import line_title
 from proposal.book.pages.telling import told
 from proposal.book.pages.tests_told import NAMES
 from proposal.book.refs import Located, each
 from proposal.book.sentences import arrangements, consents, names, surveyor
 from proposal.book.sentences import difference as words
 from proposal.book.sentences import tests as test_words
+from proposal.book.sentences.sheets import SHEET_WORDS
 from proposal.book.tables import Link, Strong
 from proposal.book.writer import joined, plain
 from proposal.results.difference_model import (
     Difference,
     FigureRow,
     FindingDifference,
-    PriceLineDifference,
 )
-from proposal.results.model import PriceLine
 
 PAGE_ID = "difference"
+MARKED = "marked"
+"""In the names of sheets with marks: `b-marked-single-line.svg`."""
 LONG_ROWS = 30
 """A table with more rows is folded on a phone."""
 HOUSE = "house"
@@ -52,13 +51,14 @@ def page(book: Book, found: Located[Difference], before: Faced | None = None, *,
             Heading(book.text(words.CAUSES_HEADING), 2, "causes"),
             table(book.text(words.CAUSES_TABLE), columns, causes, dense=True),
         ]
+    blocks += drawn(book, book.drawings_of(made.after, f"{MARKED}-single-line"), words.SHEET_AFTER)
     if not found.item.is_empty:
         blocks.append(Heading(book.text(words.FOLLOWS_HEADING), 2, "follows"))
         blocks.append(Paragraph(book.writer.words(words.FOLLOWS_READ if follows else words.FOLLOWS_NONE)))
     if follows:
         made_table = Table(book.text(words.FOLLOWS_TABLE), columns, tuple(follows), 0, True, len(follows) > LONG_ROWS)
         blocks.append(made_table)
-    priced = [] if of_record else _price(made)
+    priced = [] if of_record else price_blocks(made)
     blocks += [*_findings(made), *priced, *_consents(made), *_readings(made), *_about(made)]
     return Page(
         PAGE_ID,
@@ -67,6 +67,23 @@ def page(book: Book, found: Located[Difference], before: Faced | None = None, *,
         tuple(blocks),
         book.writer.words(words.LEAD_OF_RECORD) if lead is None else lead,
     )
+
+
+def drawn(book: Book, sheets: Sequence[str], caption: str, *, heading: bool = True) -> list[Block]:
+    """Marked sheets with their key in words; none, no words."""
+    if not sheets:
+        return []
+    blocks: list[Block] = []
+    if heading:
+        blocks.append(Heading(book.text(words.SHEETS_HEADING), 2, "sheets"))
+        blocks.append(Paragraph(book.writer.words(words.SHEETS_READ, **mark_letters(book))))
+    text = book.text(caption)
+    return [*blocks, *(Figure(name, text, text, landscape=True) for name in sheets)]
+
+
+def mark_letters(book: Book) -> dict[str, str]:
+    """The letter in the triangle of each mark."""
+    return {name: book.text(SHEET_WORDS[f"mark_{name}"]) for name in ("new", "changed", "removed")}
 
 
 def _nothing(made: Compared, causes: list[Row], *, priced: bool) -> list[Block]:
@@ -175,55 +192,6 @@ def _finding(made: Compared, row: Located[FindingDifference]) -> Row:
 def _unlinked(run: Words) -> Words:
     """A run without links: what it leads to may not be a page of this book."""
     return Words(tuple(part.text if isinstance(part, Link) else part for part in run.parts))
-
-
-def _price(made: Compared) -> list[Block]:
-    book, writer, price = made.book, made.book.writer, made.found.item.price
-    heading = Heading(book.text(words.PRICE_HEADING), 2, "price")
-    if price.currency_before != price.currency_after:
-        said = writer.words(words.PRICE_CURRENCIES, before=price.currency_before, after=price.currency_after)
-        return [heading, Callout(book.text(words.PRICE_HEADING), (said,), "caution")]
-    rows = [_line(made, line) for line in each(price.lines, made.at("price", "lines"))]
-    tax_name = made.after.option.price.tax_name
-    titles = {
-        "material": surveyor.TOTAL_MATERIAL, "labour": surveyor.TOTAL_LABOUR,
-        "contingency": surveyor.TOTAL_CONTINGENCY, "net": surveyor.TOTAL_NET, "total": surveyor.TOTAL,
-    }  # fmt: skip
-    totals = []
-    for total in each(price.totals, made.at("price", "totals")):
-        name = total.item.name
-        title = plain(tax_name) if name == "tax" else writer.words(titles[name])
-        amounts = (writer.money(total, side) for side in ("before", "after", "more"))
-        totals.append(Row((title, plain(), *amounts)))
-    columns = book.columns(
-        (words.COLUMN_LINE, "wide"), words.COLUMN_QUANTITIES, (words.COLUMN_BEFORE, "right"),
-        (words.COLUMN_AFTER, "right"), (words.COLUMN_MORE, "right"),
-    )  # fmt: skip
-    blocks: list[Block] = [heading]
-    if not rows:
-        blocks.append(Paragraph(writer.words(words.PRICE_NONE)))
-    made_table = table(book.text(words.PRICE_TABLE), columns, (*rows, *totals), totals=len(totals), dense=True)
-    return [*blocks, made_table]
-
-
-def _line(made: Compared, line: Located[PriceLineDifference]) -> Row:
-    book, writer, row = made.book, made.book.writer, line.item
-    group: Any = row.group
-    as_line = PriceLine(row.key, group, row.title, row.part_id, Decimal(0), row.unit, None, None, row.items, row.note)
-    title = line_title(book, made.faced(gone=row.change == "removed"), as_line)
-    unit = book.text(names.UNITS[row.unit]) if row.unit in names.UNITS else row.unit
-    quantities = [
-        plain(writer.cells.quantity(value, unit, f"{line.path}.quantity_{side}"))
-        for side, value in (("before", row.quantity_before), ("after", row.quantity_after))
-        if value is not None and unit
-    ]
-    same = len({reading(q) for q in quantities}) == 1
-    amounts = (
-        writer.money(line, f"amount_{side}", surveyor.NO_PRICE) if there is not None else plain(EN_DASH)
-        for side, there in (("before", row.quantity_before), ("after", row.quantity_after))
-    )
-    more = writer.money(line, "more") if row.more is not None else plain()
-    return Row((plain(title), joined(quantities[:1] if same else quantities, " → "), *amounts, more))
 
 
 def _consents(made: Compared) -> list[Block]:

@@ -57,10 +57,13 @@ ABOUT_TABLE = msg("Rules, revision and tool")
 SHEETS_HEADING = msg("In the drawing")
 SHEETS_READ = msg(
     "A cloud and a triangle stand round each item that is marked. The letter in the triangle says what it is: {new} "
-    "new, {changed} otherwise, {removed} removed."
+    "new, {changed} changed, {removed} removed."
 )
-SHEET_BEFORE = msg("Single-line drawing, before")
-SHEET_AFTER = msg("Single-line drawing, after")
+SHEET_BEFORE = msg("Single-line drawing before, with marks")
+SHEET_AFTER = msg("Single-line drawing now, with marks")
+SHEETS_TITLE = msg("In the drawing")
+SHEETS_LEAD = msg("The drawings of both states, with marks at what is otherwise.")
+SHEETS_NONE = msg("A file of results holds no circuit, so that state cannot be drawn here.")
 
 COLUMN_FIGURE = msg("Figure")
 COLUMN_WHAT = msg("What")
