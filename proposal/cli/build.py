@@ -2,12 +2,14 @@
 
 import argparse
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from proposal.cli.switches import days_switch, stage_switch
 
 if TYPE_CHECKING:
+    from proposal.book.blocks import Book
     from proposal.publish.photos import Prepared
     from proposal.results.computed import Computed
 
@@ -125,13 +127,33 @@ def _publish(argument: str, out: str | None, progress: Progress, *, as_proposed:
         from proposal.publish.pdf import render_pdf
 
         files[PDF if results.record is None else RECORD_PDF] = render_pdf(book, drawings, images)
+        files |= _aboard(made, book, drawings, images, progress, paper=True)
     except MachineError as error:
         missing = str(error)
+        files |= _aboard(made, book, drawings, images, progress, paper=False)
     progress.step()
     folder = made.project.folder / OUTPUT if out is None else Path(out)
     write_tree(folder, files)
     _keep_designations(made)
     return folder, missing
+
+
+def _aboard(
+    made: "Computed",
+    book: "Book",
+    drawings: Mapping[str, bytes],
+    images: Mapping[str, bytes],
+    progress: Progress,
+    *,
+    paper: bool,
+) -> dict[str, bytes]:
+    """What stays aboard beside a record; `paper`: what must be type-set as well."""
+    if made.record is None:
+        return {}
+    from proposal.publish.aboard import aboard_files
+
+    progress.within("card, labels and packs")
+    return aboard_files(made.evaluated.results, book, drawings, images, paper=paper)
 
 
 def _photos(made: "Computed") -> "dict[str, Prepared]":
