@@ -74,6 +74,28 @@ def unpack(path: Path, into: Path) -> Path:
     return into / entries[0].filename.split("/")[0]
 
 
+def peek(path: Path, name: str, most_bytes: int) -> bytes | None:
+    """The bytes of `name` in the one folder of a zip, unpacked from no more than is asked for; nothing is proven.
+
+    None where it is not there, is larger, or the zip is damaged or none.
+    """
+    try:
+        with path.open("rb") as stream:
+            _look_at_its_end(stream, path.stat().st_size)
+            stream.seek(0)
+            with zipfile.ZipFile(stream) as archive:
+                entry = archive.getinfo(f"{archive.infolist()[0].filename.split('/')[0]}/{name}")
+                if entry.file_size > most_bytes:
+                    return None
+                with archive.open(entry) as member:
+                    data = member.read(most_bytes + 1)
+    except (OSError, ZipProblem, zipfile.BadZipFile, zlib.error, EOFError, struct.error):
+        return None
+    except (KeyError, IndexError, NotImplementedError, RuntimeError, ValueError):
+        return None
+    return data if len(data) <= most_bytes else None
+
+
 def _look_at_its_end(stream: io.BufferedReader, size: int) -> None:
     """The directory of the zip must be of sane size and end the file, before anything builds on it."""
     if size < _END.size:

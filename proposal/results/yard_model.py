@@ -106,13 +106,19 @@ class YardUpkeep:
 
 @frozen
 class YardSeal:
-    """A seal of the vessel's record, as its ledger says."""
+    """A seal of the vessel's record, as its ledger says, or where there is none, its archive; neither is proven here.
+
+    `made_by`: tool and version that sealed it, by the archive; empty where that is not at hand. `archive`: whether it
+    lies in the project.
+    """
 
     number: int
     date: str
     name: str
     entries_count: int
     do_not_energise: bool
+    made_by: str
+    archive: bool
 
 
 @frozen

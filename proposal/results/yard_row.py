@@ -89,10 +89,27 @@ def row_of_problems(
     )
 
 
-def row_of_archives(archives: Sequence[str], made_by: str) -> YardRow:
-    """The row of a vessel of which only sealed archives are there; by name the last one says how it was sealed."""
-    status: YardStatus = "do_not_energise" if archives[-1].removesuffix(".zip").endswith(DO_NOT_ENERGISE) else "sealed"
-    return replace(_empty(made_by), status=status, archives=tuple(archives))
+def row_of_archives(
+    vessel: tuple[str, str, str], seals: Sequence[YardSeal], archives: Sequence[str], made_by: str
+) -> YardRow:
+    """The row of a vessel of which only sealed archives are there; the last one says how it was sealed.
+
+    Parameters: name, number and revision, empty where no archive says them; seals, as the archives say, the last one
+    last; names of all archives.
+    """
+    condemned = seals[-1].do_not_energise if seals else archives[-1].removesuffix(".zip").endswith(DO_NOT_ENERGISE)
+    name, number, revision = vessel
+    return replace(
+        _empty(made_by),
+        status="do_not_energise" if condemned else "sealed",
+        name=name,
+        number=number,
+        revision=revision,
+        latest_date=seals[-1].date if seals else "",
+        entries_count=seals[-1].entries_count if seals else 0,
+        seals=tuple(seals),
+        archives=tuple(archives),
+    )
 
 
 def _empty(made_by: str) -> YardRow:

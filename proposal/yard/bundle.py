@@ -20,11 +20,13 @@ from proposal.spec.loading import (
 )
 from proposal.spec.record_checks import PHOTO_NAME
 from proposal.spec.recorded import LARGEST_ENTRY_BYTES, MOST_ENTRIES, PHOTO_FOLDER, RECORD_FOLDER
-from proposal.yard.find import archives_in, regular
+from proposal.yard.find import SEALED, archives_in, regular
 
 SEALS = f"{RECORD_FOLDER}/seals.txt"
 ABOVE = "../"
 LARGEST_INSTALLER_BYTES = 1_000_000
+FACTS = "data/seal.json"
+LARGEST_FACTS_BYTES = 1_000_000
 RACY_NS = 2_000_000_000
 """A file that changed less than this before it was looked at may change again without a new time: two seconds, the
 coarsest clock of a file system in use (FAT)."""
@@ -37,7 +39,8 @@ Glance = list[list[Any]]
 class Bundle:
     """All bytes that a row is made from. Names are told from the project's folder.
 
-    `files` are its own, `shared` the installer's file and the price book; of photos and archives the names count.
+    `files` are its own, and what each archive says of itself under the archive's name; `shared` are the installer's
+    file and the price book; of photos and archives the names count.
     """
 
     files: tuple[tuple[str, bytes], ...]
@@ -73,7 +76,9 @@ def glance(folder: str, price_book: str, shared: dict[str, list[Any]]) -> Glance
         if name and path not in shared:
             shared[path] = _seen(folder, name, follow=True)
         seen += [[name, *shared[path][1:]]] if name else []
-    return [*seen, ["photos", list(_photos(folder))], ["archives", list(archives_in(Path(folder)))]]
+    archives = archives_in(Path(folder))
+    seen += [_seen(folder, _told_by(name), follow=False) for name in archives]
+    return [*seen, ["photos", list(_photos(folder))], ["archives", list(archives)]]
 
 
 def is_racy(seen: Glance, at_ns: int) -> bool:
@@ -100,7 +105,9 @@ def read_bundle(folder: Path, known: dict[str, bytes | None]) -> Bundle:
     own = [(SPEC_FILE, LARGEST_SPEC_BYTES), (LEDGER_FILE, LARGEST_LEDGER_BYTES), (SEALS, LARGEST_LEDGER_BYTES)]
     own += [(f"{RECORD_FOLDER}/{name}", LARGEST_ENTRY_BYTES) for name in _entries(str(folder))]
     files = [(name, data) for name, most in own if (data := _bytes(folder / name, most, follow=False)) is not None]
-    return Bundle(tuple(files), tuple(_shared(folder, known)), _photos(str(folder)), archives_in(folder))
+    archives = archives_in(folder)
+    files += [(f"{SEALED}/{name}", data) for name in archives if (data := _facts(folder, name)) is not None]
+    return Bundle(tuple(files), tuple(_shared(folder, known)), _photos(str(folder)), archives)
 
 
 def book_name(folder: Path) -> str:
@@ -149,6 +156,21 @@ def _bytes(path: Path, most: int, *, follow: bool) -> bytes | None:
             return stream.read(most + 1)
     except OSError:
         return None
+
+
+def _told_by(archive: str) -> str:
+    """The file by whose look an archive is known: the zip, or what a folder says of itself."""
+    return f"{SEALED}/{archive}" if archive.endswith(".zip") else f"{SEALED}/{archive}/{FACTS}"
+
+
+def _facts(folder: Path, archive: str) -> bytes | None:
+    """What an archive says of itself, unproven."""
+    path = folder / _told_by(archive)
+    if not archive.endswith(".zip"):
+        return _bytes(path, LARGEST_FACTS_BYTES, follow=False)
+    from proposal.archive.zipped import peek  # noqa: PLC0415 - not for a glance
+
+    return peek(path, FACTS, LARGEST_FACTS_BYTES)
 
 
 def _entries(folder: str) -> list[str]:

@@ -6,12 +6,13 @@ import secrets
 import shutil
 import tempfile
 import threading
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import cache
 from pathlib import Path, PurePath
 
 import proposal
+from proposal.archive.facts import SealFacts, parse_facts
 from proposal.errors import MachineError, Problem, ProposalError, SpecError
 from proposal.files import fill_scratch
 from proposal.frozen import frozen
@@ -23,7 +24,7 @@ from proposal.spec.loading import SPEC_FILE
 from proposal.spec.recorded import PHOTO_FOLDER, RECORD_FOLDER
 from proposal.spec.seals import SealLine, load_seals
 from proposal.yard.bundle import ABOVE, Bundle, digest_of
-from proposal.yard.find import printable
+from proposal.yard.find import SEALED, printable
 
 PROJECT = "project"
 """What a project's folder is called while its row is made: no name of a folder is in a row."""
@@ -31,9 +32,10 @@ PROJECT = "project"
 
 DEPENDED_ON = (
     "results", "rules", "design", "studies", "parts", "circuit", "codes", "spec", "reading", "units", "errors.py",
-    "facts.py", "frozen.py", "sources.py", "yard/bundle.py", "yard/row.py",
+    "facts.py", "frozen.py", "sources.py", "archive/facts.py", "yard/bundle.py", "yard/row.py",
 )  # fmt: skip
 """What of the program a row depends on, code and tables."""
+_ARCHIVE = f"{SEALED}/"
 LIBRARIES = ("numpy", "pydantic", "pyyaml")
 
 
@@ -100,15 +102,18 @@ def _row(task: Task, shared: dict[str, bytes], home: Path) -> tuple[YardRow, boo
     folder = home / PROJECT
     bundle = task.own
     archives = tuple(printable(name) for name in bundle.archives)
+    facts = [fact for name, data in bundle.files if name.startswith(_ARCHIVE) and (fact := _facts(data)) is not None]
+    facts.sort(key=lambda fact: (fact.number, fact.name))
     if not any(name == SPEC_FILE for name, _ in bundle.files) and archives:
-        return row_of_archives(archives, made_by()), True
-    files = {f"{PROJECT}/{name}": data for name, data in bundle.files}
+        last = (facts[-1].vessel, facts[-1].proposal_number, facts[-1].revision) if facts else ("", "", "")
+        return row_of_archives(last, [_told_seal(made) for made in facts], archives, made_by()), True
+    files = {f"{PROJECT}/{name}": data for name, data in bundle.files if not name.startswith(_ARCHIVE)}
     files |= {f"{PROJECT}/{RECORD_FOLDER}/{PHOTO_FOLDER}/{name}": b"" for name in bundle.photos}
     files |= {_below(name): shared[digest] for name, digest in task.shared}
     fill_scratch(home, files)
     seals: tuple[YardSeal, ...] = ()
     try:
-        seals = tuple(_seal(line) for line in load_seals(folder))
+        seals = tuple(_seal(line, facts, archives) for line in load_seals(folder))
         made = computed(folder, sheets=False, history=False)
         count = 0 if made.record is None else len(made.record.entries)
         return row_of(made.evaluated, entries_count=count, seals=seals, archives=archives), True
@@ -119,8 +124,28 @@ def _row(task: Task, shared: dict[str, bytes], home: Path) -> tuple[YardRow, boo
     return row_of_problems(problems, made_by(), seals=seals, archives=archives), True
 
 
-def _seal(line: SealLine) -> YardSeal:
-    return YardSeal(line.number, line.date.isoformat(), line.name, line.entries_count, line.do_not_energise)
+def _facts(data: bytes) -> SealFacts | None:
+    """What an archive says of itself; None where it is damaged, or of a later form than this release reads."""
+    try:
+        return parse_facts(data)
+    except ValueError:
+        return None
+
+
+def _told_seal(made: SealFacts) -> YardSeal:
+    condemned = made.state == "do_not_energise"
+    return YardSeal(made.number, made.date, made.name, len(made.entries), condemned, _version(made), archive=True)
+
+
+def _seal(line: SealLine, facts: Sequence[SealFacts], archives: Sequence[str]) -> YardSeal:
+    by = next((_version(made) for made in facts if made.name == line.name), "")
+    here = line.name in archives or f"{line.name}.zip" in archives
+    day = line.date.isoformat()
+    return YardSeal(line.number, day, line.name, line.entries_count, line.do_not_energise, by, archive=here)
+
+
+def _version(made: SealFacts) -> str:
+    return f"proposal {made.made_with.get('proposal', '')}".strip()
 
 
 def _below(name: str) -> str:

@@ -56,7 +56,7 @@ VESSELS = (
     "folder", "name", "number", "revision", "kind", "date", "status", "chosen_option", "options", "entries", "seals",
     "archives", "dangers", "faults", "advice", "undecided", "accepted", "hindrances", "failed_tests", "missing_tests",
     "open_defects", "upkeep_overdue", "upkeep_next", "fuses_under_fault_current", "fuses_not_stated", "rule_family",
-    "rule_edition", "currency", "price_low", "price_high", "made_by", "problems", "first_problem",
+    "rule_edition", "currency", "price_low", "price_high", "made_by", "last_seal", "sealed_by", "problems", "first_problem",
 )  # fmt: skip
 
 
@@ -79,6 +79,7 @@ def _vessels(yard: Yard) -> Iterator[Sequence[object]]:
             next((d for d in due if d >= yard.today), ""), sum(f.stands == "under" for f in row.fuses),
             sum(f.stands == "unknown" for f in row.fuses), row.rule_family, row.rule_edition, row.currency,
             prices[0] if prices else "", prices[-1] if prices else "", row.made_by,
+            row.seals[-1].name if row.seals else "", row.seals[-1].made_by if row.seals else "",
             len(row.problems) + row.more_problems, first,
         )  # fmt: skip
 

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from proposal.archive import zipped
-from proposal.archive.zipped import ZipProblem, sum_line, unpack, zip_bytes
+from proposal.archive.zipped import ZipProblem, peek, sum_line, unpack, zip_bytes
 from tests.archive.small import record_in, small_files, tree
 
 FILES = {
@@ -155,3 +155,22 @@ def test_more_than_is_ever_taken(tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 def test_a_real_archive_swells_far_less_than_is_allowed(tmp_path: Path) -> None:
     files = small_files(record_in(tmp_path))
     assert sum(map(len, files.values())) < zipped.MOST_SWELLING / 4 * len(zip_bytes("w", files))
+
+
+def test_one_small_file_is_read_without_unpacking(tmp_path: Path) -> None:
+    path = tmp_path / "a.zip"
+    path.write_bytes(zip_bytes("a", {"data/seal.json": b"x" * 1000, "data/other": b"y"}))
+    assert peek(path, "data/seal.json", 1000) == b"x" * 1000
+    assert peek(path, "data/seal.json", 999) is None
+    assert peek(path, "data/none", 1000) is None
+    assert peek(tmp_path / "none.zip", "data/seal.json", 1000) is None
+    path.write_bytes(path.read_bytes()[:-1])
+    assert peek(path, "data/seal.json", 1000) is None
+
+
+def test_a_file_that_says_it_is_small_and_swells_is_not_read(tmp_path: Path) -> None:
+    path = tmp_path / "a.zip"
+    data = zip_bytes("a", {"data/seal.json": b"x" * 3000})
+    path.write_bytes(data.replace((3000).to_bytes(4, "little"), (10).to_bytes(4, "little")))
+    found = peek(path, "data/seal.json", 1000)
+    assert found is None or len(found) <= 1000

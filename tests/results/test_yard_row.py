@@ -109,5 +109,5 @@ def test_problems_beyond_the_first_are_counted() -> None:
 
 
 def test_a_proposal_with_seals_of_an_old_record_is_a_proposal(skarn: Evaluated) -> None:
-    seals = (YardSeal(1, "2026-01-01", "skarn-1", 1, False),)
+    seals = (YardSeal(1, "2026-01-01", "skarn-1", 1, False, "", archive=False),)
     assert row_of(skarn, seals=seals).status == "proposal"

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import shutil
 import tempfile
 from pathlib import Path
 from typing import Any
@@ -7,13 +8,14 @@ from typing import Any
 import pytest
 
 import proposal.yard.row
+from proposal.cli.main import main
 from proposal.errors import MachineError
 from proposal.results.computed import computed
 from proposal.results.yard_row import row_from, row_of, row_text
 from proposal.spec.seals import SEALS_FILE
 from proposal.yard.bundle import read_bundle
 from proposal.yard.row import Chunk, Made, in_chunks, rows_of
-from tests.yard.conftest import Rows, add_project, add_record, options_of
+from tests.yard.conftest import HAND_OVER, Rows, add_project, add_record, options_of
 
 
 def chunk_of(*folders: Path) -> Chunk:
@@ -150,3 +152,56 @@ def test_vessels_are_told_in_chunks_with_what_they_share_once(home: Path) -> Non
     chunks = list(in_chunks(((n, bundle) for n in range(5)), 2))
     assert [[task.number for task in chunk.tasks] for chunk in chunks] == [[0, 1], [2, 3], [4]]
     assert all(len(chunk.shared) == 2 for chunk in chunks)
+
+
+@pytest.fixture(scope="module")
+def sealed(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A project with a record, sealed as a folder and then, with one more entry, as a zip, by the real command."""
+    boat = add_project(tmp_path_factory.mktemp("sealed"), "boat")
+    add_record(boat, options_of(boat)[0])
+    command = ["seal", str(boat), "--without-days", "--without-pages", "--do-not-energise"]
+    assert main(command) == 0
+    second = HAND_OVER.replace("hand_over", "visit").replace("option: {option}\n", "")
+    (boat / "record" / "02-visit.yaml").write_text(second, encoding="utf-8")
+    assert main([*command, "--zip"]) == 0
+    return boat
+
+
+def test_seals_are_told_with_the_version_that_made_them(rows: Rows, sealed: Path) -> None:
+    row = rows(sealed.parent)["boat"]
+    assert [(s.number, s.entries_count, s.do_not_energise, s.archive) for s in row.seals] == [
+        (1, 1, True, True), (2, 2, True, True),
+    ]  # fmt: skip
+    assert {s.made_by for s in row.seals} == {row.made_by}
+    assert len(row.archives) == 2
+    assert (row.status, row.entries_count) == ("do_not_energise", 2)
+
+
+def test_archives_alone_tell_the_vessel(rows: Rows, sealed: Path, tmp_path: Path) -> None:
+    shutil.copytree(sealed / "sealed", tmp_path / "v" / "kept" / "sealed")
+    row = rows(tmp_path / "v")["kept"]
+    whole = rows(sealed.parent)["boat"]
+    assert (row.name, row.number, row.revision) == (whole.name, whole.number, whole.revision)
+    assert row.seals == whole.seals
+    assert (row.status, row.entries_count, row.parts) == ("do_not_energise", 2, ())
+
+
+def test_an_archive_that_is_gone_is_missed(rows: Rows, sealed: Path, tmp_path: Path) -> None:
+    boat = tmp_path / "v" / "boat"
+    shutil.copytree(sealed, boat)
+    for shared in ("installer.yaml", "prices.yaml"):
+        shutil.copy(sealed.parent / shared, tmp_path / "v")
+    (zipped,) = (boat / "sealed").glob("*.zip")
+    zipped.unlink()
+    row = rows(tmp_path / "v")["boat"]
+    assert [(s.archive, bool(s.made_by)) for s in row.seals] == [(True, True), (False, False)]
+
+
+@pytest.mark.parametrize("harm", [b"", b"PK", b"\0" * 5000, b"not a zip at all"])
+def test_a_damaged_archive_says_nothing(rows: Rows, sealed: Path, tmp_path: Path, harm: bytes) -> None:
+    (tmp_path / "v" / "kept" / "sealed").mkdir(parents=True)
+    (zipped,) = (sealed / "sealed").glob("*.zip")
+    (tmp_path / "v" / "kept" / "sealed" / zipped.name).write_bytes(zipped.read_bytes()[:200] + harm)
+    row = rows(tmp_path / "v")["kept"]
+    assert (row.name, row.seals, row.archives) == ("", (), (zipped.name,))
+    assert row.status == "do_not_energise"
