@@ -82,8 +82,8 @@ def recover(project: Path, out: Path, record: Record, seals: Sequence[SealLine])
     note = project / RECORD_FOLDER / NOTE
     noted = _noted(note)
     found = None
-    if noted is not None:
-        clear_leftovers(noted)
+    for path in (note, project / RECORD_FOLDER / SEALS_FILE, *([noted] if noted is not None else [])):
+        clear_leftovers(path)
     for target in ([noted] if noted is not None else []) + list(_likely(out, len(seals) + 1)):
         facts = _fitting(target, record, seals)
         if facts is not None and found is None:
