@@ -82,7 +82,7 @@ def recover(project: Path, out: Path, record: Record, seals: Sequence[SealLine])
     note = project / RECORD_FOLDER / NOTE
     noted = _noted(note)
     found = None
-    for path in (note, project / RECORD_FOLDER / SEALS_FILE, *([noted] if noted is not None else [])):
+    for path in (note, project / RECORD_FOLDER / SEALS_FILE, *_beside(noted)):
         clear_leftovers(path)
     for target in ([noted] if noted is not None else []) + list(_likely(out, len(seals) + 1)):
         facts = _fitting(target, record, seals)
@@ -102,6 +102,18 @@ def _noted(note: Path) -> Path | None:
         return Path(note.read_text(encoding="utf-8").removesuffix("\n"))
     except (OSError, UnicodeDecodeError):
         return None
+
+
+def _beside(noted: Path | None) -> Iterator[Path]:
+    """An archive that was under way, and the sum of a zip, which goes again where its zip did not come."""
+    if noted is None:
+        return
+    yield noted
+    if noted.suffix == ".zip":
+        beside = noted.with_name(noted.name + SUM_ENDING)
+        if beside.is_file() and not noted.exists():
+            remove_file(beside)
+        yield beside
 
 
 def _likely(out: Path, number: int) -> Iterator[Path]:
