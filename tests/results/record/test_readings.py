@@ -9,11 +9,16 @@ from typing import Any
 import pytest
 
 from proposal.errors import SpecError
+from proposal.results import commissioning
 from proposal.results.evaluate import Evaluated
 from proposal.results.record_model import TestRow as Row
 from proposal.results.recorded import tests as judged
+from proposal.rules.finding import Evidence
+from proposal.spec.record import Reading
 from proposal.spec.recorded import load_record
-from tests.recorded_project import PROJECTS, all_passed, evaluated, hand_over, later, project_with
+from proposal.studies.joins.study import first_currents
+from tests.generate import CELLS, cell, designed
+from tests.recorded_project import PROJECTS, all_passed, evaluated, hand_over, later, passing, project_with
 
 OPTION = "dedicated"
 Place = tuple[str, str, str]
@@ -235,6 +240,7 @@ def test_a_test_that_the_vessel_had_before_a_change_is_no_mistake(
     assert "no such test at this item" in str(said)
 
 
+NO_ENTRY: Any = None
 VSR = f"options.{OPTION}.vsr"
 JOINS = {"test": "relay_joins", "item": "links.vsr.relay", "value": "13.34 V"}
 RESET = later(changes=[{"at": f"{VSR}.joins", "now": "13.7 V", "because": "It joined too early"}])
@@ -278,6 +284,17 @@ def test_a_makers_figure_that_the_spec_states_later_is_no_mistake(tmp_path: Path
     with pytest.raises(SpecError) as error:
         evaluated(project_with(tmp_path / "b", "marram", [first, {**stated, "measured": [delay]}]))
     assert "the spec says what is expected here" in str(error.value.problems[0])
+
+
+@pytest.mark.parametrize(("arrangement", "volts"), CELLS)
+def test_a_reading_in_the_middle_of_its_band_passes_on_every_kind_of_vessel(arrangement: str, volts: int) -> None:
+    built = cell(arrangement, volts)
+    made = designed(built)
+    evidence = Evidence(made, built.spec, built.family, first_currents(made.circuit, built.family), built.catalogue)
+    for row in commissioning.expected_rows(evidence, {}):
+        reading = Reading.model_validate(passing(row))
+        taken, verdict = judged._verdict(row, judged._Read(NO_ENTRY, 0, reading))
+        assert verdict.outcome == "pass", (row, taken)
 
 
 def test_without_sheets_the_readings_are_judged_all_the_same(tmp_path: Path, first: dict[str, Any]) -> None:
