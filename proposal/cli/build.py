@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 OUTPUT = "output"
 SITE_INDEX = "index.html"
 PDF, RECORD_PDF = "proposal.pdf", "record.pdf"
+ABOARD = "aboard"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -23,6 +24,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("project", help="project folder, for example projects/marram")
     parser.add_argument("--out", metavar="DIR", default=None, help="where to publish (default: output/ in the project)")
     parser.add_argument("--quiet", action="store_true", help="no progress, only the result")
+    parser.add_argument(
+        "--without-packs", action="store_true", help="of a record: leave out the packs for sale, insurer and warranty"
+    )
     days_switch(parser)
     stage_switch(parser)
 
@@ -71,17 +75,20 @@ class Progress:
 def run(arguments: argparse.Namespace) -> int:
     """Build once and say where things lie; findings do not stop it."""
     progress = Progress(quiet=arguments.quiet, days=not arguments.without_days)
-    out, missing = publish(arguments.project, arguments.out, progress, as_proposed=arguments.as_proposed)
+    packs = not arguments.without_packs
+    out, missing = publish(arguments.project, arguments.out, progress, as_proposed=arguments.as_proposed, packs=packs)
     print(f"site: {out / SITE_INDEX}")
     if missing is None:
         print(f"PDF:  {out / (PDF if (out / PDF).exists() else RECORD_PDF)}")
+        if (out / ABOARD).is_dir():
+            print(f"to print and keep aboard: {out / ABOARD}")
         return 0
     print(f"PDF:  not made: {missing}", file=sys.stderr)
     return 4
 
 
 def publish(
-    argument: str, out: str | None, progress: Progress, *, as_proposed: bool = False
+    argument: str, out: str | None, progress: Progress, *, as_proposed: bool = False, packs: bool = True
 ) -> tuple[Path, str | None]:
     """Compute, draw, render and write one project, with days where the progress has that step.
 
@@ -89,12 +96,14 @@ def publish(
     Raises ProposalError.
     """
     try:
-        return _publish(argument, out, progress, as_proposed=as_proposed)
+        return _publish(argument, out, progress, as_proposed=as_proposed, packs=packs)
     finally:
         progress.done()
 
 
-def _publish(argument: str, out: str | None, progress: Progress, *, as_proposed: bool) -> tuple[Path, str | None]:
+def _publish(
+    argument: str, out: str | None, progress: Progress, *, as_proposed: bool, packs: bool
+) -> tuple[Path, str | None]:
     progress.step()
     from proposal.cli.days import days_of
     from proposal.cli.project import compute
@@ -127,10 +136,10 @@ def _publish(argument: str, out: str | None, progress: Progress, *, as_proposed:
         from proposal.publish.pdf import render_pdf
 
         files[PDF if results.record is None else RECORD_PDF] = render_pdf(book, drawings, images)
-        files |= _aboard(made, book, drawings, images, progress, paper=True)
+        files |= _aboard(made, book, drawings, images, progress, paper=True, packs=packs)
     except MachineError as error:
         missing = str(error)
-        files |= _aboard(made, book, drawings, images, progress, paper=False)
+        files |= _aboard(made, book, drawings, images, progress, paper=False, packs=False)
     progress.step()
     folder = made.project.folder / OUTPUT if out is None else Path(out)
     write_tree(folder, files)
@@ -146,14 +155,15 @@ def _aboard(
     progress: Progress,
     *,
     paper: bool,
+    packs: bool,
 ) -> dict[str, bytes]:
-    """What stays aboard beside a record; `paper`: what must be type-set as well."""
+    """What stays aboard beside a record; `paper`: what must be type-set as well, and `packs` of that."""
     if made.record is None:
         return {}
     from proposal.publish.aboard import aboard_files
 
-    progress.within("card, labels and packs")
-    return aboard_files(made.evaluated.results, book, drawings, images, paper=paper)
+    results = made.evaluated.results
+    return aboard_files(results, book, drawings, images, paper=paper, packs=packs, progress=progress.within)
 
 
 def _photos(made: "Computed") -> "dict[str, Prepared]":

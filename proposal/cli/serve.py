@@ -2,6 +2,7 @@
 
 import argparse
 import sys
+from pathlib import Path
 
 from proposal.cli.switches import days_switch, stage_switch
 
@@ -26,13 +27,18 @@ def run(arguments: argparse.Namespace) -> int:
 
     folder = folder_of(arguments.project)
     days, as_proposed = not arguments.without_days, arguments.as_proposed
-    out, missing = publish(arguments.project, arguments.out, Progress(quiet=False, days=days), as_proposed=as_proposed)
+
+    def build() -> tuple[Path, str | None]:
+        progress = Progress(quiet=False, days=days)
+        return publish(arguments.project, arguments.out, progress, as_proposed=as_proposed, packs=False)
+
+    out, missing = build()
     if missing is not None:
         print(f"PDF not made: {missing}", file=sys.stderr)
 
     def again() -> bool:
         try:
-            publish(arguments.project, arguments.out, Progress(quiet=False, days=days), as_proposed=as_proposed)
+            build()
         except (ProposalError, OSError) as error:
             print(error, file=sys.stderr)
             print("the last good pages stay", file=sys.stderr)

@@ -72,10 +72,12 @@ def days_at_once(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
 def quick_pdf(monkeypatch: pytest.MonkeyPatch) -> None:
     """Type-setting takes most of a build's time, and has its own tests: here a PDF in name only."""
 
-    def render(*_: Any) -> bytes:
+    def render(*_: Any, **__: Any) -> bytes:
         return b"%PDF-1.7\n"
 
     monkeypatch.setattr(proposal.publish.pdf, "render_pdf", render)
+    monkeypatch.setattr("proposal.publish.card.set_html", render)
+    monkeypatch.setattr("proposal.publish.labels_sheet.set_html", render)
 
 
 @pytest.fixture

@@ -14,7 +14,9 @@ import pytest
 
 import proposal.cli.build
 import proposal.files
+from proposal.errors import MachineError
 from proposal.files import MARKER
+from tests import recorded_vessel as vessel
 from tests.cli.conftest import Command, change, tree
 from tests.cli.test_main import CONSOLE, console
 
@@ -276,3 +278,31 @@ def test_check_gives_the_designations_that_build_will_write(command: Command, pr
     command("build", projects / "skarn", "--quiet")
     known = ledger(projects, "skarn")
     assert {key: known[key] for key in said} == said
+
+
+@pytest.mark.usefixtures("bare_site")
+@pytest.mark.parametrize("switch", [(), ("--without-packs",)])
+def test_a_record_leaves_its_files_aboard(command: Command, tmp_path: Path, switch: tuple[str, ...]) -> None:
+    project = vessel.write(tmp_path, vessel.HAND_OVER)
+    ended = command("build", project, "--quiet", "--without-days", *switch)
+    out = project / "output"
+    assert ended.out.splitlines()[-1] == f"to print and keep aboard: {out / 'aboard'}"
+    packs = {"insurer.pdf", "sale.pdf", "warranty.pdf"} if not switch else set()
+    always = {"emergency-card.pdf", "emergency-code.svg", "labels.pdf", "maintenance.ics", "record-code.svg"}
+    assert set(os.listdir(out / "aboard")) == always | packs
+
+
+@pytest.mark.usefixtures("bare_site")
+def test_without_the_libraries_of_paper_codes_and_calendar_are_left_all_the_same(
+    command: Command, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def missing(*_: Any) -> bytes:
+        raise MachineError("the PDF could not be made", "install them")
+
+    monkeypatch.setattr("proposal.publish.pdf.render_pdf", missing)
+    project = vessel.write(tmp_path, vessel.HAND_OVER)
+    ended = command("build", project, "--quiet", "--without-days")
+    assert ended.code == 4
+    assert set(os.listdir(project / "output" / "aboard")) == {
+        "emergency-code.svg", "maintenance.ics", "record-code.svg",
+    }  # fmt: skip

@@ -16,6 +16,6 @@ def page(book: Book) -> Page:
     """Each file by its name, and what it is for."""
     names = [name for name in words.FILES if name != RECORD_CODE or record_address(book.results)]
     files = tuple(Fact(name, plain(book.text(words.FILES[name]))) for name in names)
-    read = book.writer.words(words.READ, folder=Strong(FOLDER))
+    read = book.writer.words(words.READ, folder=Strong(FOLDER), installer=book.results.vessel.installer)
     title, lead = book.text(words.TITLE), book.writer.words(words.LEAD)
     return Page(PAGE_ID, title, ("owner", "installer"), (Paragraph(read), Facts(files)), lead)
