@@ -42,9 +42,11 @@ upkeep:
 
 
 def write(folder: Path, *entries: str, vessel: str = "marram") -> Path:
-    """A copy of a demonstration project under `folder`, with these entries as its record."""
-    for name in ("installer.yaml", "prices.yaml"):
-        shutil.copy(PROJECTS / name, folder / name)
+    """A copy of a demonstration project under `folder`, with these entries as its record; no telephone, no address."""
+    lines = (PROJECTS / "installer.yaml").read_text(encoding="utf-8").splitlines(keepends=True)
+    kept = [line for line in lines if not line.startswith(("telephone:", "record_address:"))]
+    (folder / "installer.yaml").write_text("".join(kept), encoding="utf-8")
+    shutil.copy(PROJECTS / "prices.yaml", folder)
     project = folder / vessel
     project.mkdir()
     shutil.copy(PROJECTS / vessel / "spec.yaml", project / "spec.yaml")

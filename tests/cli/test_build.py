@@ -288,7 +288,7 @@ def test_a_record_leaves_its_files_aboard(command: Command, tmp_path: Path, swit
     out = project / "output"
     assert ended.out.splitlines()[-1] == f"to print and keep aboard: {out / 'aboard'}"
     packs = {"insurer.pdf", "sale.pdf", "warranty.pdf"} if not switch else set()
-    always = {"emergency-card.pdf", "emergency-code.svg", "labels.pdf", "maintenance.ics", "record-code.svg"}
+    always = {"emergency-card.pdf", "emergency-code.svg", "labels.pdf", "maintenance.ics"}
     assert set(os.listdir(out / "aboard")) == always | packs
 
 
@@ -303,6 +303,4 @@ def test_without_the_libraries_of_paper_codes_and_calendar_are_left_all_the_same
     project = vessel.write(tmp_path, vessel.HAND_OVER)
     ended = command("build", project, "--quiet", "--without-days")
     assert ended.code == 4
-    assert set(os.listdir(project / "output" / "aboard")) == {
-        "emergency-code.svg", "maintenance.ics", "record-code.svg",
-    }  # fmt: skip
+    assert set(os.listdir(project / "output" / "aboard")) == {"emergency-code.svg", "maintenance.ics"}
