@@ -56,7 +56,8 @@ VESSELS = (
     "folder", "name", "number", "revision", "kind", "date", "status", "chosen_option", "options", "entries", "seals",
     "archives", "dangers", "faults", "advice", "undecided", "accepted", "hindrances", "failed_tests", "missing_tests",
     "open_defects", "upkeep_overdue", "upkeep_next", "fuses_under_fault_current", "fuses_not_stated", "rule_family",
-    "rule_edition", "currency", "price_low", "price_high", "made_by", "last_seal", "sealed_by", "problems", "first_problem",
+    "rule_edition", "currency", "price_low", "price_high", "made_by", "last_seal", "sealed_by", "problems",
+    "first_problem",
 )  # fmt: skip
 
 
