@@ -60,7 +60,7 @@ def _row(book: YardBook, berth: Berth) -> Row:
     row = berth.row
     cells = (
         plain(row.name or berth.vessel.path),
-        plain(book.text(words.NUMBER, number=row.number, revision=row.revision) if row.number else ""),
+        _number(book, berth),
         plain(_status(book, row)),
         plain(_findings(book, row)),
         plain(_tests(book, row)),
@@ -76,6 +76,14 @@ def _row(book: YardBook, berth: Berth) -> Row:
     if tone == "plain" and berth.number in book.overdue:
         tone = "caution"
     return Row(cells, berth.anchor, tone)
+
+
+def _number(book: YardBook, berth: Berth) -> Words:
+    row = berth.row
+    if not row.number:
+        return plain()
+    number = book.writer.cells.text(row.number, f"{berth.path}.number")
+    return book.writer.words(words.NUMBER, number=number, revision=row.revision)
 
 
 def _status(book: YardBook, row: YardRow) -> str:
