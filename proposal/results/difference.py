@@ -1,17 +1,16 @@
 """Two results of one vessel → what is otherwise between them, electrically, in findings and in price."""
 
-from collections.abc import Hashable, Iterable, Iterator, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 from decimal import Decimal
 from typing import Any, Literal, TypeVar
 
 from proposal.results.codec import plain
+from proposal.results.difference_figures import figures
 from proposal.results.difference_items import BY_PART, item_differences, leaf_changes
 from proposal.results.difference_model import (
-    Code,
     ConsentDifference,
     Difference,
     FieldChange,
-    FigureRow,
     FindingDifference,
     PriceDifference,
     PriceLineDifference,
@@ -44,7 +43,7 @@ def difference(
         option_before=a.id,
         option_after=b.id,
         about=about,
-        figures=tuple(_figures(a, b)),
+        figures=tuple(figures(a, b)),
         items=item_differences(a, b),
         findings=_findings(a, b),
         price=_price(a, b),
@@ -77,63 +76,6 @@ def marked(found: Difference, side: Literal["before", "after"]) -> dict[str, Lit
         if item.change == there or (item.change == "changed" and (item.causes or part)):
             marks[item.key] = item.change
     return marks
-
-
-def _figures(a: OptionResult, b: OptionResult) -> Iterator[FigureRow]:
-    both = (a, b)
-    for case in _in_both(*([s.case for s in o.starts] for o in both)):
-        starts = [next((s for s in o.starts if s.case == case), None) for o in both]
-        for name in ("verdict", "starter_v"):
-            yield _figure("start", case, name, starts)
-    for bank in _in_both(*([s.bank for s in o.energy.autonomy] for o in both)):
-        lasting = [next((s for s in o.energy.autonomy if s.bank == bank), None) for o in both]
-        for name in ("days", "critical_only_days"):
-            yield _figure("autonomy", bank, name, lasting)
-    yield from _extremes(a, b)
-    yield _figure("standing_drain", "", "standing_drain_a", [o.energy for o in both])
-    yield _figure("mass", "", "battery_mass_kg", [o.energy for o in both])
-    yield FigureRow("dangers", "", "count", _fired(a, "danger"), _fired(b, "danger"))
-    yield FigureRow("faults", "", "count", _fired(a, "fault"), _fired(b, "fault"))
-    yield FigureRow("undecided", "", "count", _undecided(a), _undecided(b))
-
-
-def _extremes(a: OptionResult, b: OptionResult) -> Iterator[FigureRow]:
-    """The highest and the least fault current of all, and the largest drop, with where they stand."""
-    both = (a, b)
-    if a.faults and b.faults:
-        high = [max(o.faults, key=lambda f: (_nine(f.current_a), f.node)) for o in both]
-        yield _figure("highest_fault", "", "current_a", high, [f.node for f in high])
-    if a.least_faults and b.least_faults:
-        low = [min(o.least_faults, key=lambda f: (_nine(f.through_fuse_a), f.conductor, f.fuse)) for o in both]
-        yield _figure("least_fault", "", "through_fuse_a", low, [f.conductor for f in low])
-    dropping = [[c for c in o.conductors if c.loop_drop_share is not None] for o in both]
-    if all(dropping):
-        most = [max(found, key=lambda c: (_nine(c.loop_drop_share or 0.0), c.key)) for found in dropping]
-        yield _figure("largest_drop", "", "loop_drop_share", most, [c.key for c in most])
-
-
-def _figure(code: Code, item: str, name: str, rows: Sequence[object], at: Sequence[str] = ("", "")) -> FigureRow:
-    """A figure from its field of a row of each; None: no such row."""
-    before, after = (None if row is None else plain(getattr(row, name)) for row in rows)
-    return FigureRow(code, item, name, before, after, *at)
-
-
-def _nine(value: float) -> float:
-    number: float = plain(value)
-    return number
-
-
-def _fired(option: OptionResult, severity: str) -> int:
-    return sum(f.severity == severity and f.outcome == "fires" for f in option.findings)
-
-
-def _undecided(option: OptionResult) -> int:
-    return sum(f.outcome == "undecided" for f in option.findings)
-
-
-def _in_both(before: Iterable[str], after: Iterable[str]) -> list[str]:
-    """All of both, sorted: the order must not hang on which comes first."""
-    return sorted({*before, *after})
 
 
 def _findings(a: OptionResult, b: OptionResult) -> tuple[FindingDifference, ...]:
@@ -186,6 +128,9 @@ def _price(a: OptionResult, b: OptionResult) -> PriceDifference:
     for name in TOTALS:
         old, new = getattr(a.price, name), getattr(b.price, name)
         totals.append(TotalRow(name, old, new, new - old if same else None))
+    long = [None if o.ten_years is None else o.ten_years.total_usual for o in (a, b)]
+    if long[0] is not None and long[1] is not None:
+        totals.append(TotalRow("ten_years", long[0], long[1], long[1] - long[0] if same else None))
     ordered = tuple(sorted(lines, key=lambda x: (x.group == "contingency", x.group == "labour", x.group, x.key)))
     return PriceDifference(a.price.currency, b.price.currency, ordered, tuple(totals))
 

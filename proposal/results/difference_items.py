@@ -1,6 +1,7 @@
 """What is otherwise about the items of an option: what was set first, then what follows from it."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from operator import attrgetter
 from typing import Any
 
 from proposal.facts import Value
@@ -47,6 +48,7 @@ OF_SWITCHED = (
     "opening_case", "least_supply_v",
 )  # fmt: skip
 OF_FUSES = ("least_fault_a", "clears_least_s")
+OF_STARTS = ("cranking_a", "minimum_v", "battery_c")
 OF_RUNGS_SET = ("value_v", "tolerance_v", "tolerance_assumed")
 OF_RUNGS = ("low_v", "high_v", "cold_v", "hot_v", "charge_share")
 _WORST = ("fails", "undecided", "passes")
@@ -170,6 +172,11 @@ def _settings(a: OptionResult, b: OptionResult) -> Iterator[Compared]:
 
     yield True, joins(a), joins(b)
 
+    def engine(option: OptionResult) -> Values:
+        return _values(option.starts, lambda _: "engine", lambda s: f"start.{s.case}", OF_STARTS)
+
+    yield True, engine(a), engine(b)
+
     def unstated(option: OptionResult) -> Values:
         return {(u.item, f"settings.{u.setting}.unstated"): True for u in option.ladder.unstated}
 
@@ -197,8 +204,9 @@ def _studied(a: OptionResult, b: OptionResult) -> Iterator[Compared]:
         yield False, _rulings(a), _rulings(b)
 
 
-def _values(rows: Iterable[Any], item: str, prefix: Prefix, names: Iterable[str]) -> Values:
-    return {(getattr(row, item), f"{prefix(row)}.{name}"): plain(getattr(row, name)) for row in rows for name in names}
+def _values(rows: Iterable[Any], item: str | Prefix, prefix: Prefix, names: Iterable[str]) -> Values:
+    key = attrgetter(item) if isinstance(item, str) else item
+    return {(key(row), f"{prefix(row)}.{name}"): plain(getattr(row, name)) for row in rows for name in names}
 
 
 def _rulings(option: OptionResult) -> Values:

@@ -11,7 +11,7 @@ Kind = Literal["conductor", "device", "bank", "load", "source", "other"]
 Side = Literal["new", "removed", "changed"]
 Code = Literal[
     "start", "autonomy", "highest_fault", "least_fault", "largest_drop", "standing_drain", "dangers", "faults",
-    "undecided", "mass",
+    "undecided", "mass", "balance", "no_charge", "left_alone", "year", "nights_low",
 ]  # fmt: skip
 
 
@@ -50,7 +50,7 @@ class ItemDifference:
 
 @frozen
 class FigureRow:
-    """A figure that decides, before and after, equal or not; `item` is a case of starting or a bank, where it has one.
+    """A figure that decides, before and after, equal or not; `item` is a case of starting, a bank or a season.
 
     `at_before` and `at_after`: keys of where the largest or least one of all stands.
     """
@@ -99,9 +99,12 @@ class PriceLineDifference:
 
 @frozen
 class TotalRow:
-    """A total before and after, equal or not; `more` is after less before, null where currencies differ."""
+    """A total before and after, equal or not; `more` is after less before, null where currencies differ.
 
-    name: Literal["material", "labour", "contingency", "net", "tax", "total"]
+    `ten_years`: what the option costs in ten years, where both have their days.
+    """
+
+    name: Literal["material", "labour", "contingency", "net", "tax", "total", "ten_years"]
     before: Decimal
     after: Decimal
     more: Decimal | None

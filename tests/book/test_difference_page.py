@@ -39,6 +39,7 @@ from tests import recorded_vessel
 from tests.generate import PROJECTS
 from tests.recorded_project import evaluated, hand_over, project_with
 from tests.results.test_difference import computed
+from tests.sample_behaviour import with_behaviour
 
 
 @cache
@@ -75,6 +76,35 @@ def test_two_options_compared_make_a_good_page(name: str, reader: ModuleType) ->
     one, other = of.options[:2]
     check(one, other, of, reader)
     check(other, one, of, reader)
+
+
+def test_the_days_of_both_are_among_the_figures(reader: ModuleType) -> None:
+    of = with_behaviour(results("marram"))
+    one, other = of.options
+    page = check(one, other, of, reader)
+    said = [reader.said(row.cells[0]) for row in tables(page)[words.FIGURES_TABLE].rows]
+    for name in ("no_charge.critical_dark_days", "left_alone", "year.engine_h", "nights_low"):
+        assert words.FIGURES[name] in said
+    assert not any(
+        "as simulated" in reader.said(row.cells[0])
+        for row in figures_of(replace(one, behaviour=None), other, of, reader)
+    )
+
+
+def figures_of(a: OptionResult, b: OptionResult, of: Results, reader: ModuleType) -> tuple[blocks.Row, ...]:
+    page = check(a, b, of, reader)
+    assert any(reader.said(x.words) == words.FINDINGS_DAYS for x in page.blocks if isinstance(x, blocks.Paragraph))
+    return tables(page)[words.FIGURES_TABLE].rows
+
+
+def test_an_engine_that_wants_more_is_a_cause(tmp_path: Path, reader: ModuleType) -> None:
+    of = results("marram")
+    text = (PROJECTS / "marram" / "spec.yaml").read_text(encoding="utf-8")
+    other = computed(text.replace("minimum_cranking_voltage: 9.6 V", "minimum_cranking_voltage: 10.2 V"), tmp_path)
+    page = check(of.options[1], other.options[1], of, reader)
+    (row,) = tables(page)[words.CAUSES_TABLE].rows
+    assert row.group.startswith("Diesel of 40 hp")
+    assert [reader.said(cell) for cell in row.cells] == [words.FIELDS["minimum_v"], "9.6\u00a0V", "10.2\u00a0V"]
 
 
 def test_nothing_otherwise_is_said_in_a_box(reader: ModuleType) -> None:

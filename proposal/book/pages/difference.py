@@ -28,6 +28,8 @@ MARKED = "marked"
 LONG_ROWS = 30
 """A table with more rows is folded on a phone."""
 HOUSE = "house"
+STARTS = ("start", "left_alone")
+"""Figures of a verdict and its voltage."""
 
 
 def page(book: Book, found: Located[Difference], before: Faced | None = None, *, lead: Words | None = None) -> Page:
@@ -102,13 +104,14 @@ def _figures(made: Compared, *, priced: bool) -> Table:
     totals = list(each(price.totals, made.at("price", "totals")))
     rows: list[Row] = []
     for total in totals:
-        if priced and total.item.name == "total" and price.currency_before == price.currency_after:
-            title = book.text(words.FIGURES["price"], tax_name=made.after.option.price.tax_name)
+        if priced and total.item.name in ("total", "ten_years") and price.currency_before == price.currency_after:
+            code = "price" if total.item.name == "total" else "ten_years"
+            title = book.text(words.FIGURES[code], tax_name=made.after.option.price.tax_name)
             rows.append(_before_after(book, plain(title), writer.money(total, "before"), writer.money(total, "after")))
     located = list(each(made.found.item.figures, made.at("figures")))
     for figure in located:
         row = figure.item
-        if row.code == "start" and row.name == "starter_v":
+        if row.code in STARTS and row.name == "starter_v":
             continue
         before, after = (_figure_value(made, figure, located, side) for side in ("before", "after"))
         rows.append(_before_after(book, _figure_title(made, row), before, after))
@@ -131,7 +134,11 @@ def _figure_title(made: Compared, row: FigureRow) -> Words:
     if row.code == "autonomy":
         bank = text(names.HOUSE) if row.item == HOUSE else made.phrase(row.item)
         return plain(text(words.FIGURES["autonomy" if row.name == "days" else "autonomy_critical"], bank=bank))
-    figure = text(words.FIGURES[row.code])
+    if row.code == "balance":
+        seasons = [s for f in (made.after, made.before) if f is not None for s in f.option.energy.seasons]
+        season = next((s.title for s in seasons if s.season == row.item), "")
+        return plain(text(words.FIGURES["balance"], season=season))
+    figure = text(words.FIGURES[f"{row.code}.{row.name}" if row.code in ("no_charge", "year") else row.code])
     at = row.at_after if row.at_after == row.at_before else ""
     return plain(text(words.AT, figure=figure, item=made.phrase(at)) if at else figure)
 
@@ -140,8 +147,8 @@ def _figure_value(made: Compared, figure: Located[FigureRow], rows: list[Located
     writer, row = made.book.writer, figure.item
     value = getattr(row, side)
     shown = made.value(row.name, value, f"{figure.path}.{side}", gone=side == "before")
-    if row.code == "start":
-        volts = next(r for r in rows if r.item.code == "start" and r.item.item == row.item and r.item.name != row.name)
+    if row.code in STARTS:
+        volts = next(r for r in rows if r.item.code == row.code and r.item.item == row.item and r.item.name != row.name)
         of_side = getattr(volts.item, side)
         if of_side is not None:
             cell = made.value("starter_v", of_side, f"{volts.path}.{side}")

@@ -29,6 +29,7 @@ def price_blocks(made: Compared) -> list[Block]:
     titles = {
         "material": surveyor.TOTAL_MATERIAL, "labour": surveyor.TOTAL_LABOUR,
         "contingency": surveyor.TOTAL_CONTINGENCY, "net": surveyor.TOTAL_NET, "total": surveyor.TOTAL,
+        "ten_years": words.FIGURES["ten_years"],
     }  # fmt: skip
     totals = []
     for total in each(price.totals, made.at("price", "totals")):
