@@ -10,8 +10,10 @@ import pytest
 from proposal.book.codes import draw_codes
 from proposal.book.opening import context_of
 from proposal.book.pages import emergency
-from proposal.book.pages.emergency_steps import MOST_BYTES, cut_off, record_address
+from proposal.book.pages.emergency_steps import LEFT_OUT, MOST_BYTES, cut_off, record_address
 from proposal.book.pages.emergency_steps import emergency_text as text_of
+from proposal.book.sentences import emergency as words
+from proposal.book.sentences import switching_plan as plan_words
 from proposal.results.model import Results
 from proposal.results.record_model import EmergencyOffRow
 from tests import recorded_vessel as vessel
@@ -61,7 +63,26 @@ def test_a_coil_that_is_broken_opens_its_contactor_and_a_signal_does_not(results
 def test_without_contactors_a_signal_reaches_nothing(results: Results) -> None:
     bare = changed(results, option={"devices": tuple(d for d in results.options[0].devices if d.kind != "contactor")})
     assert "off_signal_alone" in codes(bare, "signal")
-    assert "off_hand_switch" in codes(bare, "coil")
+    assert "off_alone" in codes(bare, "coil")
+
+
+def test_a_latching_contactor_is_opened_at_its_controller_whatever_is_pressed(results: Results) -> None:
+    switched = tuple(
+        dataclasses.replace(row, unpowered="stays") if row.kind == "contactor" else row
+        for row in results.options[0].switched
+    )
+    latching = changed(results, option={"switched": switched})
+    found = codes(latching, "coil")
+    assert found.index("off_stays") < found.index("open_contactor")
+    assert "stays closed all the same" in repr(emergency.page(context_of(latching)))
+
+
+def test_every_step_of_the_plan_has_words(results: Results) -> None:
+    assert set(words.STEPS) == set(words.SHORT_STEPS)
+    handled = {code for code in plan_words.STEPS if code.startswith(("stop_", "open_", "emergency_open"))}
+    assert handled <= set(words.STEPS)
+    told = {step.code for step in results.options[0].switching if step.phase in ("stop", "part")}
+    assert told <= set(words.STEPS) | LEFT_OUT
 
 
 def test_the_page_names_switches_pumps_and_whom_to_call(results: Results) -> None:

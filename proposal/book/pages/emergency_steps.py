@@ -35,7 +35,8 @@ class CutOff:
 def cut_off(option: OptionResult, off: EmergencyOffRow | None) -> tuple[CutOff, ...]:
     """How to cut everything off: what charges first, then the emergency-off, then each switch as the plan has it.
 
-    A coil that the emergency-off breaks opens its contactors, so that these are no step of their own then.
+    Contactors that open when the emergency-off breaks their coil are no step of their own then; latching ones stay
+    closed without power, and are.
     """
     return tuple(_steps(option, off))
 
@@ -43,16 +44,27 @@ def cut_off(option: OptionResult, off: EmergencyOffRow | None) -> tuple[CutOff, 
 def _steps(option: OptionResult, off: EmergencyOffRow | None) -> Iterator[CutOff]:
     plan = [step for step in option.switching if step.phase in ("stop", "part") and step.code not in LEFT_OUT]
     yield from (CutOff(step.code, step.items) for step in plan if step.phase == "stop")
-    contactors = tuple(d.key for d in option.devices if d.kind == "contactor")
-    if off is not None:
-        reach = contactors if off.acts != "hand_switch" else ()
-        alone = "_alone" if off.acts == "signal" and not reach else ""
-        acts = "hand_switch" if off.acts == "coil" and not reach else off.acts
-        yield CutOff(f"off_{acts}{alone}", reach, off.title)
+    pressed = None if off is None else _pressed(option, off)
+    if pressed is not None:
+        yield pressed
+    opened = pressed.items if pressed is not None and pressed.code == "off_coil" else ()
     for step in plan:
-        opened = off is not None and off.acts == "coil" and step.code == "open_contactor"
-        if step.phase == "part" and not opened:
+        if step.phase == "part" and not (step.code == "open_contactor" and set(step.items) <= set(opened)):
             yield CutOff(step.code, step.items)
+
+
+def _pressed(option: OptionResult, off: EmergencyOffRow) -> CutOff:
+    """What the emergency-off does: opens for certain, only asks, or leaves a latching contactor as it is."""
+    if off.acts == "hand_switch":
+        return CutOff("off_hand_switch", (), off.title)
+    contactors = tuple(d.key for d in option.devices if d.kind == "contactor")
+    if off.acts == "signal":
+        return CutOff("off_signal" if contactors else "off_signal_alone", contactors, off.title)
+    unpowered = {row.key: row.unpowered for row in option.switched}
+    open_up = tuple(key for key in contactors if unpowered.get(key) == "opens")
+    if open_up:
+        return CutOff("off_coil", open_up, off.title)
+    return CutOff("off_stays" if contactors else "off_alone", contactors, off.title)
 
 
 def emergency_text(book: Book) -> str:

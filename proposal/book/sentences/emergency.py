@@ -25,6 +25,8 @@ STEPS = {
         "Press “{title}”: it asks the controller to open {items}. That is only a request: go on with the switches."
     ),
     "off_signal_alone": msg("Press “{title}”. That is only a request: go on with the switches."),
+    "off_stays": msg("Press “{title}”. {items} stays closed all the same when its power is lost: go on."),
+    "off_alone": msg("Press “{title}”, and go on with the switches."),
     "off_hand_switch": msg("Open “{title}” by hand."),
     "open_contactor": msg("Open it at its controller: {items}."),
     "emergency_open": msg("See that it is open: {items}. Closed, it joins what the others part."),
@@ -113,6 +115,8 @@ SHORT_STEPS = {
     "off_coil": (msg("Press: {title}"), msg("Press emergency off")),
     "off_signal": (msg("Press: {title}"), msg("Press emergency off")),
     "off_signal_alone": (msg("Press: {title}"), msg("Press emergency off")),
+    "off_stays": (msg("Press: {title}"), msg("Press emergency off")),
+    "off_alone": (msg("Press: {title}"), msg("Press emergency off")),
     "off_hand_switch": (msg("Open by hand: {title}"), msg("Open the emergency switch")),
     "open_contactor": (msg("Open at controller: {items}"), msg("Open every contactor at its controller")),
     "emergency_open": (msg("Must be open: {items}"), msg("Emergency parallel switch must be open")),
