@@ -272,8 +272,8 @@ def relay() -> Image.Image:
     for x in (340, 460):
         scene.lug(x, 350)
     scene.cable([(400, 408), (402, 470), (380, 560)], BLACK, 5)
-    scene.label(300, 150, "joins 13.7 V · parts 13.5 V", size=20)
-    return scene.finished("Engine space: relay K2 with F24 and F25, after the change")
+    scene.label(300, 150, "joins 13.3 V · parts 12.8 V", size=20)
+    return scene.finished("Engine space: relay K2 with F24 and F25, its settings on the lid")
 
 
 def windlass_joint() -> Image.Image:
