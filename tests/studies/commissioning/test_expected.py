@@ -224,6 +224,9 @@ def test_every_arrangement_gets_tests_that_hold_together(arrangement: str, volts
         assert row.outcome == "not_measured"
         if row.basis in ("calculated", "set", "fuse") and row.expected is not None and row.high is not None:
             assert Band(row.low, row.high).holds(row.expected), row
+        if row.basis == "set" and row.unit == "V" and row.expected is not None:
+            assert row.high == pytest.approx(row.expected + 0.1 * volts / 12.0)
+            assert row.low == pytest.approx(row.expected - 0.1 * volts / 12.0)
         if row.basis == "at_most" and TABLE[row.test].per_12v:  # type: ignore[index]
             assert row.high == pytest.approx(TABLE[row.test].limit * volts / 12.0)  # type: ignore[index]
     count = Counter(r.test for r in rows)
