@@ -32,9 +32,11 @@ def draw_all(results: Results, circuits: Mapping[str, Circuit], designations: Ma
     """
     book = context_of(results)
     files = draw_codes(results)
-    for number, faced in enumerate(book.options):
+    for faced in book.options:
         option = faced.option
-        sheet = replace(sheet_info(book, faced, designations), accent=ACCENTS[number % len(ACCENTS)])
+        # by the letter, as on the pages: a record has one option alone, and it need not be the first
+        accent = ACCENTS[(ord(faced.letter[0]) - ord("A")) % len(ACCENTS)]
+        sheet = replace(sheet_info(book, faced, designations), accent=accent)
         circuit = circuits[option.id]
         files |= single_line(circuit, option, sheet)
         files |= _marked(results, circuit, option, sheet)
@@ -59,7 +61,7 @@ def sheet_info(book: Book, faced: Faced, designations: Mapping[str, str]) -> She
         vessel=results.vessel.name,
         number=results.vessel.number,
         revision=results.vessel.revision,
-        date=results.vessel.date,
+        date=results.record.latest_date if results.record is not None else results.vessel.date,
         labels=sheet_labels(language, book.writer.cells.decimal_mark),
         owner=results.vessel.installer,
         creator=results.survey.by,

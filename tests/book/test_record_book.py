@@ -11,12 +11,15 @@ from typing import Any
 import pytest
 
 from proposal.book import blocks as b
+from proposal.book.opening import context_of
 from proposal.book.pages.record_words import file_text
 from proposal.book.photos import PublishedPhoto
 from proposal.book.record import make_record_book
+from proposal.book.sheets import ACCENTS, draw_all, sheet_info
 from proposal.publish.proof import proof
 from proposal.results.codec import plain
 from proposal.results.computed import computed
+from proposal.results.evaluate import Evaluated
 from proposal.results.model import Results
 from proposal.sources import SOURCES
 from tests import sample_record as sample
@@ -364,9 +367,24 @@ def test_a_code_of_a_file_is_told_without_its_underscores_and_other_text_as_it_i
 
 
 @pytest.fixture(scope="module")
-def marram() -> Results:
+def evaluated() -> Evaluated:
     """The record that is shipped for demonstration."""
-    return computed(sample.PROJECTS / "marram").evaluated.results
+    return computed(sample.PROJECTS / "marram").evaluated
+
+
+@pytest.fixture(scope="module")
+def marram(evaluated: Evaluated) -> Results:
+    return evaluated.results
+
+
+def test_the_drawings_have_the_date_of_the_record_and_the_tint_of_the_letter(evaluated: Evaluated) -> None:
+    book = context_of(evaluated.results)
+    assert evaluated.results.record is not None
+    assert sheet_info(book, book.options[0], evaluated.designations).date == evaluated.results.record.latest_date
+    drawings = draw_all(evaluated.results, evaluated.circuits, evaluated.designations)
+    picture = drawings["b-picture.svg"].decode()
+    assert ACCENTS[1] in picture
+    assert ACCENTS[0] not in picture
 
 
 def test_the_record_for_demonstration_makes_a_book(marram: Results, reader: ModuleType) -> None:
