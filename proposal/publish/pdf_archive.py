@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import base64
+import copy
+import io
 import re
 import warnings
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
-from typing import Any, Final, Literal
+from functools import partial
+from typing import IO, Any, Final, Literal
 
 from proposal.book.blocks import Book
 from proposal.frozen import frozen
 from proposal.publish.labels import labels
 from proposal.publish.pdf import day_of, library, memory_fetcher, type_set
 
+# each is in vain once in 128
+_MOST_TRIALS: Final = 20
 _NAME: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,120}")
 # By the end of the name and never by the machine's own list, so that the bytes are the same everywhere.
 _MEDIA_TYPES: Final = {
@@ -116,3 +122,38 @@ def _finish(_document: Any, pdf: Any) -> None:
     # It names each attached file twice.
     if "AF" in pdf.catalog:
         pdf.catalog["AF"][:] = list(dict.fromkeys(pdf.catalog["AF"]))
+    for entry in pdf.objects:
+        if hasattr(entry, "compress"):
+            settle(entry)
+    pdf.write = partial(written, pdf, pdf.write.__func__)
+
+
+def settle(stream: Any) -> None:
+    """Pack a stream now, and so that it does not end in a carriage return.
+
+    That and the line feed in front of `endstream` would read as one end of line, and the stream as a byte too short
+    (ISO 19005-3, 6.1.7.1). It happens to one packed stream in 256.
+    """
+    body = stream.data.partition(b"\nstream\n")[2].removesuffix(b"\nendstream")
+    filters = [name for name in ("/FlateDecode" if stream.compress else stream.extra.get("Filter"),) if name]
+    if body.endswith(b"\r"):
+        body = base64.a85encode(body) + b"~>"
+        if "DecodeParms" in stream.extra:
+            stream.extra["DecodeParms"] = b"[null " + stream.extra["DecodeParms"].data + b"]"
+        filters = ["/ASCII85Decode", *filters]
+    if filters:
+        stream.extra["Filter"] = filters[0] if len(filters) == 1 else f"[{' '.join(filters)}]"
+    stream.stream, stream.compress = [body], False
+
+
+def written(pdf: Any, write: Callable[..., None], output: IO[bytes], *options: Any) -> None:
+    """Write the file; the last two streams come about while it is written, and an unused object changes their ends."""
+    for _ in range(_MOST_TRIALS):
+        trial = copy.copy(pdf)
+        trial.objects = list(pdf.objects)
+        made = io.BytesIO()
+        write(trial, made, *options)
+        if b"\r\nendstream" not in made.getvalue():
+            break
+        pdf.add_object(pdf.catalog.__class__())
+    output.write(made.getvalue())

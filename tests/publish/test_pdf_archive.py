@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import dataclasses
 import hashlib
 import io
@@ -11,6 +12,7 @@ import shutil
 import subprocess
 import sys
 import xml.etree.ElementTree as ET
+import zlib
 from collections.abc import Iterator
 from pathlib import Path
 from types import ModuleType
@@ -22,7 +24,7 @@ import pytest
 
 from proposal.book import blocks as b
 from proposal.publish.pdf import render_pdf
-from proposal.publish.pdf_archive import Attached, render_archive_pdf
+from proposal.publish.pdf_archive import Attached, render_archive_pdf, settle, written
 
 FLAVOURS = ("pdfa-3a", "pdfua-1")
 RDF = "{http://www.w3.org/1999/02/22-rdf-syntax-ns#}"
@@ -226,9 +228,64 @@ def test_a_name_that_is_not_plain_is_refused(sample: ModuleType, names: tuple[st
 
 
 def test_a_book_without_attachments_is_kept_as_well(sample: ModuleType) -> None:
-    page = b.Page("one", "One", ("owner",), (b.Paragraph(b.Words(("Text",))),))
-    book = b.Book(dataclasses.replace(sample.COVER, cautions=(), warning=""), (page,), "en", "2026-03-14")
+    book = _small(sample)
     data = render_archive_pdf(book, {}, {}, ())
     assert [_judged(data, flavour) for flavour in FLAVOURS] == [[], []]
     assert b"/AF" not in data
     assert data != render_pdf(book, {})
+
+
+def _small(sample: ModuleType) -> b.Book:
+    page = b.Page("one", "One", ("owner",), (b.Paragraph(b.Words(("Text",))),))
+    return b.Book(dataclasses.replace(sample.COVER, cautions=(), warning=""), (page,), "en", "2026-03-14")
+
+
+def test_no_stream_ends_so_that_it_reads_a_byte_short(sample: ModuleType) -> None:
+    # RFC 1950: the last byte of a packed stream is that of the sum of its bytes and one; here a carriage return
+    data = next(text for n in range(10**6) if (sum(text := b"name: %d\n" % n) + 1) % 256 == 0x0D)
+    assert zlib.compress(data, 9).endswith(b"\r")
+    made = render_archive_pdf(_small(sample), {}, {}, (Attached("spec.yaml", data, "spec"),))
+    assert [_judged(made, flavour) for flavour in FLAVOURS] == [[], []]
+    assert b"\r\nendstream" not in made
+    with pikepdf.open(io.BytesIO(made)) as document:
+        assert document.attachments["spec.yaml"].get_file().read_bytes() == data
+        packed = document.attachments["spec.yaml"].obj.EF.F
+        assert [str(name) for name in packed.Filter] == ["/ASCII85Decode", "/FlateDecode"]
+
+
+def test_a_packed_picture_that_ends_so_is_still_read() -> None:
+    import pydyf  # noqa: PLC0415
+
+    for ending in (b"\r", b"x"):
+        body = b"any data" + ending
+        parameters = pydyf.Dictionary({"Predictor": 15, "Columns": 9})
+        stream = pydyf.Stream([body], pydyf.Dictionary({"Filter": "/FlateDecode", "DecodeParms": parameters}))
+        settle(stream)
+        wrapped = ending == b"\r"
+        assert (b"/Filter [/ASCII85Decode /FlateDecode]" in stream.data) is wrapped
+        assert (b"/DecodeParms [null <<" in stream.data) is wrapped
+        found = stream.data.partition(b"\nstream\n")[2].removesuffix(b"\nendstream")
+        assert (base64.a85decode(found.removesuffix(b"~>")) if wrapped else found) == body
+        assert b"/Length %d" % len(found) in stream.data
+
+
+def test_the_last_streams_are_written_anew_until_they_end_well() -> None:
+    class Unlucky:
+        """Its first two ways to be written end in a carriage return."""
+
+        def __init__(self) -> None:
+            self.objects: list[object] = ["a page"]
+            self.catalog: dict[str, str] = {}
+
+        def add_object(self, added: object) -> None:
+            self.objects.append(added)
+
+        def write(self, output: io.BytesIO, *options: object) -> None:
+            assert options == (b"1.7", True, True)
+            self.objects.append("the table")  # as the writer does, into what it writes alone
+            output.write(b"x" + (b"\r" if len(self.objects) < 4 else b"") + b"\nendstream")
+
+    pdf, output = Unlucky(), io.BytesIO()
+    written(pdf, Unlucky.write, output, b"1.7", True, True)
+    assert output.getvalue() == b"x\nendstream"
+    assert pdf.objects == ["a page", {}, {}]
