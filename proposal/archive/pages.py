@@ -6,6 +6,7 @@ from proposal.archive.facts import PDF, RESULTS, SITE
 from proposal.archive.gather import Gathered
 from proposal.book.record import make_record_book
 from proposal.book.sheets import draw_all
+from proposal.publish.aboard import aboard_files
 from proposal.publish.pdf_archive import Attached, render_archive_pdf
 from proposal.publish.site import render_site
 from proposal.results.computed import LEDGER_FILE
@@ -19,6 +20,7 @@ def record_pages(
 ) -> dict[str, bytes]:
     """Site under `site/`, and PDF, by path; `step` is called as drawing, writing and printing begin.
 
+    Card, labels, codes and calendar lie beside the pages; the packs, which are made of the same pages, do not.
     Raises MachineError where the type-setting libraries are missing.
     """
     step()
@@ -31,6 +33,7 @@ def record_pages(
     site = render_site(book, drawings, {RESULTS: results_json}, images=images)
     step()
     pdf = render_archive_pdf(book, drawings, images, attached(gathered, results_json))
+    site |= aboard_files(results, book, drawings, images, packs=False)
     return {SITE + name: data for name, data in site.items()} | {PDF: pdf}
 
 

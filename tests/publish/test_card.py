@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import io
 
+import page as validator
 import pikepdf
 import pymupdf
 import pytest
@@ -63,6 +64,12 @@ def test_what_must_not_be_energised_says_so_on_the_card(card: bytes) -> None:
 
 def test_same_record_same_bytes(card: bytes) -> None:
     assert card_pdf(*made(vessel.marram().results)) == card
+
+
+def test_the_validator_has_no_objection(card: bytes) -> None:
+    report = validator.validate_pdf_bytes(card, profile="pdfua-1")
+    assert report.rules.total > 90
+    assert report.failures == []
 
 
 def test_it_is_tagged_and_has_a_language(card: bytes) -> None:

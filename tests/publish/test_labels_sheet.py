@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable
 
+import page as validator
 import pymupdf
 import pytest
 
@@ -170,6 +171,12 @@ def test_everything_is_printed(results: Results, pdf: bytes) -> None:
     for label in label_book(results).labels:
         for line in (label.heading, *label.lines):
             assert "".join(line.split()) in text
+
+
+def test_the_validator_has_no_objection(pdf: bytes) -> None:
+    report = validator.validate_pdf_bytes(pdf, profile="pdfua-1")
+    assert report.rules.total > 90
+    assert report.failures == []
 
 
 def test_the_code_on_the_sheet_can_be_read(pdf: bytes) -> None:

@@ -5,9 +5,9 @@ from proposal.book.language import msg
 TITLE = msg("What stays aboard")
 LEAD = msg("Sheets to print, codes for the battery box, dates for a calendar, and packs to hand on.")
 READ = msg(
-    "These files are made together with this record, in a folder named {folder}. Where they are not at hand, for "
-    "example beside a sealed archive, ask {installer} for them. Print card and labels at their full size, on something "
-    "that bears damp."
+    "These files are made together with this record, in the folder {folder} beside these pages. A sealed archive comes "
+    "without the packs for sale, insurer and warranty: ask {installer} for them. Print card and labels at their full "
+    "size, on something that bears damp."
 )
 FILES = {
     "emergency-card.pdf": msg("The emergency card on one sheet, for the battery box and the helm"),
