@@ -31,9 +31,9 @@ class Shelf(Protocol):
 
 @frozen
 class Gathered:
-    """A yard, how many of its rows were made anew, and whether the program failed at none of them.
+    """A yard, how many rows were made anew (one for all vessels whose bytes are alike), and whether all are `whole`.
 
-    `texts` are the rows as they are kept, in the order of the vessels.
+    `texts` are the rows as they are kept, in the order of the vessels. Where the program failed they are not whole.
     """
 
     yard: Yard
@@ -59,27 +59,35 @@ def gather(
     """
     rows: dict[str, YardRow] = {}
     texts: dict[str, bytes] = {}
-    todo: list[str] = []
+    waiting: dict[str, list[str]] = {}
     for path, known in looked.known.items():
-        kept = _kept(shelf, _key(known.content))
+        key = _key(known.content)
+        kept = _kept(shelf, key) if key not in waiting else None
         if kept is None:
-            todo.append(path)
+            waiting.setdefault(key, []).append(path)
         else:
             rows[path], texts[path] = kept
-    whole, before = True, len(rows)
-    chunks = _chunks(looked, todo, row_stamp() if stamped else "")
-    for made in (made for several in workers(len(todo))(chunks) for made in several):
-        path = todo[made.number]
-        rows[path], texts[path] = row_from(made.text), made.text
-        if made.whole:
-            shelf.put(_key(looked.known[path].content), made.text)
-        whole = whole and made.whole
-        if progress is not None:
-            progress(len(rows) - before, len(todo))
+    whole, done, of = True, 0, len(waiting)
+    while waiting:
+        groups, waiting = list(waiting.values()), {}
+        chunks = _chunks(looked, [paths[0] for paths in groups], row_stamp() if stamped else "")
+        for made in (made for several in workers(len(groups))(chunks) for made in several):
+            row, key = row_from(made.text), _key(looked.known[groups[made.number][0]].content)
+            for path in groups[made.number]:
+                if _key(looked.known[path].content) == key:
+                    rows[path], texts[path] = row, made.text
+                else:  # the first of those that were alike changed while it waited
+                    waiting.setdefault(_key(looked.known[path].content), []).append(path)
+            if made.whole:
+                shelf.put(key, made.text)
+            whole = whole and made.whole
+            done += 1
+            if progress is not None:
+                progress(done, max(of, done))
     vessels = tuple(Moored(printable(path), rows[path]) for path in looked.known)
     unread = tuple((printable(path), why) for path, why in looked.unread)
     yard = Yard(today, made_by(), vessels, unread)
-    return Gathered(yard, tuple(texts[path] for path in looked.known), len(todo), whole)
+    return Gathered(yard, tuple(texts[path] for path in looked.known), done, whole)
 
 
 def _key(content: str) -> str:

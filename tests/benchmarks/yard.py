@@ -43,18 +43,19 @@ class Step:
     said: str
 
 
-def make_yard(home: Path, count: int, *, first: int = 0) -> None:
-    """That many vessels, each in its folder, with one installer and one price book above them."""
+def make_yard(home: Path, count: int, *, distinct: int | None = None) -> None:
+    """That many vessels in folders, with one installer and one price book above them; `distinct`: so many differ."""
     home.mkdir(parents=True, exist_ok=True)
     for name in ("installer.yaml", "prices.yaml"):
         shutil.copy(PROJECTS / name, home)
-    for number in range(first, first + count):
+    for number in range(count):
         folder = home / f"vessel-{number:04d}"
         folder.mkdir()
-        drawn = random.Random(number)  # noqa: S311 - no secret
-        text = spec_text(drawn).replace("name: Something", f"name: Vessel {number:04d}")
+        seed = number % (distinct or count)
+        drawn = random.Random(seed)  # noqa: S311 - no secret
+        text = spec_text(drawn).replace("name: Something", f"name: Vessel {seed:04d}")
         (folder / "spec.yaml").write_text(text, encoding="utf-8")
-        if number % 5 == 0:
+        if seed % 5 == 0:
             (folder / "record").mkdir()
             (folder / "record" / "01-hand-over.yaml").write_text(HAND_OVER, encoding="utf-8")
 
@@ -111,6 +112,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--vessels", type=int, default=1000)
     parser.add_argument("--half", action="store_true", help="half as many first, to see how the cost grows")
+    parser.add_argument("--distinct", type=int, default=None, help="so many differ: what all cost but computing them")
     parser.add_argument("--jobs", default=None)
     chosen = parser.parse_args()
     adopt_orphans()
@@ -119,7 +121,7 @@ def main() -> None:
     for count in counts:
         with tempfile.TemporaryDirectory(prefix="yard-") as scratch:
             home, cache = Path(scratch) / "vessels", Path(scratch) / "cache"
-            make_yard(home, count)
+            make_yard(home, count, distinct=chosen.distinct)
             steps = measured(home, cache, *extra)
             size = sum(path.stat().st_size for path in (home / "yard").rglob("*") if path.is_file())
             statuses: dict[str, int] = {}

@@ -146,6 +146,33 @@ def test_a_vessel_that_is_gone_has_no_row_and_two_alike_have_two(yard: Yard) -> 
     assert rows["twin"] == rows["alpha"]
 
 
+def test_vessels_alike_are_computed_once(yard: Yard) -> None:
+    for name in ("twin", "triplet"):
+        add_project(yard.home, name)
+    assert yard.run().made_count == 3
+    rows = yard.rows()
+    assert rows["twin"] == rows["triplet"] == rows["alpha"]
+
+
+def test_one_of_two_alike_that_changes_while_it_waits_is_told_apart(
+    yard: Yard, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    add_project(yard.home, "twin")
+    yard.run()
+    shutil.rmtree(yard.cache / "yard")
+    bundle = proposal.yard.look.Looked.bundle
+
+    def changing(looked: Any, path: str) -> Any:
+        if path == "alpha":
+            rename(yard.home / "alpha", "Changed")
+        return bundle(looked, path)
+
+    monkeypatch.setattr(proposal.yard.look.Looked, "bundle", changing)
+    yard.run(today="2027-01-01")
+    rows = yard.rows()
+    assert (rows["alpha"]["name"], rows["twin"]["name"]) == ("Changed", "Skarn")
+
+
 def test_a_mended_mistake_becomes_a_vessel(yard: Yard) -> None:
     yard.run()
     shutil.rmtree(yard.home / "wrong")
