@@ -287,6 +287,17 @@ def test_a_record_speaks_of_no_price_and_nothing_to_sign(book: b.Book, reader: M
     assert not any(cell.ref.startswith("options[0].price.") for _, cell in reader.cells(book))
 
 
+def test_no_title_of_a_record_names_an_option(book: b.Book, reader: ModuleType) -> None:
+    """There is one alone; its letter stands on the cover, and where others were turned down."""
+    named = [text for where, text in reader.texts(book) if "Option B" in text or "option B" in text]
+    assert named == []
+    proposed = context_of(dataclasses.replace(sample.evaluated(), record=None))
+    fitted = context_of(sample.results())
+    title = "Option {letter}: fuses of {title}"
+    assert proposed.text(title, letter="A", title="Option {letter}: x") == "Option A: fuses of Option {letter}: x"
+    assert fitted.text(title, letter="B", title="Option {letter}: x") == "Fuses of Option {letter}: x"
+
+
 def test_the_days_of_a_record_speak_of_one_vessel_as_fitted(reader: ModuleType) -> None:
     whole = sample.results()
     option = dataclasses.replace(whole.options[0], behaviour=sample_behaviour(whole.options[0]))
