@@ -156,6 +156,7 @@ def readme(facts: SealFacts) -> bytes:
     ]
     if facts.pages:
         lines += ["  site/index.html   open it in any browser", f"  {PDF}        the same on paper, in any PDF reader"]
+        lines += ["  site/aboard/      sheets to print: emergency card, labels, dates of upkeep"]
     if not facts.days:
         lines += ["  What happens over days and years was left out of it, with the findings that rest on it."]
     lines += [

@@ -18,9 +18,10 @@ from proposal.spec.recorded import RECORD_FOLDER
 def record_pages(
     evaluated: Evaluated, gathered: Gathered, results_json: bytes, step: Callable[[], None] = lambda: None
 ) -> dict[str, bytes]:
-    """Site under `site/`, and PDF, by path; `step` is called as drawing, writing and printing begin.
+    """Site under `site/`, with the folder of what stays aboard, and PDF, by path.
 
     Card, labels, codes and calendar lie beside the pages; the packs, which are made of the same pages, do not.
+    `step` is called as drawing, writing and printing begin.
     Raises MachineError where the type-setting libraries are missing.
     """
     step()

@@ -21,6 +21,9 @@ from proposal.results.codec import plain
 from proposal.results.computed import computed
 from proposal.results.evaluate import Evaluated
 from proposal.results.model import Results
+from proposal.results.record_model import SealRow
+from proposal.results.recorded.hindrances import condemned
+from proposal.results.recorded.history import closed_by
 from proposal.sources import SOURCES
 from tests import sample_record as sample
 from tests.sample_behaviour import sample_behaviour
@@ -118,6 +121,36 @@ def test_each_hindrance_alone_warns(kind: str, reader: ModuleType) -> None:
     assert isinstance(first, b.Callout)
     assert len(first.body) == 2
     assert reader.said(first.body[0]) == "Do not switch this system on. 1 thing must be done first:"
+
+
+def test_a_record_that_was_condemned_by_a_word_alone_warns(reader: ModuleType) -> None:
+    clear = sample.results(hindered=False)
+    book = made(condemned(clear))
+    assert book.cover.warning == "DO NOT ENERGISE"
+    first = book.pages[0].blocks[0]
+    assert isinstance(first, b.Callout)
+    assert reader.said(first.body[1]).startswith(
+        "Condemned by whoever sealed this record; the reasons stand in its entries"
+    )
+    hindered = sample.results()
+    assert condemned(hindered) == hindered
+
+
+def test_the_seal_that_carries_the_pages_closes_all_entries_and_has_no_sum_of_itself(reader: ModuleType) -> None:
+    whole = sample.results()
+    assert whole.record is not None
+    number = len(whole.record.seals) + 1
+    sealed = closed_by(whole, SealRow(number, "2031-02-03", f"wren-seal-{number}", "", len(whole.record.entries)))
+    assert sealed.record is not None
+    before = [entry.seal for entry in whole.record.entries]
+    assert [entry.seal for entry in sealed.record.entries] == [number if seal is None else seal for seal in before]
+    assert None in before
+    book = made(sealed)
+    assert "Open: not sealed yet" not in everything(book, reader)
+    table = next(
+        x for x in page(book, "log").blocks if isinstance(x, b.Table) and x.rows[-1].anchor == f"seal.{number}"
+    )
+    assert reader.said(table.rows[-1].cells[-1]) == "this archive itself: the sum of tagmanifest-sha256.txt beside it"
 
 
 def test_without_hindrances_nothing_warns(reader: ModuleType) -> None:

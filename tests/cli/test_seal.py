@@ -295,13 +295,14 @@ def test_pages_and_pdf_are_sealed_with_it(command: Command, project: Path, monke
 
     monkeypatch.setattr(proposal.publish.pdf_archive, "render_archive_pdf", render)
     monkeypatch.setattr("proposal.archive.pages.render_archive_pdf", render)
+    monkeypatch.setattr("proposal.archive.pages.aboard_files", lambda *_, **__: {"aboard/card.pdf": b"%PDF-1.7\n"})
     monkeypatch.setattr("proposal.archive.pages.render_site", proposal.publish.site.render_site)
     done = command("seal", project, "--do-not-energise", "--without-days", "--quiet")
     assert done.code == 0, done.err
     (target,) = (project / "sealed").iterdir()
     files = tree(target)
     assert files["data/record.pdf"] == b"%PDF-1.7\n"
-    assert "data/site/index.html" in files
+    assert {"data/site/index.html", "data/site/aboard/card.pdf"} < set(files)
     assert files["data/site/results.json"] == files["data/results.json"]
     (book, attached) = given[0]
     assert book.cover.warning.startswith("DO NOT ENERGISE")
