@@ -15,7 +15,7 @@ from proposal.results.yard_row import row_from, row_of, row_text
 from proposal.spec.seals import SEALS_FILE
 from proposal.yard.bundle import read_bundle
 from proposal.yard.row import Chunk, Made, in_chunks, rows_of
-from tests.yard.conftest import HAND_OVER, Rows, add_project, add_record, options_of
+from tests.yard.conftest import HAND_OVER, PROJECTS, Rows, add_project, add_record, options_of
 
 
 def chunk_of(*folders: Path) -> Chunk:
@@ -205,3 +205,14 @@ def test_a_damaged_archive_says_nothing(rows: Rows, sealed: Path, tmp_path: Path
     row = rows(tmp_path / "v")["kept"]
     assert (row.name, row.seals, row.archives) == ("", (), (zipped.name,))
     assert row.status == "do_not_energise"
+
+
+def test_leaving_out_the_change_log_changes_nothing_else(tmp_path: Path) -> None:
+    boat = add_project(tmp_path / "v", "boat", "marram")
+    shutil.copytree(PROJECTS / "marram" / "record", boat / "record")
+    row = row_from(made_of(boat).text)
+    whole = computed(boat, sheets=False)
+    assert whole.record is not None
+    count = len(whole.record.entries)
+    assert count >= 3
+    assert row_text(row) == row_text(row_of(whole.evaluated, entries_count=count))
