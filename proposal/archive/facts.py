@@ -115,6 +115,14 @@ def parse_facts(data: bytes) -> SealFacts | None:
         return None
 
 
+def changed_photos(before: SealFacts, now: Mapping[str, str]) -> tuple[str, ...]:
+    """Photos that an earlier seal holds and that are gone or others now; ``now``: sums by name of the originals.
+
+    A project that was taken out of an archive has the sealed photos as its originals.
+    """
+    return tuple(file for file, *sums in before.photos if now.get(file) not in sums)
+
+
 def archive_name(vessel: str, proposal_number: str, number: int, state: State) -> str:
     """Name of an archive: plain letters, which every system takes."""
     ending = DO_NOT_ENERGISE if state == "do_not_energise" else ""

@@ -86,6 +86,7 @@ def _seal(
 
     progress.step()
     gathered = gather(computed(folder, sheets=False, history=False))
+    _compare_photos(folder, out, seals, gathered.record.photo_sums)
     days = days_of(progress.simulating) if progress.days else None
     evaluated = _recomputed(folder, gathered.project(seals), days)
     results = evaluated.results
@@ -110,6 +111,26 @@ def _seal(
         print(f"note: no entry is new since seal {seals[-1].number}; what changed is in the spec, prices or this tool")
     _say(target, facts)
     return 0
+
+
+def _compare_photos(folder: Path, out: Path, seals: Sequence[Any], now: Mapping[str, str]) -> None:
+    """A photo that a seal holds never changes, as far as that seal is at hand. Raises SpecError."""
+    from proposal.archive.facts import changed_photos
+    from proposal.archive.place import sealed_before
+    from proposal.errors import Problem, SpecError
+    from proposal.spec.recorded import PHOTO_FOLDER, RECORD_FOLDER
+
+    for last in seals[-1:]:
+        for zipped in (False, True):
+            found = sealed_before(out, last, zipped=zipped)
+            if found is None or not found.intact or found.facts is None or found.tag_sum != last.sha256:
+                continue
+            home = folder / RECORD_FOLDER / PHOTO_FOLDER
+            what = f"this photo has changed since seal {last.number} closed its entry on {last.date.isoformat()}"
+            allowed = "bring back the photo as it was sealed, and add a new one in a new entry"
+            changed = changed_photos(found.facts, now)
+            if changed:
+                raise SpecError(Problem(str(home / file), 1, 1, what, allowed) for file in changed)
 
 
 def _recomputed(folder: Path, project: Mapping[str, bytes], days: Any) -> Any:

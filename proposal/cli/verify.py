@@ -40,7 +40,8 @@ def run(arguments: argparse.Namespace) -> int:
         places.append(_folder(arguments.previous))
     with opened(path) as (root, outer):
         found = examine(root, outer) if root is not None else Examined(outer, "", None, (), None)
-        links = chain(found.ledger, dict.fromkeys(places)) if found.intact else ()
+        photos = {file: original for file, original, _ in found.facts.photos} if found.facts is not None else None
+        links = chain(found.ledger, dict.fromkeys(places), photos) if found.intact else ()
         again = None
         if arguments.recompute and found.intact and root is not None:
             again = _recompute(root, found.facts, days=not arguments.without_days)
@@ -66,6 +67,7 @@ def _told(path: Path, found: Any, links: Sequence[Any], signers: Sequence[Any] |
     sound = found.intact and chain_whole and (signers is None or name is not None)
     return {
         "archive": str(path),
+        "name": path.resolve().name.removesuffix(".zip"),
         "proven": sound and (again is None or not again["unexplained"]),
         "intact": found.intact,
         "faults": [{"path": fault.path, "what": fault.what} for fault in found.faults],
@@ -103,6 +105,8 @@ def _print(told: dict[str, Any]) -> None:
     author = "author unproven" if told["signed_by"] is None else f"signed by {told['signed_by']}"
     print(f"intact, {author}: {told['archive']}")
     print(f"  seal {seal['number']} of {seal['date']}, {seal['vessel']}, {seal['proposal_number']} {seal['revision']}")
+    if seal["name"] != told["name"]:
+        print(f"  it was sealed under the name {seal['name']}")
     print(f"  sum {told['sum']}")
     _print_signature(told)
     _print_chain(told)

@@ -1,5 +1,6 @@
 """The chain: seals before one that are at hand are looked at as well."""
 
+import hashlib
 from pathlib import Path
 
 import pytest
@@ -55,3 +56,15 @@ def test_what_has_its_name_and_is_no_archive_is_a_fault(project: Path, tmp_path:
     (link, *_) = chain(load_seals(project), [tmp_path / "odd"])
     assert not link.whole
     assert "is no sealed record" in str(link.faults[0])
+
+
+def test_a_photo_that_is_another_now_breaks_it(project: Path, tmp_path: Path) -> None:
+    """The sums of the stand-in's only photo: of the original and as sealed."""
+    ledger, places = load_seals(project), [tmp_path / "out"]
+    as_sealed = hashlib.sha256(b"a photo").hexdigest()
+    for same in ("1" * 64, as_sealed):
+        assert all(link.whole for link in chain(ledger, places, {"fuse box.jpg": same}))
+    for other in ({"fuse box.jpg": "2" * 64}, {}):
+        links = chain(ledger, places, other)
+        assert not any(link.whole for link in links)
+        assert str(links[0].faults[0]) == "wren-ours-wr-1-seal-1 holds another photo fuse box.jpg than there is now"

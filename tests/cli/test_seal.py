@@ -10,6 +10,7 @@ from typing import Any
 
 import bagit
 import pytest
+from PIL import Image
 
 import proposal.publish.pdf_archive
 from proposal.archive import bag
@@ -147,6 +148,35 @@ def test_a_sealed_entry_that_changed_is_a_mistake_everywhere(command: Command, t
         done = command(verb, project)
         assert done.code == 2
         assert "01-entry.yaml:1:1: this entry has changed since seal 1 closed it on 2026-12-04" in done.err
+
+
+def photo(path: Path, colour: str) -> None:
+    path.parent.mkdir(exist_ok=True)
+    Image.new("RGB", (40, 30), colour).save(path)
+
+
+@pytest.mark.slow
+def test_a_photo_that_a_seal_holds_never_changes(command: Command, project: Path, first: dict[str, Any]) -> None:
+    path = project / "record/photos/box.png"
+    photo(path, "teal")
+    write_entry(project, 1, {**first, "photos": [{"file": "box.png", "title": "The box", "invented": "yes"}]})
+    one = sealed(command, project)
+    facts = json.loads((one / "data/seal.json").read_text(encoding="utf-8"))
+    kept = (one / "data/project/record/photos/box.png").read_bytes()
+    original = bag.sum_of(path.read_bytes())
+    assert facts["photos"] == [{"file": "box.png", "original_sha256": original, "sha256": bag.sum_of(kept)}]
+    assert path.read_bytes().startswith(b"\x89PNG")
+    assert kept.startswith(b"\xff\xd8\xff")
+    write_entry(project, 2, later("visit"))
+    photo(path, "red")
+    done = command("seal", project, *PLAIN)
+    assert done.code == 2
+    assert "box.png:1:1: this photo has changed since seal 1 closed its entry on 2026-12-04" in done.err
+    path.write_bytes(kept)  # the project was lost and taken out of the archive
+    two = sealed(command, project)
+    assert command("verify", two, "--recompute").code == 0
+    two.rename(two.with_name("renamed"))
+    assert f"it was sealed under the name {two.name}" in command("verify", two.with_name("renamed")).out
 
 
 def test_dangers_are_sealed_only_as_do_not_energise(command: Command, project: Path, first: dict[str, Any]) -> None:
