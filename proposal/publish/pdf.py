@@ -7,6 +7,7 @@ import io
 import logging
 import re
 from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 from typing import Any, Final
 
 from markupsafe import Markup
@@ -22,6 +23,7 @@ from proposal.publish.proof import NO_IMAGES, proof
 from proposal.publish.shapes import key_columns, option_tint, table_shape, tone_keys
 
 _SCHEME: Final = "mem:"
+_AS_WRITTEN: Final[Mapping[int, str]] = MappingProxyType({})
 _DAY: Final = re.compile(r"\d{4}-\d{2}-\d{2}")
 _WIDTH: Final = re.compile(rb"<svg[^>]*?\swidth=[\"']([\d.]+)mm[\"']")
 _HEIGHT: Final = re.compile(rb"<svg[^>]*?\sheight=[\"']([\d.]+)mm[\"']")
@@ -41,12 +43,23 @@ def render_pdf(book: Book, drawings: Mapping[str, bytes], images: Mapping[str, b
     return type_set(book, drawings, images, pdf_variant="pdf/ua-1")
 
 
-def type_set(book: Book, drawings: Mapping[str, bytes], images: Mapping[str, bytes], **options: Any) -> bytes:
-    """Set the book as a PDF of the kind that the type-setter's own ``options`` ask for; raises as ``render_pdf``."""
+def type_set(
+    book: Book,
+    drawings: Mapping[str, bytes],
+    images: Mapping[str, bytes],
+    *,
+    instead: Mapping[int, str] = _AS_WRITTEN,
+    **options: Any,
+) -> bytes:
+    """Set the book as a PDF of the kind that the type-setter's own ``options`` ask for; raises as ``render_pdf``.
+
+    ``instead`` maps code points to what is shown in their place.
+    """
     proof(book, drawings, images)
-    files = {f"drawing/{name}": (data, "image/svg+xml") for name, data in drawings.items()}
+    shown = {name: data.decode().translate(instead).encode() if instead else data for name, data in drawings.items()}
+    files = {f"drawing/{name}": (data, "image/svg+xml") for name, data in shown.items()}
     files |= {f"photo/{name}": (data, "image/jpeg") for name, data in images.items()}
-    return set_html(document_html(book, drawings), ("common", "print"), files, **options)
+    return set_html(document_html(book, drawings).translate(instead), ("common", "print"), files, **options)
 
 
 def set_html(

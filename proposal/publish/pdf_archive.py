@@ -17,6 +17,9 @@ from proposal.frozen import frozen
 from proposal.publish.labels import labels
 from proposal.publish.pdf import day_of, library, memory_fetcher, type_set
 
+_REPLACED: Final = "\ufffd"
+# ISO 19005-3, 6.2.11.7.3: not without saying what they stand for, which nobody knows
+_PRIVATE: Final = (*range(0xE000, 0xF900),)
 # each is in vain once in 128
 _MOST_TRIALS: Final = 20
 _NAME: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,120}")
@@ -69,16 +72,39 @@ def render_archive_pdf(
     """Return the book as ``render_pdf`` does, as PDF/A-3a and PDF/UA-1 at once, with ``attached`` inside it.
 
     Fonts and colour profile are embedded, and the metadata can be read without unpacking. Attached files are dated like
-    the book and sorted by name; the same input gives the same bytes. Raises as ``render_pdf`` does, and ``ValueError``
-    for two attached files of one name, or a name that is not plain or ends in no known way.
+    the book and sorted by name; the same input gives the same bytes. Characters that no font here has, or that mean
+    something in private only, are shown as U+FFFD: such a file may not have them. Raises as ``render_pdf`` does, and
+    ``ValueError`` for two attached files of one name, or a name that is not plain or ends in no known way.
     """
     files = sorted(attached, key=lambda file: file.name)
     _prove(files)
+    instead: dict[int, str] = dict.fromkeys(_PRIVATE, _REPLACED)
+    while True:
+        lacking: set[int] = set()
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", ResourceWarning)  # it leaves its colour profile open
+            made = type_set(
+                book,
+                drawings,
+                images,
+                instead=instead,
+                pdf_variant="pdf/a-3a",
+                attachments=_attachments(book, files),
+                finisher=partial(_finish, lacking),
+            )
+        if lacking <= instead.keys():
+            return made
+        sign = "?" if ord(_REPLACED) in lacking else _REPLACED
+        instead |= dict.fromkeys(lacking, sign)
+        if sign == "?":
+            instead |= dict.fromkeys(instead, sign)
+
+
+def _attachments(book: Book, files: Sequence[Attached]) -> list[Any]:
     weasyprint = library()
     words, day = labels(book), datetime.strptime(day_of(book.date), "%Y-%m-%d")
-    held = {f"{n}": (file.data, _media_type(file)) for n, file in enumerate(files)}
-    fetcher = memory_fetcher(weasyprint, held)
-    attachments = [
+    fetcher = memory_fetcher(weasyprint, {f"{n}": (file.data, _media_type(file)) for n, file in enumerate(files)})
+    return [
         weasyprint.Attachment(
             url=f"mem:{n}",
             url_fetcher=fetcher,
@@ -90,9 +116,6 @@ def render_archive_pdf(
         )
         for n, file in enumerate(files)
     ]
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", ResourceWarning)  # it leaves its colour profile open
-        return type_set(book, drawings, images, pdf_variant="pdf/a-3a", attachments=attachments, finisher=_finish)
 
 
 def _prove(files: Sequence[Attached]) -> None:
@@ -113,8 +136,10 @@ def _media_type(file: Attached) -> str:
     return _MEDIA_TYPES[_suffix(file)]
 
 
-def _finish(_document: Any, pdf: Any) -> None:
-    """Mend what the type-setter leaves open before the file is written."""
+def _finish(lacking: set[int], document: Any, pdf: Any) -> None:
+    """Mend what the type-setter leaves open before the file is written, and note what no font has."""
+    for font in document.fonts.values():
+        lacking.update(font.missing)
     # The metadata must be legible as they stand, and say that the file is accessible as well.
     metadata = pdf.objects[int(pdf.catalog["Metadata"].split()[0])]
     metadata.compress = False

@@ -289,3 +289,19 @@ def test_the_last_streams_are_written_anew_until_they_end_well() -> None:
     written(pdf, Unlucky.write, output, b"1.7", True, True)
     assert output.getvalue() == b"x\nendstream"
     assert pdf.objects == ["a page", {}, {}]
+
+
+@pytest.mark.parametrize("text", ["\u6f22\u5b57", "\U0001f50b", "\ue000", "\U000f0001", "\u0928\u092e", "\ufdfa"])
+def test_a_character_that_no_font_has_is_shown_as_such(sample: ModuleType, text: str) -> None:
+    import pymupdf  # noqa: PLC0415
+
+    page = b.Page("one", "One", ("owner",), (b.Paragraph(b.Words((f"before {text} after",))),))
+    book = dataclasses.replace(_small(sample), pages=(page,))
+    entry = Attached("01-hand-over.yaml", text.encode(), "entry")
+    made = render_archive_pdf(book, {}, {}, (entry,))
+    assert [_judged(made, flavour) for flavour in FLAVOURS] == [[], []]
+    with pymupdf.open(stream=made) as document:
+        assert "before" in document[-1].get_text()
+        assert "after" in document[-1].get_text()
+    with pikepdf.open(io.BytesIO(made)) as document:
+        assert document.attachments["01-hand-over.yaml"].get_file().read_bytes() == text.encode()
