@@ -6,6 +6,8 @@ import dataclasses
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from proposal.book.codes import draw_codes
 from proposal.book.opening import context_of
@@ -144,6 +146,26 @@ def test_long_and_hostile_names_never_cost_a_step(results: Results, sign: str) -
     assert len(steps) >= len(dict.fromkeys(codes(made, "coil")))
     assert "\u202e" not in text
     assert decoded(draw_codes(made)["emergency-code.svg"]) == text
+
+
+@settings(max_examples=12)
+@given(
+    st.text(max_size=120),
+    st.text(st.characters(codec="utf-8"), max_size=300),
+    st.sampled_from(["coil", "signal", None]),
+)
+def test_any_names_make_a_text_that_fits_and_reads_back(title: str, telephone: str, acts: str | None) -> None:
+    results = vessel.marram().results
+    off = EmergencyOffRow(title or "Off", acts) if acts is not None else None  # type: ignore[arg-type]
+    option = results.options[0]
+    named = tuple(dataclasses.replace(d, title=f"{title} {d.designation}") for d in option.devices)
+    made = changed(results, option={"devices": named}, telephone=telephone, emergency_off=off)
+    text = emergency_text(made)
+    assert len(text.encode()) <= MOST_BYTES
+    assert all(line == " ".join(line.split()) and line for line in text.split("\n"))
+    assert decoded(draw_codes(made)["emergency-code.svg"]) == text
+    steps = [line for line in text.split("\n") if line.partition(" ")[0].isdigit()]
+    assert len(steps) >= len(set(codes(made, acts)))
 
 
 def test_five_hundred_switches_still_make_a_code(results: Results) -> None:

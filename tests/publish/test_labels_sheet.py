@@ -8,6 +8,8 @@ from collections.abc import Callable
 import page as validator
 import pymupdf
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from proposal.book.labels import Label, LabelKind, label_book
 from proposal.book.sheets import draw_all
@@ -130,6 +132,15 @@ def test_no_text_is_cut_off_however_long(kind: LabelKind, long: str) -> None:
     for place in placed:
         set_text = "".join("".join(line.text.split()) for line in place.lines)
         assert set_text == "".join("".join((place.label.heading, *place.label.lines)).split())
+
+
+@settings(max_examples=60)
+@given(st.text(max_size=200), st.floats(8.0, 90.0), st.sampled_from([2.5, 5.0, 9.0, 20.0]), st.booleans())
+def test_lines_fit_and_lose_no_sign(text: str, room_mm: float, size_pt: float, strong: bool) -> None:
+    lines = wrap(text, room_mm, size_pt, strong)
+    assert "".join("".join(lines).split()) == "".join(text.split())
+    widest = max((width_mm(sign, size_pt, strong) for sign in text), default=0.0)
+    assert all(width_mm(line, size_pt, strong) <= max(room_mm, widest) + 1e-9 for line in lines)
 
 
 def test_many_labels_fill_their_cells_and_no_more() -> None:

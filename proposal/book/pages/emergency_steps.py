@@ -134,7 +134,7 @@ def _fitted(short: _Short) -> str:
     """The steps with as many names as there is room for, and the other lines by weight as long as they fit."""
     told = ""
     for steps in (short.named(), short.designated(), short.bare()):
-        lines = list(enumerate(_lines(short, steps)))
+        lines = [(place, (weight, clean(line))) for place, (weight, line) in enumerate(_lines(short, steps))]
         kept = {place: line for place, (weight, line) in lines if not weight}
         for place, (_, line) in sorted(lines, key=lambda entry: entry[1][0]):
             more = {**kept, place: line}
@@ -161,9 +161,9 @@ def _lines(short: _Short, steps: list[str]) -> Iterator[tuple[int, str]]:
     yield 1, line(words.SHORT_PEOPLE)
     yield 0, line(words.SHORT_ORDER)
     for number, step in enumerate(steps, 1):
-        yield 0, clean(f"{number} {step}")
+        yield 0, f"{number} {step}"
     alive = ", ".join(clipped(x.title) for x in option.loads if x.always_on)
-    yield 5, book.text(words.SHORT_ALIVE, loads=clean(alive)) if alive else line(words.SHORT_POSTS)
+    yield 5, book.text(words.SHORT_ALIVE, loads=alive) if alive else line(words.SHORT_POSTS)
     yield 6, book.text(words.SHORT_BATTERIES, banks="; ".join(_banks(short)))
     yield 4, line(words.SHORT_LITHIUM) if "lithium" in chemistries else ""
     yield 8, line(words.SHORT_LEAD) if chemistries - {"lithium"} else ""
@@ -172,7 +172,7 @@ def _lines(short: _Short, steps: list[str]) -> Iterator[tuple[int, str]]:
     yield 10, line(words.SHORT_NEVER_SOLAR) if "solar" in kinds else ""
     yield 7, line(words.SHORT_NEVER_BACK)
     telephone = record.telephone if record is not None else ""
-    reached = clipped(telephone or vessel.installer_contact, 2 * MOST_SIGNS)
+    reached = clipped(clean(telephone) or vessel.installer_contact, 2 * MOST_SIGNS)
     yield 2, book.text(words.SHORT_CALL, installer=clipped(vessel.installer), telephone=reached)
     date = record.latest_date if record is not None else vessel.date
     yield 11, line(words.SHORT_CARD, number=vessel.number, revision=vessel.revision, date=date)
@@ -185,7 +185,7 @@ def _banks(short: _Short) -> Iterator[str]:
     for number, bank in enumerate(faced.option.banks):
         chemistry = book.text(names.CHEMISTRIES[bank.chemistry])
         capacity = book.writer.cells.number("capacity_ah", bank.capacity_ah, f"{faced.path}.banks[{number}]").text
-        told = clean(f"{bank.designation} {chemistry} {capacity}")
+        told = f"{bank.designation} {chemistry} {capacity}"
         by_place.setdefault(clipped(bank.place), []).append(told)
     for place, told_here in by_place.items():
         yield book.text(words.SHORT_PLACE, place=place, banks=", ".join(told_here))

@@ -10,7 +10,7 @@ READ = msg(
     "size, on something that bears damp."
 )
 FILES = {
-    "emergency-card.pdf": msg("The emergency card on one sheet, for the battery box and the helm"),
+    "emergency-card.pdf": msg("The emergency card on one sheet, for the battery box and where people are"),
     "emergency-code.svg": msg("The code with the text of the card: it is read by a telephone without any network"),
     "record-code.svg": msg("The code with the web address of this record"),
     "labels.pdf": msg("Labels for both ends of every wire, for every fuse, device and battery"),

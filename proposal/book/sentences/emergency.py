@@ -3,7 +3,7 @@
 from proposal.book.language import msg
 
 TITLE = msg("Emergency card")
-LEAD = msg("One page for the battery box and the helm. Read it now, not when you need it.")
+LEAD = msg("One page for the battery box, and for where people are. Read it now, not when you need it.")
 
 PEOPLE_TITLE = msg("Smoke, fire, a hiss or a sharp smell: people first")
 PEOPLE = (
@@ -44,7 +44,7 @@ SYSTEM = msg("System")
 SYSTEM_TEXT = msg("{vessel}: {system_v} direct current")
 BANK_TEXT = msg("{chemistry}, {capacity_ah}, in: {place}")
 MAINS = msg("Mains")
-MAINS_TEXT = msg("There is mains voltage aboard as well: nobody but a qualified person touches it.")
+MAINS_TEXT = msg("There is mains voltage as well: nobody but a qualified person touches it.")
 CALL = msg("Call")
 CARD = msg("This card")
 CARD_TEXT = msg("{number}, revision {revision}, as fitted on {date}")
