@@ -17,6 +17,7 @@ from proposal.book.sentences import names, packs, upkeep
 from proposal.book.tables import Link
 from proposal.book.writer import joined, plain
 from proposal.results.model import Results
+from proposal.results.record_model import FittedRow
 
 PackKind = Literal["sale", "insurer", "warranty"]
 
@@ -86,9 +87,9 @@ def _first(book: context.Book, record: Book, kind: PackKind) -> Page:
         if page_id in titles
     ]
     blocks.append(Bullets(tuple(asked), numbered=True))
-    blocks += _own(book, kind)
     date = book.writer.cells.date(record.date)
     blocks.append(Paragraph(book.writer.words(packs.EXCERPT, date=date, number=vessel.number)))
+    blocks += _own(book, kind)
     lead = book.writer.words(words.lead, vessel=vessel.name)
     return Page("index", book.text(words.title), ("owner", "surveyor"), tuple(blocks), lead)
 
@@ -98,7 +99,7 @@ def _own(book: context.Book, kind: PackKind) -> Iterator[Block]:
     if kind == "insurer":
         yield from _asked(book, faced)
     elif kind == "warranty":
-        yield from _serials(book)
+        yield from _serials(book, faced)
         yield from _done(book)
     else:
         yield from _banks(book, faced)
@@ -126,11 +127,11 @@ def _asked(book: context.Book, faced: Faced) -> Iterator[Block]:
     yield table(book.text(packs.ASKED_TABLE), columns, rows)
 
 
-def _serials(book: context.Book) -> Iterator[Block]:
+def _serials(book: context.Book, faced: Faced) -> Iterator[Block]:
     yield Heading(book.text(packs.SERIALS_HEADING), 2, "serials")
     date = book.writer.cells.date
     rows = [
-        _row(row.designation, row.part_title or row.title, row.serial, row.firmware, date(row.fitted_on))
+        _row(row.designation, row.part_title or _title(faced, row), row.serial, row.firmware, date(row.fitted_on))
         for row in book.record.item.fitted
         if row.serial
     ]
@@ -141,6 +142,11 @@ def _serials(book: context.Book) -> Iterator[Block]:
         packs.COLUMN_NO, packs.COLUMN_PART, packs.COLUMN_SERIAL, packs.COLUMN_FIRMWARE, packs.COLUMN_SINCE
     )
     yield table(book.text(packs.SERIALS_TABLE), columns, rows)
+
+
+def _title(faced: Faced, row: FittedRow) -> str:
+    named = faced.items.named(row.item)
+    return named.title if named is not None and named.title else row.title
 
 
 def _banks(book: context.Book, faced: Faced) -> Iterator[Block]:
