@@ -21,6 +21,9 @@ def place_words(book: Book, faced: Faced, row: Located[TestRow]) -> Words:
     item = faced.items.called(row.item.item) if row.item.item else book.text(words.WHOLE)
     if row.item.designation and row.item.designation not in item:
         item = book.writer.pair(Named(row.item.designation, item))
+    battery = row.item.values.get("battery")
+    if isinstance(battery, str) and len(faced.option.banks) > 1:
+        item = book.text(words.FROM, item=item, battery=faced.items.phrase(battery))
     if not row.item.end:
         return plain(item)
     end = words.ENDS.get(row.item.end)

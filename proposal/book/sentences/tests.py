@@ -151,6 +151,8 @@ ENDS = {
 }
 """Ends that the computation names; others are told as they were written."""
 
+FROM = msg("{item}, from {battery}")
+"""A load whose drop is measured from the posts of one of several banks."""
 PLACE = msg("{item}, {end}")
 WHOLE = msg("the whole system")
 BY_PROOF = msg("{text} ({how})")

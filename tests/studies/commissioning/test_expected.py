@@ -224,6 +224,8 @@ def test_every_arrangement_gets_tests_that_hold_together(arrangement: str, volts
         assert row.outcome == "not_measured"
         if row.basis in ("calculated", "set", "fuse") and row.expected is not None and row.high is not None:
             assert Band(row.low, row.high).holds(row.expected), row
+        if row.test == "contactor_open":
+            assert (row.low, row.high) == (pytest.approx(0.1 * volts / 12.0), None)
         if row.basis == "set" and row.unit == "V" and row.expected is not None:
             assert row.high == pytest.approx(row.expected + 0.1 * volts / 12.0)
             assert row.low == pytest.approx(row.expected - 0.1 * volts / 12.0)

@@ -193,6 +193,31 @@ def test_senses_are_those_that_measure_a_battery(dedicated: Evidence) -> None:
     }  # fmt: skip
 
 
+def test_a_dc_dc_charger_that_senses_its_battery_is_held_against_a_meter() -> None:
+    (built, *_) = project("frostbit")
+    made = designed(built)
+    evidence = Evidence(made, built.spec, built.family, first_currents(made.circuit, built.family), built.catalogue)
+    link = built.spec.option.dc_dc
+    assert link is not None
+    assert ("sense", "links.dc_dc", "") in rows(evidence)
+    blind = link.model_copy(update={"senses": "terminals"})
+    assert ("sense", "links.dc_dc", "") not in rows(with_option(evidence, dc_dc=blind))
+
+
+def test_limits_are_told_with_their_unit(dedicated: Evidence) -> None:
+    found = rows(dedicated)
+    assert found["sense", "sources.solar", ""].values == {"limit_v": 0.05}
+    assert found["joint_rise", "banks.lead", ""].values == {"limit_kelvin": 10.0}
+    assert found["battery_moves", "banks.lead", ""].values == {"limit_m": 0.01}
+    assert found["insulation", "", ""].values == {"limit_ohm": 10_000.0}
+
+
+def test_a_drop_says_from_which_battery_it_is_measured(dedicated: Evidence) -> None:
+    found = rows(dedicated)
+    assert found["load_drop", "loads.windlass", ""].values == {"battery": "banks.starter.s1"}
+    assert str(found["load_drop", "loads.bilge_pump", ""].values["battery"]).startswith("banks.lithium.")
+
+
 def test_legs_of_the_starter_lose_what_the_solution_says(dedicated: Evidence) -> None:
     volts = dedicated.design.flow.solutions["cranking"].voltage_v
     battery = dedicated.circuit.battery["banks.starter.s1"]
