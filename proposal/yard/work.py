@@ -4,6 +4,7 @@ import contextlib
 import importlib
 import multiprocessing
 import os
+import signal
 import socket
 import sys
 from collections.abc import Callable, Iterable, Iterator
@@ -105,11 +106,16 @@ def _pool(jobs: int) -> Iterator[ProcessPoolExecutor]:
     context: Any = multiprocessing.get_context("forkserver" if sys.platform == "linux" else "spawn")
     if sys.platform == "linux":
         context.set_forkserver_preload([rows_of.__module__])
-    pool = ProcessPoolExecutor(jobs, mp_context=context)
+    pool = ProcessPoolExecutor(jobs, mp_context=context, initializer=_leave_to_parent)
     try:
         yield pool
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _leave_to_parent() -> None:
+    """Ctrl-C reaches every process of a terminal: the one that was started by hand ends the others."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 def cluster(address: str, function: Callable[[Chunk], list[Made]] = rows_of) -> Workers:
