@@ -101,6 +101,17 @@ def test_long_names_are_set_smaller_and_stay_whole() -> None:
     assert "Starboard locker behind the ladder Q2" in words_of(data)
 
 
+def test_hostile_names_stay_text() -> None:
+    bad = "</li><script>alert(1)</script>&{{ 7 * 7 }}"
+    results = vessel.marram().results
+    option = results.options[0]
+    devices = tuple(dataclasses.replace(d, title=bad) for d in option.devices)
+    row = dataclasses.replace(results.vessel, name=bad, installer=bad, installer_contact=bad)
+    made_bad = dataclasses.replace(results, vessel=row, options=(dataclasses.replace(option, devices=devices),))
+    text = "".join(words_of(card_pdf(*made(made_bad))).split())
+    assert text.count("".join(bad.split())) > 5
+
+
 def test_a_book_without_the_page_has_no_card() -> None:
     book, drawings = made(vessel.marram().results)
     bare = dataclasses.replace(book, pages=tuple(page for page in book.pages if page.id != "emergency"))
