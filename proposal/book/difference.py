@@ -4,6 +4,7 @@ import textwrap
 from collections.abc import Iterator, Mapping
 from dataclasses import field, replace
 from typing import Literal
+from unicodedata import category
 
 from proposal.book import blocks
 from proposal.book.blocks import Block, Callout, Heading, Page, Paragraph, Table
@@ -52,7 +53,8 @@ def difference_listing(found: Difference, before: Side, after: Side) -> str:
     lines = [page.title, *_wrapped(as_text(page.lead)), ""]
     for block in page.blocks:
         lines += _lines(block, sides)
-    return "\n".join(lines).rstrip() + "\n"
+    # a file of results may come from anywhere: nothing in it may steer a terminal
+    return "\n".join("".join(c for c in line if category(c)[0] != "C") for line in lines).rstrip() + "\n"
 
 
 def difference_book(found: Difference, before: Side, after: Side) -> tuple[blocks.Book, dict[str, bytes]]:

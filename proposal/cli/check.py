@@ -16,7 +16,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     stage_switch(parser)
 
 
-def _simulating(title: str) -> None:
+def simulating(title: str) -> None:
     """Show on a terminal whose days are next, in one line that is written over; no title: leave the line clean."""
     if sys.stderr.isatty():
         text = f"simulating days: {title}"[:100] if title else ""
@@ -28,13 +28,13 @@ def run(arguments: argparse.Namespace) -> int:
     from proposal.cli.days import days_of
     from proposal.cli.project import compute
 
-    days = None if arguments.without_days else days_of(_simulating)
+    days = None if arguments.without_days else days_of(simulating)
     try:
         # the listing shows findings alone: what only pages show is not computed
         made = compute(arguments.project, sheets=arguments.json, days=days, as_proposed=arguments.as_proposed)
         results = made.evaluated.results
     finally:
-        _simulating("")
+        simulating("")
     if arguments.json:
         from proposal.results.codec import to_json
 

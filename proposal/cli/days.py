@@ -21,10 +21,10 @@ MOST_COMPILED, MOST_COMPILED_BYTES = 4, 200_000_000
 MOST_THREADS = 8
 
 
-def days_of(begin: Callable[[str], None] = lambda _: None) -> DaysOf:
+def days_of(begin: Callable[[str], None] = lambda _: None, option_id: str | None = None) -> DaysOf:
     """What gives the days of an option, from the user's cache or computed.
 
-    `begin` is called with each option's title before its days.
+    `begin` is called with each option's title before its days; `option_id`: of this option alone.
     """
     import importlib.metadata
 
@@ -40,7 +40,9 @@ def days_of(begin: Callable[[str], None] = lambda _: None) -> DaysOf:
 
     kept = remembered(compute, FolderShelf(folder / "days"), stamp)
 
-    def days(spec: EffectiveSpec, design: Design, family: RuleFamily, catalogue: Catalogue) -> Behaviour:
+    def days(spec: EffectiveSpec, design: Design, family: RuleFamily, catalogue: Catalogue) -> Behaviour | None:
+        if option_id not in (None, spec.option_id):
+            return None
         begin(spec.option.title)
         return kept(spec, design, family, catalogue)
 

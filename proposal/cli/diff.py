@@ -41,7 +41,7 @@ def run(arguments: argparse.Namespace) -> int:
         wanted = (Typed(first.text, first.path, "proposal", first.kind), first)
     else:
         wanted = (first, typed(arguments.after))
-    before, after = _states(wanted, with_days=not arguments.without_days)
+    before, after = _states(wanted, arguments.option, with_days=not arguments.without_days)
     refuse_strangers(before.results, after.results)
     option_before = chosen(before.results, after.results, arguments.option)
     option_after = chosen(after.results, before.results, arguments.option)
@@ -86,13 +86,27 @@ def _publish(folder: Path, found: "Difference", before: "Side", after: "Side") -
     return folder
 
 
-def _states(wanted: "tuple[Typed, Typed]", *, with_days: bool) -> "tuple[State, State]":
-    """Both states; files of results first: where one has no days, those of the other would look like differences."""
-    from proposal.cli.days import days_of
-    from proposal.cli.states import state_of
+def _states(wanted: "tuple[Typed, Typed]", option: str | None, *, with_days: bool) -> "tuple[State, State]":
+    """Both states.
 
-    made = {n: state_of(one, None) for n, one in enumerate(wanted) if one.kind == "results"}
-    with_days = with_days and all(o.behaviour is not None for s in made.values() for o in s.results.options)
-    days = days_of() if with_days else None
-    made |= {n: state_of(one, days) for n, one in enumerate(wanted) if n not in made}
+    Files of results first: where one has no days, those of the other would only look like differences. Proposals last:
+    once it is known which option the other side is about, only its days are simulated.
+    """
+    from proposal.cli.check import simulating
+    from proposal.cli.days import days_of
+    from proposal.cli.states import PROPOSAL, state_of
+
+    made: dict[int, State] = {}
+    order = sorted((0, 1), key=lambda n: (wanted[n].kind != "results", wanted[n].stage == PROPOSAL))
+    try:
+        for n in order:
+            known = option or next(
+                (s.results.options[0].id for s in made.values() if len(s.results.options) == 1), None
+            )
+            with_days = with_days and all(
+                any(o.behaviour is not None for o in s.results.options) for s in made.values()
+            )
+            made[n] = state_of(wanted[n], days_of(simulating, known) if with_days else None)
+    finally:
+        simulating("")
     return made[0], made[1]

@@ -108,7 +108,7 @@ def _computed(wanted: Typed, folder: Path, days: "DaysOf | None") -> State:
 
 def _results(path: Path) -> "Results":
     """A file of results, as `check --json` and `build` write it."""
-    from proposal.results.codec import from_json
+    from proposal.results.codec import from_json, plain
 
     try:
         if path.stat().st_size > LARGEST_RESULTS_BYTES:
@@ -120,6 +120,7 @@ def _results(path: Path) -> "Results":
         raise UsageError(f"{str(path)!r} is not UTF-8 text") from error
     try:
         found: Results = from_json(text)
+        plain(found)  # a number that is none is refused here, not where it is compared
     except (ValueError, RecursionError) as error:
         raise UsageError(f"{str(path)!r} is no file of results that this release can read: {_short(error)}") from error
     return found
@@ -135,6 +136,8 @@ def chosen(one: "Results", other: "Results", wanted: str | None) -> str:
     Raises UsageError where that leaves several.
     """
     ids = [o.id for o in one.options]
+    if not ids:
+        raise UsageError("one of the two has no option at all")
     if wanted is not None:
         if wanted not in ids and len(ids) > 1:
             raise UsageError(f"there is no option {wanted!r}; there are {', '.join(ids)}")

@@ -24,7 +24,8 @@ def figures(a: OptionResult, b: OptionResult) -> Iterator[FigureRow]:
             yield _figure("autonomy", bank, name, lasting)
     for season in _in_both(*([s.season for s in o.energy.seasons] for o in both)):
         days = [next((s for s in o.energy.seasons if s.season == season), None) for o in both]
-        yield _figure("balance", season, "balance_wh", days)
+        if any(s is not None and s.engine_h is not None for s in days):
+            yield _figure("engine_day", season, "engine_h", days)
     yield from _extremes(a, b)
     if a.behaviour is not None and b.behaviour is not None:
         yield from _of_days(a.behaviour, b.behaviour)

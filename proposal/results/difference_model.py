@@ -11,7 +11,7 @@ Kind = Literal["conductor", "device", "bank", "load", "source", "other"]
 Side = Literal["new", "removed", "changed"]
 Code = Literal[
     "start", "autonomy", "highest_fault", "least_fault", "largest_drop", "standing_drain", "dangers", "faults",
-    "undecided", "mass", "balance", "no_charge", "left_alone", "year", "nights_low",
+    "undecided", "mass", "engine_day", "no_charge", "left_alone", "year", "nights_low",
 ]  # fmt: skip
 
 

@@ -17,8 +17,10 @@ from proposal.results.days_text import decode, encode
 from proposal.spec.overlay import EffectiveSpec
 from proposal.studies.behaviour.result import Behaviour
 
-DaysOf = Callable[[EffectiveSpec, Design, RuleFamily, Catalogue], Behaviour]
+Simulate = Callable[[EffectiveSpec, Design, RuleFamily, Catalogue], Behaviour]
 """What the days of a designed option show."""
+DaysOf = Callable[[EffectiveSpec, Design, RuleFamily, Catalogue], Behaviour | None]
+"""The same, or None where the days of this option are not asked for."""
 
 MOST_ENTRIES = 200
 MOST_BYTES = 200_000_000
@@ -41,7 +43,7 @@ class Shelf(Protocol):
         """Keep something, if that can be."""
 
 
-def remembered(days: DaysOf, shelf: Shelf, stamp: str) -> DaysOf:
+def remembered(days: Simulate, shelf: Shelf, stamp: str) -> Simulate:
     """The same days, taken from the shelf where they are there.
 
     Computed days take the same way through text as kept ones, so that both are equal in every bit and type.

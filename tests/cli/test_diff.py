@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
+import random
 import re
 import shutil
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from proposal.results.codec import from_json
+from proposal.results import simulated
+from proposal.results.codec import from_json, to_json
+from proposal.results.evaluate import evaluate
+from proposal.spec.loading import load_project
 from tests.cli.conftest import Command
 from tests.recorded_project import PROJECTS, hand_over, later, project_with
 
@@ -176,3 +183,67 @@ def test_no_zip_is_no_archive(command: Command, recorded: Path, tmp_path: Path) 
     code, out, err = diff(command, fake, recorded)
     assert (code, out) == (5, "")
     assert "not intact" in err
+
+
+@pytest.fixture(scope="module")
+def skarn() -> str:
+    return to_json(evaluate(load_project(PROJECTS / "skarn"), {}, "proposal 0").results)
+
+
+def leaves(value: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
+    inner = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
+    yield path
+    for key, entry in inner:
+        yield from leaves(entry, (*path, key))
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(4))
+def test_a_spoilt_file_of_results_never_ends_in_a_traceback(
+    command: Command, skarn: str, tmp_path: Path, seed: int
+) -> None:
+    rng = random.Random(f"spoilt {seed}")  # noqa: S311 - test data
+    whole = json.loads(skarn)
+    places = list(leaves(whole))
+    good, bad = tmp_path / "good.json", tmp_path / "bad.json"
+    good.write_text(skarn, encoding="utf-8")
+    for _ in range(6):
+        made = json.loads(skarn)
+        for _ in range(rng.choice((1, 3))):
+            *way, last = rng.choice(places[1:])
+            here = made
+            with contextlib.suppress(KeyError, IndexError, TypeError):
+                for step in way:
+                    here = here[step]
+                here[last] = rng.choice((None, -1, 1e300, float("nan"), "", "\x1b[31mred\u202e", [], {}, True, "1.5"))
+        bad.write_text(json.dumps(made), encoding="utf-8")
+        for states in ((good, bad), (bad, good)):
+            code, out, _ = diff(command, "--option", "vented_lead", *states)
+            assert code in (0, 3)
+            assert "\x1b" not in out
+            assert "\u202e" not in out
+
+
+def test_results_without_an_option_are_refused(command: Command, skarn: str, tmp_path: Path) -> None:
+    empty = tmp_path / "empty.json"
+    empty.write_text(json.dumps({**json.loads(skarn), "options": []}), encoding="utf-8")
+    for option in ((), ("--option", "vented_lead")):
+        assert diff(command, *option, empty, empty)[0] == 3
+
+
+def test_days_are_asked_for_the_compared_option_alone(
+    command: Command, recorded: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[str] = []
+    made_up = simulated.simulated
+
+    def counted(spec: Any, *others: Any, **named: Any) -> Any:
+        asked.append(spec.option_id)
+        return made_up(spec, *others, **named)
+
+    monkeypatch.setattr(simulated, "simulated", counted)
+    ended = command("diff", recorded)
+    assert ended.code == 0
+    assert set(asked) <= {OPTION}
+    assert "as simulated" in ended.out
+    assert "Engine running to charge, in a year" in ended.out

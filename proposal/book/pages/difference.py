@@ -134,10 +134,10 @@ def _figure_title(made: Compared, row: FigureRow) -> Words:
     if row.code == "autonomy":
         bank = text(names.HOUSE) if row.item == HOUSE else made.phrase(row.item)
         return plain(text(words.FIGURES["autonomy" if row.name == "days" else "autonomy_critical"], bank=bank))
-    if row.code == "balance":
+    if row.code == "engine_day":
         seasons = [s for f in (made.after, made.before) if f is not None for s in f.option.energy.seasons]
         season = next((s.title for s in seasons if s.season == row.item), "")
-        return plain(text(words.FIGURES["balance"], season=season))
+        return plain(text(words.FIGURES["engine_day"], season=season))
     figure = text(words.FIGURES[f"{row.code}.{row.name}" if row.code in ("no_charge", "year") else row.code])
     at = row.at_after if row.at_after == row.at_before else ""
     return plain(text(words.AT, figure=figure, item=made.phrase(at)) if at else figure)
@@ -237,7 +237,7 @@ def _readings(made: Compared) -> list[Block]:
                 read = book.writer.cells.number(NAMES.get(item.unit, "value_share"), value, f"{row.path}.value_{side}")
                 said = joined((said, read))
             sides.append(said)
-        rows.append(Row((plain(book.text(test_words.TITLES[item.test])), plain(where), *sides)))
+        rows.append(Row((plain(book.text(test_words.TITLES.get(item.test, names.UNNAMED))), plain(where), *sides)))
     if not rows:
         return []
     columns = book.columns(words.COLUMN_TEST, surveyor.COLUMN_WHERE, words.COLUMN_BEFORE, words.COLUMN_AFTER)

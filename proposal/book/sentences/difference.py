@@ -85,7 +85,7 @@ FIGURES = {
     "start": msg("Does the engine start? {case}"),
     "autonomy": msg("Without charge: {bank}"),
     "autonomy_critical": msg("Without charge, critical loads alone: {bank}"),
-    "balance": msg("Charge and use of a day: {season}"),
+    "engine_day": msg("Engine or generator, to make up for a day: {season}"),
     "no_charge.critical_dark_days": msg("Without charge, as simulated, until something needed goes dark"),
     "no_charge.first_dark_days": msg("Without charge, as simulated, until anything goes dark"),
     "left_alone": msg("Does the engine start after the longest time left alone?"),
