@@ -66,7 +66,20 @@ def gather(made: Computed) -> Gathered:
         files[f"{RECORD_FOLDER}/{entry.file}"] = data
     photos = prepare_all(record)
     files |= {f"{RECORD_FOLDER}/{PHOTO_FOLDER}/{name}": photo.data for name, photo in photos.items()}
+    _prove_names(files)
     return Gathered(files, photos, record)
+
+
+def _prove_names(files: Mapping[str, bytes]) -> None:
+    """Every system must be able to hold the files. Raises MachineError."""
+    known: dict[str, str] = {}
+    for path in files:
+        what = bag.bad_name(path)
+        if path.casefold() in known:
+            what = f"differs from {known[path.casefold()]} only in capitals, which not every system tells apart"
+        if what is not None:
+            raise MachineError(f"the name {path} {what}", "give it another name")
+        known[path.casefold()] = path
 
 
 def facts_of(

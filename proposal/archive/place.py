@@ -5,6 +5,7 @@ killed in between is found by the next run: a note in the record says where an a
 """
 
 import contextlib
+import zipfile
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
@@ -61,7 +62,12 @@ def put(target: Path, files: Mapping[str, bytes]) -> None:
         return
     if target.exists():
         raise UsageError(f"{target} is there already; nothing was changed: move it away, or choose another --out")
-    data = zip_bytes(target.stem, files)
+    try:
+        data = zip_bytes(target.stem, files)
+    except zipfile.LargeZipFile:
+        raise MachineError(
+            f"{target.name} would be too large for a zip", "seal it as a folder, without --zip"
+        ) from None
     # first the sum: a zip that is there has one
     write_file(target.with_name(target.name + SUM_ENDING), sum_line(target.name, data))
     write_new_file(target, data)
