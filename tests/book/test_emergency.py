@@ -14,6 +14,7 @@ from proposal.book.opening import context_of
 from proposal.book.pages import emergency
 from proposal.book.pages.emergency_steps import LEFT_OUT, MOST_BYTES, cut_off, record_address
 from proposal.book.pages.emergency_steps import emergency_text as text_of
+from proposal.book.record import make_record_book
 from proposal.book.sentences import emergency as words
 from proposal.book.sentences import switching_plan as plan_words
 from proposal.results.model import Results
@@ -195,3 +196,10 @@ def test_a_web_address_gets_its_number_encoded(results: Results) -> None:
 
 def test_a_proposal_has_no_codes(results: Results) -> None:
     assert draw_codes(dataclasses.replace(results, record=None)) == {}
+
+
+def test_the_first_page_tells_the_whole_address(results: Results) -> None:
+    given = changed(results, record_address="https://records.example/{number}")
+    page = make_record_book(given, (), {}).pages[0]
+    assert "https://records.example/MA-2026-07" in repr(page)
+    assert "{number}" not in repr(page)

@@ -21,6 +21,7 @@ from proposal.book.blocks import (
 )
 from proposal.book.pages.behaviour import ID as BEHAVIOUR_ID
 from proposal.book.pages.context import Book, Faced, is_danger
+from proposal.book.pages.emergency_steps import record_address
 from proposal.book.pages.headline import batteries, headline
 from proposal.book.pages.index import critical, three_cautions
 from proposal.book.pages.record_kept import SEAL_FILE
@@ -290,7 +291,8 @@ def _who(book: Book) -> list[Block]:
         )  # fmt: skip
         pairs.append((words.WHO_LATEST, latest))
     pairs.append((words.WHO_AGREED, agreed_words(book)))
-    pairs += [(words.WHO_ADDRESS, plain(record.record_address))] if record.record_address else []
+    address = record_address(book.results)
+    pairs += [(words.WHO_ADDRESS, plain(address))] if address else []
     facts = tuple(Fact(book.text(name), said) for name, said in pairs)
     return [Heading(book.text(words.WHO_HEADING), 2, "who"), Facts(facts)]
 
