@@ -196,6 +196,7 @@ def test_it_says_what_the_ordinary_one_says(kept: bytes, pdf: bytes) -> None:
         assert [page.get_text() for page in ours] == [page.get_text() for page in other]
 
 
+@pytest.mark.slow
 def test_same_input_same_bytes_in_another_process(kept: bytes) -> None:
     code = (
         "import sys, hashlib; sys.path[:0] = sys.argv[1:3]; import sample_book as s;"
@@ -291,6 +292,7 @@ def test_the_last_streams_are_written_anew_until_they_end_well() -> None:
     assert pdf.objects == ["a page", {}, {}]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("text", ["\u6f22\u5b57", "\U0001f50b", "\ue000", "\U000f0001", "\u0928\u092e", "\ufdfa"])
 def test_a_character_that_no_font_has_is_shown_as_such(sample: ModuleType, text: str) -> None:
     import pymupdf  # noqa: PLC0415

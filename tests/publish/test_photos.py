@@ -277,6 +277,7 @@ def test_what_is_no_photo_is_refused_with_what_is_allowed(tmp_path: Path, name: 
     assert "allowed: a JPEG or PNG picture of up to 52 million pixels" in str(told.value)
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="asks Linux for the memory that was used")
 def test_a_bomb_is_refused_before_it_is_unpacked(tmp_path: Path) -> None:
     # 900 million black pixels that are really there: 0.9 MB packed, 0.9 GB unpacked
@@ -418,6 +419,7 @@ def test_every_photo_that_is_none_is_told_at_its_place(tmp_path: Path, make: Cal
     assert second.allowed == "a JPEG or PNG picture of up to 52 million pixels"
 
 
+@pytest.mark.slow
 def test_the_same_bytes_come_out_in_another_process(tmp_path: Path) -> None:
     file = tmp_path / "a.jpg"
     file.write_bytes(_saved(_picture(3000, 2000), exif=_exif(6, place=True)))
