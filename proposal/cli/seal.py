@@ -108,7 +108,8 @@ def _seal(
     target = place(folder, out, files, facts, zipped=arguments.zip)
     progress.done()
     if seals and seals[-1].entries_count == len(facts.entries):
-        print(f"note: no entry is new since seal {seals[-1].number}; what changed is in the spec, prices or this tool")
+        before = f"no entry is new since seal {seals[-1].number}"
+        print(f"note: {before}; what changed is in spec, prices, this tool or the way of sealing")
     _say(target, facts)
     return 0
 
