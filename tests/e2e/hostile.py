@@ -27,6 +27,7 @@ HARMLESS = "Starboard locker under the chart table, behind the second bulkhead, 
 """As long as the payloads."""
 MACHINE_WORDS = {
     ("Installer", "price_book"), ("Installer", "currency"), ("Installer", "locale"), ("PriceBook", "currency"),
+    ("Installer", "record_address"),
     ("Fitted", "item"), ("Fitted", "fitted"), ("AcceptedRisk", "finding"), ("AcceptedRisk", "item"),
     ("Option", "pins"),
 }  # fmt: skip
