@@ -216,3 +216,19 @@ def test_leaving_out_the_change_log_changes_nothing_else(tmp_path: Path) -> None
     count = len(whole.record.entries)
     assert count >= 3
     assert row_text(row) == row_text(row_of(whole.evaluated, entries_count=count))
+
+
+@pytest.mark.slow
+def test_a_record_is_sealed_until_its_next_entry(tmp_path: Path) -> None:
+    boat = add_project(tmp_path / "v", "boat", "marram")
+    shutil.copytree(PROJECTS / "marram" / "record", boat / "record")
+    assert main(["seal", str(boat), "--without-days", "--without-pages"]) == 0
+    row = row_from(made_of(boat).text)
+    count = row.entries_count
+    assert (row.status, row.hindrances_count) == ("sealed", 0)
+    assert [(s.entries_count, s.archive) for s in row.seals] == [(count, True)]
+    later = (
+        HAND_OVER.replace("hand_over", "visit").replace("option: {option}\n", "").replace("2026-06-01", "2029-06-01")
+    )
+    (boat / "record" / f"{count + 1:02d}-visit.yaml").write_text(later, encoding="utf-8")
+    assert row_from(made_of(boat).text).status == "fitted"
