@@ -3,11 +3,14 @@
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
-from proposal.archive.examine import Examined, Fault, examine, opened
-from proposal.archive.facts import changed_photos
+from proposal.archive.examine import RECORD, Examined, Fault, examine, opened
+from proposal.archive.facts import SealFacts, changed_photos
+from proposal.archive.zipped import peek
 from proposal.errors import ProposalError
 from proposal.frozen import frozen
-from proposal.spec.seals import SealLine
+from proposal.spec.seals import LARGEST_SEALS_BYTES, SEALS_FILE, SealLine, parse_seals
+
+MOST_BESIDE = 2000
 
 
 @frozen
@@ -61,3 +64,26 @@ def _link(
             changed = changed_photos(made.facts, photos)
             faults += [Fault(path.name, f"holds another photo {file} than there is now") for file in changed]
     return Link(line, found[0] if found else None, tuple(faults))
+
+
+def gainsaid(facts: SealFacts, tag_sum: str, places: Iterable[Path]) -> tuple[Fault, ...]:
+    """Later seals of the same record beside an archive that name another sum for it, by what they say unproven."""
+    faults = []
+    for path in (path for folder in places for path in sorted(folder.glob("*-seal-*"))[:MOST_BESIDE]):
+        text = _ledger_of(path)
+        seals, _ = parse_seals(text.decode("utf-8", "replace")) if text is not None else ((), [])
+        if any(s.number == facts.number and s.name == facts.name and s.sha256 != tag_sum for s in seals):
+            faults.append(Fault(path.name, f"came after it and names another sum for seal {facts.number}"))
+    return tuple(faults)
+
+
+def _ledger_of(path: Path) -> bytes | None:
+    """The ledger that an archive carries; None: it has none, or is no archive."""
+    name = RECORD + SEALS_FILE
+    try:
+        if path.is_dir():
+            inside = path / name
+            return inside.read_bytes() if inside.is_file() and inside.stat().st_size <= LARGEST_SEALS_BYTES else None
+    except OSError:
+        return None
+    return peek(path, name, LARGEST_SEALS_BYTES) if path.suffix == ".zip" and path.is_file() else None

@@ -30,7 +30,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Look at an archive and say what was found; 5 where it is not intact, or something that was asked is not so."""
-    from proposal.archive.chain import chain
+    from proposal.archive.chain import chain, gainsaid
     from proposal.archive.examine import Examined, examine, opened
 
     path = Path(arguments.archive)
@@ -42,10 +42,13 @@ def run(arguments: argparse.Namespace) -> int:
         found = examine(root, outer) if root is not None else Examined(outer, "", None, (), None)
         photos = {file: original for file, original, _ in found.facts.photos} if found.facts is not None else None
         links = chain(found.ledger, dict.fromkeys(places), photos) if found.intact else ()
+        beside: Sequence[Any] = ()
+        if found.intact and found.facts is not None:
+            beside = gainsaid(found.facts, found.tag_sum, dict.fromkeys(places))
         again = None
         if arguments.recompute and found.intact and root is not None:
             again = _recompute(root, found.facts, days=not arguments.without_days)
-    told = _told(path, found, links, signers, again)
+    told = _told(path, found, links, beside, signers, again)
     if arguments.json:
         print(json.dumps(told, ensure_ascii=False, indent=1))
     else:
@@ -53,7 +56,9 @@ def run(arguments: argparse.Namespace) -> int:
     return 0 if told["proven"] else NOT_INTACT
 
 
-def _told(path: Path, found: Any, links: Sequence[Any], signers: Sequence[Any] | None, again: Any) -> dict[str, Any]:
+def _told(
+    path: Path, found: Any, links: Sequence[Any], beside: Sequence[Any], signers: Sequence[Any] | None, again: Any
+) -> dict[str, Any]:
     """Everything that was found, as one plain object."""
     import datetime
 
@@ -63,7 +68,7 @@ def _told(path: Path, found: Any, links: Sequence[Any], signers: Sequence[Any] |
     name = None
     if signed is not None and found.intact and signers is not None:
         name = name_of(signed.public, signers, datetime.date.fromisoformat(facts.date))
-    chain_whole = all(link.whole for link in links)
+    chain_whole = all(link.whole for link in links) and not beside
     sound = found.intact and chain_whole and (signers is None or name is not None)
     return {
         "archive": str(path),
@@ -89,6 +94,7 @@ def _told(path: Path, found: Any, links: Sequence[Any], signers: Sequence[Any] |
             }
             for link in links
         ],
+        "gainsaid": [{"path": fault.path, "what": fault.what} for fault in beside],
         "recomputed": again,
     }
 
@@ -128,6 +134,8 @@ def _print_signature(told: dict[str, Any]) -> None:
 
 def _print_chain(told: dict[str, Any]) -> None:
     links = told["chain"]
+    for fault in told["gainsaid"]:
+        print(f"  CHAIN NOT WHOLE: {fault['path']} {fault['what']}")
     if not links:
         print("  the first seal of this record")
         return

@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from proposal.archive.chain import chain
+from proposal.archive.chain import chain, gainsaid
+from proposal.archive.examine import examine
 from proposal.spec.seals import load_seals
 from tests.archive.small import record_in
 from tests.archive.test_place import seal
@@ -68,3 +69,17 @@ def test_a_photo_that_is_another_now_breaks_it(project: Path, tmp_path: Path) ->
         links = chain(ledger, places, other)
         assert not any(link.whole for link in links)
         assert str(links[0].faults[0]) == "wren-ours-wr-1-seal-1 holds another photo fuse box.jpg than there is now"
+
+
+def test_a_later_seal_that_names_another_sum_gainsays_it(project: Path, tmp_path: Path) -> None:
+    """Whoever remakes an old archive, lists and all, is caught by any later one beside it, folder or zip."""
+    out = tmp_path / "out"
+    (line, *_) = load_seals(project)
+    facts = examine(out / "wren-ours-wr-1-seal-1").facts
+    assert facts is not None
+    assert gainsaid(facts, line.sha256, [out, tmp_path / "nowhere"]) == ()
+    (out / "wren-ours-wr-1-seal-9").write_text("no archive")
+    (out / "other-seal-1.zip").write_text("no archive")
+    assert [str(fault) for fault in gainsaid(facts, "0" * 64, [out])] == [
+        f"wren-ours-wr-1-seal-{name} came after it and names another sum for seal 1" for name in ("2.zip", "3")
+    ]

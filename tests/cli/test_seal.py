@@ -130,6 +130,12 @@ def test_a_new_entry_makes_a_seal_that_names_the_one_before(command: Command, pr
     assert done.code == 0, done.out
     assert f"seal 1 of 2026-12-04 before it: intact: {one}" in done.out
     assert "chain whole\n" in done.out
+    remade(one, "data/project/spec.yaml", "# ", "#  ")
+    done = command("verify", one)
+    assert done.code == 5
+    assert done.out.startswith("intact")
+    assert f"CHAIN NOT WHOLE: {two.name} came after it and names another sum for seal 1" in done.out
+    remade(one, "data/project/spec.yaml", "#  ", "# ")
     one.rename(tmp_path / "kept elsewhere" if not (tmp_path / "elsewhere").mkdir() else one)
     (tmp_path / "kept elsewhere").rename(tmp_path / "elsewhere" / one.name)
     assert "1 of 1 not looked at" in command("verify", two).out
