@@ -7,7 +7,7 @@ from typing import Literal
 from unicodedata import category
 
 from proposal.book import blocks
-from proposal.book.blocks import Block, Callout, Heading, Page, Paragraph, Table
+from proposal.book.blocks import Block, Callout, Figure, Heading, Page, Paragraph, Table
 from proposal.book.items import Items
 from proposal.book.listing import WIDTH, as_text
 from proposal.book.opening import context_of
@@ -68,9 +68,15 @@ def difference_book(found: Difference, before: Side, after: Side) -> tuple[block
     )
     for name, side, caption in sides:
         sheets = _sheets(found, side, name) if side.circuit is not None else {}
+        picture = f"{name}-picture.svg"
         drawings |= sheets
         heading = Heading(book.text(words.COLUMN_BEFORE if name == "before" else words.COLUMN_AFTER), 2, name)
-        shown += [heading, *difference_page.drawn(book, list(sheets), caption, heading=False)]
+        shown.append(heading)
+        if sheets:
+            text = book.text(words.PICTURE_BEFORE if name == "before" else words.PICTURE_AFTER)
+            shown.append(Figure(picture, text, text, wide=True))
+        lines = [sheet for sheet in sheets if sheet != picture]
+        shown += difference_page.drawn(book, lines, caption, heading=False)
         if not sheets:
             shown.append(Paragraph(book.writer.words(words.SHEETS_NONE)))
     letters = difference_page.mark_letters(book)
@@ -82,6 +88,7 @@ def difference_book(found: Difference, before: Side, after: Side) -> tuple[block
 
 def _sheets(found: Difference, side: Side, name: Literal["before", "after"]) -> dict[str, bytes]:
     from proposal.book.sheets import ACCENTS, sheet_info  # noqa: PLC0415 - the listing draws nothing
+    from proposal.drawings.simple_picture import simple_picture  # noqa: PLC0415 - the same
     from proposal.drawings.single_line import single_line  # noqa: PLC0415 - the same
 
     book = context_of(replace(side.results, options=(side.option,)))
@@ -89,7 +96,7 @@ def _sheets(found: Difference, side: Side, name: Literal["before", "after"]) -> 
     title = side.option.title
     sheet = replace(info, prefix=name, title=title, accent=ACCENTS[0], marks=marked(found, name))
     assert side.circuit is not None  # noqa: S101 - asked for by the caller
-    return single_line(side.circuit, side.option, sheet)
+    return single_line(side.circuit, side.option, sheet) | simple_picture(side.circuit, side.option, sheet)
 
 
 def _cover(book: Book, before: Side, after: Side) -> blocks.Cover:

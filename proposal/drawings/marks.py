@@ -130,18 +130,24 @@ def _cloud(item: Item, mark: Mark, letter: str) -> Item:
     )
 
 
-def triangle(mark: Mark, letter: str, at: Point) -> Item:
-    """A triangle with a letter in it; `at` is the middle of its left side [mm]."""
+def triangle(mark: Mark, letter: str, at: Point, size_mm: float = SMALLEST_MM) -> Item:
+    """A triangle with a letter of this size in it; `at` is the middle of its left side [mm]."""
     x, y = at
-    half, wide = TRIANGLE_HIGH_MM / 2, TRIANGLE_WIDE_MM
+    scale = size_mm / SMALLEST_MM
+    half, wide = TRIANGLE_HIGH_MM * scale / 2, TRIANGLE_WIDE_MM * scale
     sign = -1.0 if mark == "removed" else 1.0
     base, tip = y + sign * half, y - sign * half
     corners = ((x, base), (x + wide, base), (x + wide / 2, tip), (x, base))
-    letter_x = x + (wide - width_mm(letter, SMALLEST_MM, True)) / 2
+    letter_x = x + (wide - width_mm(letter, size_mm, True)) / 2
     # the letter stands where the triangle is wide, just off its base
-    letter_y = base + (0.25 + 0.76 * SMALLEST_MM if sign < 0 else -0.25 - 0.24 * SMALLEST_MM)
-    text = Text(letter_x, letter_y, letter, SMALLEST_MM, True)
+    letter_y = base + scale * (0.25 + 0.76 * SMALLEST_MM if sign < 0 else -0.25 - 0.24 * SMALLEST_MM)
+    text = Text(letter_x, letter_y, letter, size_mm, True)
     return Item("mark", wires=(Wire(corners, 0.35, "plum", fill="paper"),), texts=(text,))
+
+
+def strongest(marks: Iterable[Mark]) -> Mark | None:
+    """What stands where several fall on one item of the drawing."""
+    return min(marks, key=_STRONGEST.index, default=None)
 
 
 def scallops(box: tuple[float, float, float, float]) -> tuple[Point, ...]:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from proposal.drawings import emit
 from proposal.drawings.icons import icon
 from proposal.drawings.lettering import Lettering
+from proposal.drawings.picture_marks import KEY_HIGH_MM, picture_marks
 from proposal.drawings.primitives import Item, Text, Wire
 from proposal.drawings.sheet import SheetInfo
 from proposal.drawings.text import LINE, clean, fit, width_mm, wrap
@@ -82,6 +83,10 @@ def simple_picture(circuit: "Circuit", option: "OptionResult", sheet: SheetInfo)
     prefix = f"{emit.safe_id(sheet.prefix)}-picture"
     starts = any(card.below is not None for section in sections for card in section.below)
     height = (_STARTER_Y + _STARTER_HIGH if starts else _STORE_Y + _CARD_HIGH) + _EDGE_MM
+    signs = picture_marks(circuit, items, sheet, height)
+    if signs:
+        items += signs
+        height += KEY_HIGH_MM
     drawing = emit.svg(
         items,
         prefix=prefix,

@@ -11,9 +11,11 @@ import pytest
 
 from proposal.circuit.model import Circuit
 from proposal.drawings.marks import MARKS, Mark, marks_on, scallops
+from proposal.drawings.simple_picture import simple_picture
 from proposal.drawings.single_line import single_line
 from tests.drawings.generate import circuit_for, result_for
 from tests.drawings.reader import SVG, Group, faults, read
+from tests.drawings.test_simple_picture import check as readable
 from tests.drawings.words import INFO, LABELS
 
 LETTERS = {mark: LABELS[f"mark_{mark}"] for mark in MARKS}
@@ -146,3 +148,25 @@ def test_a_missing_word_of_a_mark_is_named() -> None:
     with pytest.raises(KeyError, match="mark_new"):
         single_line(circuit, result_for(circuit, 5), replace(INFO, labels=labels, marks={circuit.loads[0].key: "new"}))
     assert not re.search(r"mark_", "".join(LETTERS.values()))
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_a_picture_with_marks_stays_readable(seed: int) -> None:
+    rng = random.Random(f"picture {seed}")  # noqa: S311 - test data
+    circuit = circuit_for(seed, hostile=seed % 2 == 0)
+    cards = [*(b.key for b in circuit.banks), *(s.key for s in circuit.sources)]
+    marks: dict[str, Mark] = {key: rng.choice(MARKS) for key in cards}
+    option = result_for(circuit, seed)
+    plain = simple_picture(circuit, option, INFO)
+    assert simple_picture(circuit, option, replace(INFO, marks={"loads.not_here": "new"})) == plain
+    files = simple_picture(circuit, option, replace(INFO, marks=marks))
+    readable(read("a-picture.svg", files["a-picture.svg"]))
+    shown = {key: mark for key, mark, _ in clouds(files)}
+    assert {b.key: marks[b.key] for b in circuit.banks}.items() <= shown.items()
+    of_kind: dict[str, set[str]] = {}
+    for source in circuit.sources:
+        of_kind.setdefault(source.kind, set()).add(marks[source.key])
+    strongest = {kind: min(found, key=("removed", "new", "changed").index) for kind, found in of_kind.items()}
+    for source in circuit.sources:
+        assert shown.get(source.key, strongest[source.kind]) == strongest[source.kind]
+    assert any(s.key in shown for s in circuit.sources) is bool(circuit.sources)

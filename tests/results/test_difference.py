@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 from proposal.results.codec import plain
-from proposal.results.difference import difference, differences
+from proposal.results.difference import difference, differences, marked
 from proposal.results.difference_model import Difference, FieldChange, ItemDifference
 from proposal.results.evaluate import evaluate
 from proposal.results.model import OptionResult, Results
@@ -108,6 +108,22 @@ def test_a_load_that_is_new_brings_its_conductors(changed: Callable[..., Differe
     assert more.more == more.after - more.before
     assert more.more is not None
     assert more.more > 0
+
+
+def test_what_is_marked_in_the_drawing_of_each_side(changed: Callable[..., Difference]) -> None:
+    radio = next(line for line in MARRAM.read_text(encoding="utf-8").splitlines() if line.startswith("  vhf:"))
+    longer = ("Main bus to windlass, length: 11 m", "Main bus to windlass, length: 21 m")
+    found = changed((radio, radio.replace("  vhf:", "  second:")), ("item: loads.vhf.", "item: loads.second."), longer)
+    before, after = marked(found, "before"), marked(found, "after")
+    assert before["loads.vhf"] == before["loads.vhf.fuse"] == "removed"
+    assert after["loads.second"] == after["loads.second.fuse"] == "new"
+    assert "loads.second" not in before
+    assert "loads.vhf" not in after
+    assert before["loads.windlass.positive"] == after["loads.windlass.positive"] == "changed"
+    chosen = next(i for i in found.items if not i.causes and any(c.name == "size" for c in i.consequences))
+    assert after[chosen.key] == "changed", "another size is seen in the drawing, whoever chose it"
+    only = next(i for i in found.items if not i.causes and {c.name for c in i.consequences} == {"fault_a"})
+    assert only.key not in after
 
 
 def test_a_setting_is_a_cause_of_its_item(changed: Callable[..., Difference]) -> None:

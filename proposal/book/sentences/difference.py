@@ -61,6 +61,8 @@ SHEETS_READ = msg(
 )
 SHEET_BEFORE = msg("Single-line drawing before, with marks")
 SHEET_AFTER = msg("Single-line drawing now, with marks")
+PICTURE_BEFORE = msg("The picture before, with marks at batteries and charge sources")
+PICTURE_AFTER = msg("The picture now, with marks at batteries and charge sources")
 SHEETS_TITLE = msg("In the drawing")
 SHEETS_LEAD = msg("The drawings of both states, with marks at what is otherwise.")
 SHEETS_NONE = msg("A file of results holds no circuit, so that state cannot be drawn here.")
