@@ -151,6 +151,8 @@ def test_the_page_of_a_record_links_its_findings(reader: ModuleType) -> None:
     book: Book = context_of(replace(of, options=(other,)))
     page = page_of.page(book, Located(difference(one, other), "record.difference"))
     assert page.title == words.TITLE_OF_RECORD
+    sides = [column.title for column in tables(page)[words.FIGURES_TABLE].columns[1:]]
+    assert sides == [words.COLUMN_PROPOSED, words.COLUMN_FITTED]
     new = tables(page)[words.FINDINGS_TABLES["new"]]
     assert any(isinstance(part, blocks.Link) for row in new.rows for part in row.cells[1].parts)
     gone = tables(page).get(words.FINDINGS_TABLES["gone"])

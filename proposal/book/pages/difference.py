@@ -40,14 +40,14 @@ def page(book: Book, found: Located[Difference], before: Faced | None = None, *,
     compared. Without them it is the page of a record: what was fitted against what was proposed, and no price.
     """
     of_record = lead is None
-    made = Compared(book, found, book.options[0], before)
+    made = Compared(book, found, book.options[0], before, of_record)
     causes, follows = item_rows(made, "causes"), item_rows(made, "consequences")
     blocks: list[Block] = [
         *_nothing(made, causes, priced=not of_record),
         Heading(book.text(words.FIGURES_HEADING), 2, "figures"),
         _figures(made, priced=not of_record),
     ]
-    columns = book.columns(words.COLUMN_WHAT, (words.COLUMN_BEFORE, "right"), (words.COLUMN_AFTER, "right"))
+    columns = book.columns(words.COLUMN_WHAT, (made.sides[0], "right"), (made.sides[1], "right"))
     if causes:
         blocks += [
             Heading(book.text(words.CAUSES_HEADING), 2, "causes"),
@@ -115,7 +115,7 @@ def _figures(made: Compared, *, priced: bool) -> Table:
             continue
         before, after = (_figure_value(made, figure, located, side) for side in ("before", "after"))
         rows.append(_before_after(book, _figure_title(made, row), before, after))
-    columns = book.columns((words.COLUMN_FIGURE, "wide"), (words.COLUMN_BEFORE, "right"), (words.COLUMN_AFTER, "right"))
+    columns = book.columns((words.COLUMN_FIGURE, "wide"), (made.sides[0], "right"), (made.sides[1], "right"))
     return table(book.text(words.FIGURES_TABLE), columns, rows)
 
 
@@ -212,9 +212,7 @@ def _consents(made: Compared) -> list[Block]:
         rows.append(Row((who, about, *states)))
     if not rows:
         return []
-    columns = book.columns(
-        consents.COLUMN_WHO, (surveyor.COLUMN_WHERE, "wide"), words.COLUMN_BEFORE, words.COLUMN_AFTER
-    )
+    columns = book.columns(consents.COLUMN_WHO, (surveyor.COLUMN_WHERE, "wide"), made.sides[0], made.sides[1])
     heading = Heading(book.text(words.CONSENTS_HEADING), 2, "consents")
     return [heading, table(book.text(words.CONSENTS_TABLE), columns, rows)]
 
@@ -240,7 +238,7 @@ def _readings(made: Compared) -> list[Block]:
         rows.append(Row((plain(book.text(test_words.TITLES.get(item.test, names.UNNAMED))), plain(where), *sides)))
     if not rows:
         return []
-    columns = book.columns(words.COLUMN_TEST, surveyor.COLUMN_WHERE, words.COLUMN_BEFORE, words.COLUMN_AFTER)
+    columns = book.columns(words.COLUMN_TEST, surveyor.COLUMN_WHERE, made.sides[0], made.sides[1])
     heading = Heading(book.text(words.TESTS_HEADING), 2, "tests")
     return [heading, table(book.text(words.TESTS_TABLE), columns, rows)]
 
@@ -262,7 +260,7 @@ def _about(made: Compared) -> list[Block]:
         rows.append(Row((plain(book.text(words.ABOUT[name])), *sides)))
     if not rows:
         return []
-    columns = book.columns(words.COLUMN_WHAT, words.COLUMN_BEFORE, words.COLUMN_AFTER)
+    columns = book.columns(words.COLUMN_WHAT, made.sides[0], made.sides[1])
     return [
         Heading(book.text(words.ABOUT_HEADING), 2, "about"),
         table(book.text(words.ABOUT_TABLE), columns, rows),

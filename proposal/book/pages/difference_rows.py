@@ -35,6 +35,15 @@ class Compared:
     found: Located[Difference]
     after: Faced
     before: Faced | None
+    of_record: bool = False
+    """Whether it is what was fitted against what was proposed."""
+
+    @property
+    def sides(self) -> tuple[str, str]:
+        """Titles of the columns of both sides."""
+        if self.of_record:
+            return words.COLUMN_PROPOSED, words.COLUMN_FITTED
+        return words.COLUMN_BEFORE, words.COLUMN_AFTER
 
     def at(self, *fields: str) -> str:
         """The place of a field of the difference in the JSON."""
