@@ -79,6 +79,7 @@ EXPECTED = (
     r"\.least_faults\[loads\.watermaker\.pin\.positive\]\.(?:current_a|through_fuse_a)",
     r"\.protection\[loads\.watermaker\.fuse\]\..+",
     r"\.voltages\[loads\.watermaker\]\..+",
+    r"\.tests\[loads\.watermaker\]\.(?:expected|low|high)",
     r"\.price_lines\[part\.cable_awg_12_105c\]\.(?:quantity|amount)",
     r"\.price_lines\[labour\.conductors\]\.(?:quantity|amount)",
     r"\.price_lines\[contingency\]\.(?:unit_price|amount)",
