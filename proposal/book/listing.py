@@ -17,13 +17,14 @@ DO = msg("What to do:")
 SOURCE = msg("Source:")
 PLACE = msg("In the spec:")
 ACCEPTS = msg("Accepted by {name} for {item}: {title}. {stands}")
+RECORDED = msg("As fitted, by the record up to entry {entries} of {date}. Tests passed: {passed} of {tests}.")
 CHECKS = msg("{tested} items looked at by {checks} checks; {fired} findings, {undecided} undecided.")
 
 
 def findings_listing(results: Results) -> str:
     """All findings of all options: severity, where, what was found and the limit, what to do, the source."""
     book = context_of(results)
-    lines: list[str] = []
+    lines = _recorded(book)
     for faced in book.options:
         lines += [book.text(surveyor.CABLES_OPTION, letter=faced.letter, title=faced.option.title), ""]
         for finding in each(faced.option.findings, f"{faced.path}.findings"):
@@ -44,6 +45,21 @@ def findings_listing(results: Results) -> str:
         )
         lines += [f"  {counts}", ""]
     return "\n".join(lines)
+
+
+def _recorded(book: Book) -> list[str]:
+    """State of the record before its findings: how far it goes, its tests, and what speaks against switching it on."""
+    found = book.results.record
+    if found is None:
+        return []
+    said = book.text(
+        RECORDED,
+        entries=str(len(found.entries)),
+        date=book.writer.cells.date(found.latest_date),
+        passed=str(sum(1 for test in found.tests if test.outcome == "pass")),
+        tests=str(len(found.tests)),
+    )
+    return [said, *hindrances_listing(book.results), ""]
 
 
 def hindrances_listing(results: Results) -> list[str]:

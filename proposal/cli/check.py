@@ -24,7 +24,7 @@ def simulating(title: str) -> None:
 
 
 def run(arguments: argparse.Namespace) -> int:
-    """Print findings, or all results; 1 if a danger fires that nobody has accepted."""
+    """Print findings, or all results; 1 if a danger fires that nobody has accepted, or hinders what was fitted."""
     from proposal.cli.days import days_of
     from proposal.cli.project import compute
 
@@ -49,4 +49,5 @@ def run(arguments: argparse.Namespace) -> int:
         for f in option.findings
         if f.severity == "danger" and f.outcome == "fires" and f.accepted_by is None
     ]
-    return DANGER_FOUND if dangers else 0
+    hindered = results.record is not None and results.record.hindrances
+    return DANGER_FOUND if dangers or hindered else 0
