@@ -1,9 +1,14 @@
 """Facts without words: a code and typed values. Layers that compute make them; their sentences are made in `book/`."""
 
+from typing import Literal, get_args
+
 from proposal.frozen import frozen
 
 Value = float | int | str | bool | None
 Values = dict[str, Value]
+Severity = Literal["danger", "fault", "advice"]
+SEVERITIES: tuple[Severity, ...] = get_args(Severity)
+"""How bad a finding or defect is, the worst first."""
 
 
 @frozen

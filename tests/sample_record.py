@@ -16,12 +16,12 @@ from proposal.book.photos import PublishedPhoto
 from proposal.results import record_model as m
 from proposal.results.difference import difference
 from proposal.results.evaluate import evaluate
-from proposal.results.model import Results
+from proposal.results.model import CitationResult, Results
 from proposal.spec.loading import load_project
 
 PROJECTS: Final = Path(__file__).parents[1] / "projects"
 OPTION: Final = "dedicated"
-CITED: Final = m.RecordCitation("common_practice", "", "common practice")
+CITED: Final = CitationResult("common_practice", "", "common practice")
 
 
 def sum_of(text: str) -> str:

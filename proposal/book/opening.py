@@ -5,8 +5,9 @@ from collections.abc import Sequence
 from proposal.book.cells import Cells
 from proposal.book.items import Items
 from proposal.book.language import Language
-from proposal.book.pages.context import Book, Faced, letter_of
+from proposal.book.pages.context import Book, Faced
 from proposal.book.writer import Writer
+from proposal.results.letters import letter_of
 from proposal.results.model import Results
 
 

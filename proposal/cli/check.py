@@ -27,6 +27,7 @@ def run(arguments: argparse.Namespace) -> int:
     """Print findings, or all results; 1 if a danger fires that nobody has accepted, or hinders what was fitted."""
     from proposal.cli.days import days_of
     from proposal.cli.project import compute
+    from proposal.results.finding_model import is_open_danger
 
     days = None if arguments.without_days else days_of(simulating)
     try:
@@ -43,11 +44,6 @@ def run(arguments: argparse.Namespace) -> int:
         from proposal.book.listing import findings_listing
 
         sys.stdout.write(findings_listing(results))
-    dangers = [
-        f
-        for option in results.options
-        for f in option.findings
-        if f.severity == "danger" and f.outcome == "fires" and f.accepted_by is None
-    ]
+    dangers = any(is_open_danger(f) for option in results.options for f in option.findings)
     hindered = results.record is not None and results.record.hindrances
     return DANGER_FOUND if dangers or hindered else 0

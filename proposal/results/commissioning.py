@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 
 from proposal.circuit.model import Circuit
-from proposal.results.record_model import RecordCitation, TestRow
+from proposal.results.record_model import TestRow
+from proposal.results.rows import citation
 from proposal.rules.finding import Evidence
-from proposal.sources import Citation
 from proposal.studies.commissioning.kinds import test_kinds
 from proposal.studies.commissioning.result import Expected
 from proposal.studies.commissioning.study import Known, expected_tests
@@ -58,15 +58,10 @@ def _row(expected: Expected, title: str, designation: str) -> TestRow:
         note="",
         entry=None,
         earlier=(),
-        citation=cited(kind.citation),
+        citation=citation(kind.citation),
         expected_at_a=expected.at_a,
         asked=expected.asked,
     )
-
-
-def cited(citation: Citation) -> RecordCitation:
-    """A source as the record's rows hold it."""
-    return RecordCitation(citation.source, citation.clause, citation.status)
 
 
 def _title(circuit: Circuit, item: str) -> str:

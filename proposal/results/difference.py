@@ -4,6 +4,7 @@ from collections.abc import Hashable, Iterator, Sequence
 from decimal import Decimal
 from typing import Any, Literal, TypeVar
 
+from proposal.facts import SEVERITIES
 from proposal.results.codec import plain
 from proposal.results.difference_figures import figures
 from proposal.results.difference_items import BY_PART, item_differences, leaf_changes
@@ -99,7 +100,7 @@ def _finding_says(finding: Finding) -> Hashable:
 def _finding_order(row: FindingDifference) -> tuple[Any, ...]:
     one = row.after or row.before
     assert one is not None  # noqa: S101 - one of both is always there
-    return ("danger", "fault", "advice").index(one.severity), one.number, one.item
+    return SEVERITIES.index(one.severity), one.number, one.item
 
 
 def _paired(a: Sequence[T], b: Sequence[T], key: Any, says: Any) -> Iterator[tuple[T | None, T | None]]:

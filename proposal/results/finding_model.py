@@ -2,11 +2,9 @@
 
 from typing import Literal
 
-from proposal.facts import Values
+from proposal.facts import Severity, Values
 from proposal.frozen import frozen
-
-Status = Literal["corroborated", "from memory", "common practice", "definition"]
-Severity = Literal["danger", "fault", "advice"]
+from proposal.sources import Status
 
 
 @frozen
@@ -35,3 +33,13 @@ class Finding:
     accepted_by: str | None
     accepted_because: str | None
     refused_to: str | None
+
+
+def is_danger(finding: Finding) -> bool:
+    """Whether a finding is a danger that fires: it stands on the first page, accepted or not."""
+    return finding.severity == "danger" and finding.outcome == "fires"
+
+
+def is_open_danger(finding: Finding) -> bool:
+    """Whether a finding is a danger that fires and that nobody has accepted."""
+    return is_danger(finding) and finding.accepted_by is None

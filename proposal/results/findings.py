@@ -5,6 +5,7 @@ from pathlib import PurePath
 from typing import Literal
 
 from proposal.circuit.model import Circuit
+from proposal.facts import SEVERITIES
 from proposal.reading import Document
 from proposal.results.model import AcceptanceResult, CheckResult, CodeNoteResult, Finding
 from proposal.results.rows import citation
@@ -15,8 +16,6 @@ from proposal.rules.registry import NEED_DAYS, CheckRun
 from proposal.spec.options import AcceptedRisk
 from proposal.spec.overlay import EffectiveSpec, spec_loc
 from proposal.spec.project import Spec
-
-SEVERITIES = ("danger", "fault", "advice")
 
 
 def finding_rows(

@@ -6,11 +6,10 @@ Facts (findings, reasons, assumptions) are a code with typed values; their sente
 from decimal import Decimal
 from typing import Literal
 
-from proposal.facts import Reason, Rejected, Values
+from proposal.facts import Reason, Rejected, Severity, Values
 from proposal.frozen import frozen
 from proposal.results.finding_model import CitationResult as CitationResult  # noqa: PLC0414 - others take it from here
 from proposal.results.finding_model import Finding as Finding  # noqa: PLC0414 - the same
-from proposal.results.finding_model import Severity
 from proposal.results.record_model import RecordResult, TestRow
 from proposal.studies.behaviour.result import Behaviour
 

@@ -2,21 +2,14 @@
 
 from typing import Literal
 
-from proposal.facts import Values
+from proposal.facts import Severity, Values
 from proposal.frozen import frozen
 from proposal.results.difference_model import Difference
+from proposal.results.finding_model import CitationResult
 
 Outcome = Literal["pass", "fail", "not_measured", "undecided"]
 EntryKind = Literal["hand_over", "change", "visit"]
-
-
-@frozen
-class RecordCitation:
-    """Where a tolerance comes from; the fields of `model.CitationResult`."""
-
-    source: str
-    clause: str
-    status: Literal["corroborated", "from memory", "common practice", "definition"]
+ItemKind = Literal["battery", "conductor", "device", "source", "load", "controller", "other"]
 
 
 @frozen
@@ -25,7 +18,7 @@ class FindingName:
 
     id: str
     item: str
-    severity: Literal["danger", "fault", "advice"]
+    severity: Severity
 
 
 @frozen
@@ -64,7 +57,7 @@ class FittedRow:
     item: str
     designation: str
     title: str
-    kind: Literal["battery", "conductor", "device", "source", "load", "controller", "other"]
+    kind: ItemKind
     part: str
     part_title: str
     serial: str
@@ -151,7 +144,7 @@ class TestRow:
     note: str
     entry: int | None
     earlier: tuple[EarlierReading, ...]
-    citation: RecordCitation
+    citation: CitationResult
     expected_at_a: float | None = None
     asked: bool = True
 
@@ -183,7 +176,7 @@ class DefectRow:
     item: str
     designation: str
     item_title: str
-    severity: Literal["danger", "fault", "advice"]
+    severity: Severity
     found_on: str
     found_entry: int
     mend_by: str
@@ -211,7 +204,7 @@ class UpkeepRow:
     last_by: str
     due_on: str
     values: Values
-    citation: RecordCitation
+    citation: CitationResult
 
 
 @frozen

@@ -6,6 +6,7 @@ Nothing here depends on where the project lies or on the day on which it is look
 from decimal import Decimal
 from typing import Literal
 
+from proposal.facts import Severity
 from proposal.frozen import frozen
 
 YARD_VERSION = 1
@@ -63,7 +64,7 @@ class YardFinding:
     id: str
     number: int
     cause: str
-    severity: Literal["danger", "fault", "advice"]
+    severity: Severity
     outcome: Literal["fires", "undecided"]
     item: str
     designation: str
@@ -89,7 +90,7 @@ class YardDefect:
 
     id: str
     what: str
-    severity: Literal["danger", "fault", "advice"]
+    severity: Severity
     designation: str
     mend_by: str
 

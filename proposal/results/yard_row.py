@@ -9,8 +9,10 @@ from typing import Any
 
 from proposal.circuit.model import Circuit
 from proposal.errors import Problem
+from proposal.facts import SEVERITIES
 from proposal.results.codec import plain
 from proposal.results.evaluate import Evaluated
+from proposal.results.letters import letter_of
 from proposal.results.model import DeviceResult, Finding, OptionResult, Results
 from proposal.results.pricing import GROUPS, pieces
 from proposal.results.record_model import RecordResult
@@ -140,8 +142,6 @@ def _reader() -> Any:
 
 
 def _letters(results: Results) -> list[str]:
-    from proposal.results.recorded.evaluated import letter_of  # noqa: PLC0415 - of a record, mostly not there
-
     if results.record is not None:
         return [results.record.letter]
     return [letter_of(number) for number in range(len(results.options))]
@@ -175,8 +175,7 @@ def _findings(told: Iterable[tuple[str, OptionResult]]) -> tuple[YardFinding, ..
         )
         for key, f in first.items()
     ]  # fmt: skip
-    order = ("danger", "fault", "advice")
-    return tuple(sorted(rows, key=lambda f: (order.index(f.severity), f.outcome != "fires", f.number)))
+    return tuple(sorted(rows, key=lambda f: (SEVERITIES.index(f.severity), f.outcome != "fires", f.number)))
 
 
 def _cause(finding: Finding) -> str:

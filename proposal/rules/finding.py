@@ -8,7 +8,7 @@ from proposal.circuit.laid import ampacity_of
 from proposal.circuit.model import Bank, Battery, Circuit, Conductor, Load, SeriesDevice
 from proposal.codes.family import Ampacity, RuleFamily, highest_system_v
 from proposal.design.result import Design
-from proposal.facts import Value, Values
+from proposal.facts import Severity, Value, Values
 from proposal.frozen import frozen
 from proposal.parts.catalogue import Catalogue
 from proposal.parts.chemistry import battery_resistance
@@ -29,7 +29,6 @@ from proposal.studies.switching.result import Store, Switching
 from proposal.studies.switching.study import switching
 from proposal.units import ConductorSize
 
-Severity = Literal["danger", "fault", "advice"]
 Objecting = Literal["fires", "undecided"]
 
 PRACTICE = Citation("common_practice", "", "common practice")

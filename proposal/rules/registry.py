@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from proposal.codes.family import RuleFamily
 from proposal.codes.fitting import certain_limit
+from proposal.facts import Severity
 from proposal.frozen import frozen
 from proposal.rules import (
     banks,
@@ -34,7 +35,7 @@ from proposal.rules import (
     stopping,
     strings,
 )
-from proposal.rules.finding import PRACTICE, Evidence, Examined, Objection, Outcome, RawFinding, Severity
+from proposal.rules.finding import PRACTICE, Evidence, Examined, Objection, Outcome, RawFinding
 from proposal.sources import Citation
 
 Cited = Citation | Callable[[RuleFamily], Citation]

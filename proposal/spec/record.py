@@ -8,6 +8,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
+from proposal.facts import Severity
 from proposal.reading import Day, Name, PlainText, TextOrBlank, YesNo
 from proposal.spec.options import AcceptedRisk
 from proposal.spec.pricebook import Section
@@ -22,8 +23,6 @@ TestName = Literal[
     "alarm", "battery_moves", "insulation", "polarity",
 ]  # fmt: skip
 """Tests of commissioning; what each asks for, its tolerance and its source stand in studies/commissioning."""
-
-Severity = Literal["danger", "fault", "advice"]
 
 
 class Agreed(Section):

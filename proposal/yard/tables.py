@@ -6,6 +6,7 @@ import json
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
+from proposal.facts import SEVERITIES
 from proposal.results.codec import plain
 from proposal.results.yard_model import YARD_VERSION, Moored, Yard
 
@@ -65,9 +66,7 @@ def _vessels(yard: Yard) -> Iterator[Sequence[object]]:
     for vessel in yard.vessels:
         row = vessel.row
         opened = [f for f in row.findings if not f.accepted_by]
-        fires = {
-            s: sum(f.severity == s and f.outcome == "fires" for f in opened) for s in ("danger", "fault", "advice")
-        }
+        fires = {s: sum(f.severity == s and f.outcome == "fires" for f in opened) for s in SEVERITIES}
         prices = sorted(o.price for o in row.options)
         due = sorted(t.due_on for t in row.upkeep if t.due_on)
         first = next((f"{p.file}:{p.line}:{p.column}: {p.what}" for p in row.problems), "")

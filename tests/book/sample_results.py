@@ -412,7 +412,7 @@ def a_row(test: str, item: str = "", end: str = "", unit: Any = "", **changed: A
         test=test, item=item, designation="", title="", end=end, unit=unit, expected=None, low=None, high=None,
         basis="works", values={}, danger=False, checks=(51, 57), outcome="not_measured", wanting="", value=None,
         at_a=None, passed=None, how="", instrument="", by="", date="", note="", entry=None, earlier=(),
-        citation=r.RecordCitation("common_practice", "20 % and 20 mV either way", "common practice"),
+        citation=m.CitationResult("common_practice", "20 % and 20 mV either way", "common practice"),
     )  # fmt: skip
     return dataclasses.replace(plain, **changed)
 

@@ -11,8 +11,10 @@ from proposal.book.refs import Located
 from proposal.book.sentences import names
 from proposal.book.tables import Cell, Column, Link, Row, Table, Tone, Words
 from proposal.book.writer import Writer, joined, plain
+from proposal.facts import Severity
 from proposal.frozen import frozen
-from proposal.results.model import CitationResult, Finding, OptionResult, Results, VesselResult
+from proposal.results.finding_model import CitationResult, Finding, is_open_danger
+from proposal.results.model import OptionResult, Results, VesselResult
 from proposal.results.record_model import RecordResult
 from proposal.sources import SOURCES
 
@@ -21,17 +23,7 @@ if TYPE_CHECKING:
 
 _LETTERED = re.compile(r"[^{}:]*\{letter\}: (?=.)")
 """The beginning of a title that names the option it is about, in any language that puts it so."""
-SEVERITY_TONES: dict[str, Tone] = {"danger": "danger", "fault": "caution", "advice": "plain"}
-
-
-def letter_of(number: int) -> str:
-    """Letter of an option by its place: A, B … Z, AA."""
-    letters = ""
-    number += 1
-    while number:
-        number, rest = divmod(number - 1, 26)
-        letters = chr(ord("A") + rest) + letters
-    return letters
+SEVERITY_TONES: dict[Severity, Tone] = {"danger": "danger", "fault": "caution", "advice": "plain"}
 
 
 @frozen
@@ -169,14 +161,9 @@ class Book:
         return text
 
 
-def is_danger(finding: Finding) -> bool:
-    """Whether a finding is a danger that fires: it stands on the first page, accepted or not."""
-    return finding.severity == "danger" and finding.outcome == "fires"
-
-
 def open_dangers(option: OptionResult) -> list[tuple[int, Finding]]:
     """Dangers that nobody has accepted, with their place in the list."""
-    return [(n, f) for n, f in enumerate(option.findings) if is_danger(f) and f.accepted_by is None]
+    return [(n, f) for n, f in enumerate(option.findings) if is_open_danger(f)]
 
 
 def table(

@@ -15,12 +15,13 @@ from proposal.book.blocks import (
     Words,
 )
 from proposal.book.pages.behaviour_choice import choice
-from proposal.book.pages.context import Book, Faced, is_danger, open_dangers
+from proposal.book.pages.context import Book, Faced, open_dangers
 from proposal.book.pages.headline import headline, weight
 from proposal.book.pages.lived import lived
 from proposal.book.pages.telling import finding_title
 from proposal.book.sentences import behaviour, cautions, client, consents, names
 from proposal.book.writer import joined, plain
+from proposal.results.finding_model import is_danger
 
 MOST_TITLES = 3
 

@@ -3,12 +3,13 @@
 from proposal.book.blocks import Block, Heading, Page, Paragraph, Row, Words
 from proposal.book.pages.cables import reason_words, size_cell
 from proposal.book.pages.compare import reading
-from proposal.book.pages.context import Book, Faced, letter_of, table
+from proposal.book.pages.context import Book, Faced, table
 from proposal.book.pages.points import sharing, voltages
 from proposal.book.refs import Located, each
 from proposal.book.sentences import assumptions, formulas, names, surveyor
 from proposal.book.writer import joined, plain
 from proposal.facts import Value
+from proposal.results.letters import letter_of
 from proposal.results.model import CitationResult, ConductorResult, DeviceResult
 
 

@@ -20,7 +20,7 @@ from proposal.book.blocks import (
     Words,
 )
 from proposal.book.pages.behaviour import ID as BEHAVIOUR_ID
-from proposal.book.pages.context import Book, Faced, is_danger
+from proposal.book.pages.context import Book, Faced
 from proposal.book.pages.emergency_steps import record_address
 from proposal.book.pages.headline import batteries, headline
 from proposal.book.pages.index import critical, three_cautions
@@ -33,7 +33,9 @@ from proposal.book.sentences import cautions, client, names
 from proposal.book.sentences import record as words
 from proposal.book.sentences import tests as test_words
 from proposal.book.writer import Filled, joined, plain
+from proposal.facts import SEVERITIES
 from proposal.frozen import frozen
+from proposal.results.finding_model import is_danger
 from proposal.results.record_model import DefectRow, Hindrance
 
 MOST_HINDRANCES = 12
@@ -239,12 +241,11 @@ def _questions(book: Book, faced: Faced, targets: Targets) -> list[Block]:
 
 
 def _open_defects(book: Book, faced: Faced) -> list[Block]:
-    order = ("danger", "fault", "advice")
     still = [d for d in book.record.item.defects if not d.mended_on]
     heading = Heading(book.text(words.OPEN_DEFECTS_HEADING), 2, "open-defects")
     if not still:
         return [heading, Paragraph(book.writer.words(words.OPEN_DEFECTS_NONE), "good")]
-    rows = sorted(still, key=lambda d: order.index(d.severity))
+    rows = sorted(still, key=lambda d: SEVERITIES.index(d.severity))
     return [heading, Bullets(tuple(_open_defect(book, faced, row) for row in rows))]
 
 

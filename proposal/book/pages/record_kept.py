@@ -24,11 +24,11 @@ from proposal.book.refs import Located, each
 from proposal.book.sentences import names
 from proposal.book.sentences import record_pages as words
 from proposal.book.writer import joined, plain
+from proposal.facts import SEVERITIES
 from proposal.results.record_model import DefectRow, EntryRow, FindingName, PhotoRow, SealRow
 
 SEAL_FILE = "tagmanifest-sha256.txt"
 """The file of an archive whose sum stands for all of it."""
-WORST_FIRST = ("danger", "fault", "advice")
 
 
 def photos(book: Book, faced: Faced, published: Mapping[str, PublishedPhoto]) -> Page:
@@ -104,7 +104,7 @@ def _photo_row(book: Book, faced: Faced, at: Located[PhotoRow], published: Mappi
 def defects(book: Book, faced: Faced) -> Page:
     """What is open, the worst first; what was mended, and how."""
     found = list(each(book.record.item.defects, f"{book.record.path}.defects"))
-    still = sorted((d for d in found if not d.item.mended_on), key=lambda d: WORST_FIRST.index(d.item.severity))
+    still = sorted((d for d in found if not d.item.mended_on), key=lambda d: SEVERITIES.index(d.item.severity))
     done = [d for d in found if d.item.mended_on]
     blocks: list[Block] = [Heading(book.text(words.OPEN_HEADING), 2, "open")]
     if still:

@@ -10,6 +10,7 @@ from proposal.book.sentences import findings, names, tests, upkeep
 from proposal.book.sentences import yard as words
 from proposal.book.tables import Column, Row, Words
 from proposal.book.writer import Part, plain
+from proposal.facts import SEVERITIES
 from proposal.frozen import frozen
 from proposal.results.yard_model import YardFinding, YardFuse, YardProblem, YardTest, YardUpkeep
 
@@ -122,8 +123,9 @@ def _findings(book: YardBook) -> Iterator[Row]:
             told = kind.accepted if finding.accepted_by else told
             if not told or told[-1] != berth.called:
                 told.append(berth.called)
-    order = ("danger", "fault", "advice")
-    for _, kind in sorted(kinds.items(), key=lambda p: (order.index(p[1].first.severity), p[1].first.number, p[0])):
+    for _, kind in sorted(
+        kinds.items(), key=lambda p: (SEVERITIES.index(p[1].first.severity), p[1].first.number, p[0])
+    ):
         text = finding_text(kind.first.id, kind.first.cause)
         title = book.text(text.title if text is not None else findings.UNKNOWN_CHECK)
         cells = (

@@ -7,6 +7,7 @@ from functools import cache
 from proposal.errors import SpecError
 from proposal.results.difference import difference
 from proposal.results.evaluate import Evaluated, evaluate
+from proposal.results.letters import letter_of
 from proposal.results.model import OptionResult, Results
 from proposal.results.record_model import AgreedRow, EmergencyOffRow, RecordResult, SealRow, TurnedDown
 from proposal.results.recorded.fitted import deviation_rows, fitted_rows, item_complaints
@@ -122,13 +123,3 @@ def _turned_down(record: Record, offered: Results) -> tuple[TurnedDown, ...]:
         for number, o in enumerate(offered.options)
         if o.id != record.option_id
     )
-
-
-def letter_of(number: int) -> str:
-    """Letter of an option by its place: A, B … Z, AA."""
-    letters = ""
-    number += 1
-    while number:
-        number, rest = divmod(number - 1, 26)
-        letters = chr(ord("A") + rest) + letters
-    return letters

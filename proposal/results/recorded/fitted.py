@@ -3,18 +3,16 @@
 import difflib
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from typing import Any, Literal
+from typing import Any
 
 from proposal.errors import Problem
 from proposal.reading import Loc
 from proposal.results.evaluate import Evaluated
 from proposal.results.model import OptionResult
-from proposal.results.record_model import DeviationRow, FittedRow
+from proposal.results.record_model import DeviationRow, FittedRow, ItemKind
 from proposal.spec.loading import Project
 from proposal.spec.record import Change, FittedItem
 from proposal.spec.recorded import Record, RecordEntry
-
-ItemKind = Literal["battery", "conductor", "device", "source", "load", "controller", "other"]
 
 
 def known_items(made: Evaluated) -> dict[str, tuple[ItemKind, str]]:
@@ -104,10 +102,8 @@ def fitted_rows(record: Record, made: Evaluated) -> tuple[FittedRow, ...]:
     known = known_items(made)
     said = latest_fitted(record)
     option = made.results.options[0]
-    parts = {c.key: (c.part_id or c.size, c.size) for c in option.conductors}
-    parts |= {d.key: (d.part_id or "", d.part_title) for d in option.devices}
     (circuit,) = made.circuits.values()
-    parts |= {b.key: (b.part_id, b.part.title) for b in circuit.batteries}
+    parts = _parts(option) | {b.key: (b.part_id, b.part.title) for b in circuit.batteries}
     rows = []
     for key, (kind, title) in known.items():
         if key not in said:

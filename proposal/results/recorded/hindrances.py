@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from proposal.results.finding_model import is_open_danger
 from proposal.results.model import OptionResult, Results
 from proposal.results.record_model import Hindrance, RecordResult
 
@@ -12,11 +13,7 @@ def hindrance_rows(option: OptionResult, record: RecordResult) -> tuple[Hindranc
     A danger that somebody accepts, where it can be accepted, is no hindrance: it stays on the first page. Common
     practice, no source.
     """
-    found = [
-        Hindrance("finding", f.id, f.item)
-        for f in option.findings
-        if f.severity == "danger" and f.outcome == "fires" and f.accepted_by is None
-    ]
+    found = [Hindrance("finding", f.id, f.item) for f in option.findings if is_open_danger(f)]
     for test in record.tests:
         if test.danger and test.outcome == "fail":
             found.append(Hindrance("failed_test", test.test, test.item, test.end))

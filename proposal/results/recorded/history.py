@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from proposal.results.model import Finding, OptionResult, Results
+from proposal.results.finding_model import Finding, is_open_danger
+from proposal.results.model import OptionResult, Results
 from proposal.results.record_model import EntryRow, FindingName, SealRow
 from proposal.spec.record import Entry
 from proposal.spec.recorded import Record
@@ -34,11 +35,7 @@ def entry_rows(record: Record, options: Sequence[OptionResult], seals: Sequence[
                 changes=_changes(made),
                 new=tuple(name for name in after if name not in before),
                 gone=tuple(name for name in before if name not in after),
-                dangers_count=sum(
-                    1
-                    for f in options[number].findings
-                    if f.severity == "danger" and f.outcome == "fires" and f.accepted_by is None
-                ),
+                dangers_count=sum(is_open_danger(f) for f in options[number].findings),
                 readings_count=len(made.measured),
             )
         )

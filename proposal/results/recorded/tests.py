@@ -8,10 +8,10 @@ from typing import cast
 from proposal.errors import Problem
 from proposal.frozen import frozen
 from proposal.reading import Loc
-from proposal.results.commissioning import cited
 from proposal.results.evaluate import Evaluated
 from proposal.results.record_model import EarlierReading, TestRow
 from proposal.results.recorded.fitted import known_items
+from proposal.results.rows import citation
 from proposal.spec.record import Reading, TestName
 from proposal.spec.recorded import Record, RecordEntry
 from proposal.studies.commissioning.judge import judge
@@ -159,7 +159,8 @@ def _anywhere(row: TestRow) -> TestRow:
     kind = test_kinds()["torque"]
     if row.test != kind.test:
         return row
-    return replace(row, unit=kind.unit, basis="maker", values={}, wanting="maker_figure", citation=cited(kind.citation))
+    cited = citation(kind.citation)
+    return replace(row, unit=kind.unit, basis="maker", values={}, wanting="maker_figure", citation=cited)
 
 
 def _complaints(read: _Read, row: TestRow, *, as_it_is: bool) -> Iterator[Problem]:

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from proposal.circuit.model import Circuit
 from proposal.errors import Problem
 from proposal.frozen import frozen
-from proposal.results.record_model import RecordCitation, UpkeepRow
+from proposal.results.record_model import UpkeepRow
+from proposal.results.rows import citation
 from proposal.spec.overlay import EffectiveSpec
 from proposal.spec.recorded import Record
 from proposal.studies.upkeep.result import UpkeepTask
@@ -51,7 +52,6 @@ def _row(task: UpkeepTask, record: Record) -> UpkeepRow:
         due = _after(record.entries[0].value.date, task.first_days)
     else:
         due = _after(done.on, task.every_days)
-    cited = task.citation
     return UpkeepRow(
         task=task.task,
         first_days=task.first_days,
@@ -61,7 +61,7 @@ def _row(task: UpkeepTask, record: Record) -> UpkeepRow:
         last_by=done.by if done is not None else "",
         due_on=due.isoformat() if due is not None else "",
         values=task.values,
-        citation=RecordCitation(cited.source, cited.clause, cited.status),
+        citation=citation(task.citation),
     )
 
 

@@ -9,7 +9,7 @@ from proposal.cli.project import read_ledger
 from proposal.errors import SpecError
 from proposal.results.evaluate import evaluate
 from proposal.results.record_model import FindingName, SealRow
-from proposal.results.recorded.evaluated import evaluate_recorded, letter_of
+from proposal.results.recorded.evaluated import evaluate_recorded
 from proposal.spec.loading import load_project
 from proposal.spec.recorded import load_record, load_recorded
 from tests.recorded_project import PROJECTS, evaluated, hand_over, later, project_with
@@ -146,7 +146,3 @@ def test_entries_are_closed_by_the_first_seal_that_counts_them(tmp_path: Path, f
     assert made.results.record is not None
     assert [entry.seal for entry in made.results.record.entries] == [1, 2, None]
     assert made.results.record.seals == seals
-
-
-def test_letters_go_on_after_z() -> None:
-    assert [letter_of(n) for n in (0, 25, 26)] == ["A", "Z", "AA"]
