@@ -169,6 +169,7 @@ def test_sealing_that_is_killed_at_any_moment_loses_nothing(project: Path, tmp_p
     entry = (project / "record" / "01-entry.yaml").read_bytes()
     known = (project / "record" / "seals.txt").read_bytes()
     between = 0
+    lines = load_seals(project)
     for turn in range(times):
         zipped = turn % 2 == 1
         killed(lambda: seal(project, out, zipped=zipped), chance.uniform(0.0, longest_s))  # noqa: B023 - done with at once
@@ -180,7 +181,9 @@ def test_sealing_that_is_killed_at_any_moment_loses_nothing(project: Path, tmp_p
             found = recover(project, out, load_record(project), load_seals(project))
         between += found is not None
         known = ledger.read_bytes() if ledger.exists() else b""
-        lines = load_seals(project)
+        before, lines = len(lines), load_seals(project)
+        # on a busy machine one seal takes far longer than another: the moments follow what the last one came to
+        longest_s *= 0.9 if len(lines) > before else 1.15
         whole = (
             {p.name.removesuffix(".zip") for p in out.glob("[!.]*") if p.suffix != ".sha256"} if out.exists() else set()
         )
