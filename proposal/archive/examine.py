@@ -24,6 +24,8 @@ RECORD = f"{bag.PAYLOAD}{PROJECT}{RECORD_FOLDER}/"
 SEAL = f"{bag.PAYLOAD}{SEAL_FILE}"
 LARGEST_TEXT_BYTES = 20_000_000
 MOST_ENTRIES_OF_FOLDERS = 200_000
+LONGEST_PATH_BYTES = 1000
+LONGEST_SHOWN = 200
 ROOT_FILES = {bag.BAGIT, bag.INFO, bag.MANIFEST, bag.TAG_MANIFEST, bag.SIGNATURE}
 
 
@@ -63,12 +65,12 @@ def opened(path: Path) -> Iterator[tuple[Path | None, tuple[Fault, ...]]]:
 
     None: it could not be unpacked. Raises UsageError for what is no archive at all, MachineError.
     """
-    if path.is_dir():
+    if _kind(path) == stat.S_IFDIR:
         if not any((path / name).exists() for name in (bag.BAGIT, bag.MANIFEST, bag.PAYLOAD)):
             raise UsageError(f"{path} is no sealed record: it holds neither {bag.BAGIT} nor {bag.MANIFEST}")
         yield path, ()
         return
-    if not path.is_file():
+    if _kind(path) != stat.S_IFREG:
         raise UsageError(f"there is no archive {str(path)!r}: give the folder of a sealed record, or its zip")
     faults = _outer(path)
     with tempfile.TemporaryDirectory(prefix="proposal-verify-") as home:
@@ -83,6 +85,16 @@ def opened(path: Path) -> Iterator[tuple[Path | None, tuple[Fault, ...]]]:
                 "free some space in the folder of temporary files, or unpack it yourself and verify the folder",
             ) from error
         yield root, faults
+
+
+def _kind(path: Path) -> int:
+    """Whether it is a folder or a plain file, as in `stat`; 0: it is not there. Raises MachineError."""
+    try:
+        return stat.S_IFMT(path.stat().st_mode)
+    except (FileNotFoundError, NotADirectoryError, ValueError):
+        return 0
+    except OSError as error:
+        raise MachineError(f"cannot read {_shown(str(path))}: {error.strerror}", "check name and rights") from error
 
 
 def examine(root: Path, also: tuple[Fault, ...] = ()) -> Examined:
@@ -137,14 +149,16 @@ def _survey(root: Path, faults: list[Fault]) -> tuple[dict[str, str], dict[str, 
         entries = sorted(os.scandir(root / inside), key=lambda entry: entry.name)
         count += len(entries)
         if count > MOST_ENTRIES_OF_FOLDERS:
-            faults.append(Fault(inside or ".", "holds too many files"))
+            faults.append(Fault(_shown(inside or "."), "holds too many files"))
             return sums, sizes
         if not entries:
-            faults.append(Fault(inside or ".", "is an empty folder, which is not part of the seal"))
+            faults.append(Fault(_shown(inside or "."), "is an empty folder, which is not part of the seal"))
         for entry in entries:
             path = f"{inside}/{entry.name}" if inside else entry.name
             mode = entry.stat(follow_symlinks=False).st_mode
-            if stat.S_ISDIR(mode):
+            if stat.S_ISDIR(mode) and len(os.fsencode(path)) > LONGEST_PATH_BYTES:
+                faults.append(Fault(_shown(path), "lies too deep"))
+            elif stat.S_ISDIR(mode):
                 folders.append(path)
             elif not stat.S_ISREG(mode):
                 faults.append(Fault(_shown(path), "is a link or no plain file"))
@@ -240,6 +254,8 @@ def _facts(root: Path, sums: Mapping[str, str], info: Mapping[str, str], faults:
     try:
         facts = parse_facts(_text(root / SEAL))
     except ValueError as error:
+        if any(fault.path == SEAL for fault in faults):  # it is another file than was sealed, and says anything
+            return None
         raise UsageError(f"{root.name} {error}: verify it with that release") from None
     if facts is None:
         faults.append(Fault(SEAL, "is not written as a seal is"))
@@ -288,4 +304,8 @@ def _second_opinion(root: Path, faults: list[Fault]) -> None:
 
 
 def _shown(path: str) -> str:
-    return path.encode("utf-8", "backslashreplace").decode()
+    """A path from anywhere, fit for a terminal: on one line, without what would move its cursor or turn its text."""
+    plain = "".join(
+        ch if ch.isprintable() else ch.encode("unicode_escape").decode() for ch in path[: LONGEST_SHOWN + 1]
+    )
+    return plain if len(path) <= LONGEST_SHOWN else f"{plain[:LONGEST_SHOWN]}…"

@@ -108,6 +108,9 @@ def parse_facts(data: bytes) -> SealFacts | None:
             return None
         made["entries"] = tuple((e["file"], e["sha256"]) for e in made["entries"])
         made["photos"] = tuple((p["file"], p["original_sha256"], p["sha256"]) for p in made["photos"])
+        texts = [*made["made_with"].values(), *(text for row in made["entries"] + made["photos"] for text in row)]
+        if not all(isinstance(text, str) for text in texts):
+            return None
         facts = SealFacts(**made)
         datetime.date.fromisoformat(facts.date)
         return facts if facts.json() == data and facts.state in STATE_WORDS else None

@@ -10,6 +10,7 @@ from proposal.circuit.designations import ledger_lines
 from proposal.errors import MachineError
 from proposal.frozen import frozen
 from proposal.publish.photos import Prepared, prepare_all
+from proposal.reading import plain_bytes
 from proposal.results.computed import LEDGER_FILE, Computed
 from proposal.results.model import Results
 from proposal.spec.loading import INSTALLER_FILE, SPEC_FILE
@@ -139,8 +140,9 @@ def sealed_files(
 
 def _read(path: Path) -> bytes:
     try:
-        if path.stat().st_size > LARGEST_PROJECT_FILE_BYTES:
-            raise MachineError(f"{path} is too large to be sealed", f"up to {LARGEST_PROJECT_FILE_BYTES} bytes")
-        return path.read_bytes()
+        data = plain_bytes(path, LARGEST_PROJECT_FILE_BYTES + 1)
     except OSError as error:
         raise MachineError(f"cannot read {path}: {error.strerror}", "check the rights of the file") from error
+    if len(data) > LARGEST_PROJECT_FILE_BYTES:
+        raise MachineError(f"{path} is too large to be sealed", f"up to {LARGEST_PROJECT_FILE_BYTES} bytes")
+    return data

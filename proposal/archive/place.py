@@ -5,6 +5,8 @@ killed in between is found by the next run: a note in the record says where an a
 """
 
 import contextlib
+import os
+import re
 import zipfile
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
@@ -15,8 +17,9 @@ from proposal.archive.facts import SealFacts
 from proposal.archive.zipped import SUM_ENDING, sum_line, zip_bytes
 from proposal.errors import MachineError, ProposalError, UsageError
 from proposal.files import alone, clear_leftovers, place_tree, remove_file, write_file, write_new_file
+from proposal.reading import plain_bytes
 from proposal.spec.recorded import RECORD_FOLDER, Record
-from proposal.spec.seals import SEALS_FILE, SealLine, entries_sum
+from proposal.spec.seals import DO_NOT_ENERGISE, NAME, SEALS_FILE, SealLine, entries_sum
 
 NOTE = ".sealing"
 LOCK = "seal"
@@ -86,7 +89,7 @@ def recover(project: Path, out: Path, record: Record, seals: Sequence[SealLine])
     written now. None: there is none. Call it within `sealing`. Raises MachineError.
     """
     note = project / RECORD_FOLDER / NOTE
-    noted = _noted(note)
+    noted = _noted(note, len(seals) + 1)
     found = None
     for path in (note, project / RECORD_FOLDER / SEALS_FILE, *_beside(noted)):
         clear_leftovers(path)
@@ -96,18 +99,22 @@ def recover(project: Path, out: Path, record: Record, seals: Sequence[SealLine])
             found = facts
     if found is not None:
         add_line(project, found)
-    if note.exists():
+    if os.path.lexists(note):  # a link as well, which must not be written through
         remove_file(note)
     return found
 
 
-def _noted(note: Path) -> Path | None:
+def _noted(note: Path, number: int) -> Path | None:
+    """Where a run that was killed put an archive; a note may come from anywhere and leads to nothing but a seal."""
     try:
-        if not note.is_file() or note.stat().st_size > LARGEST_NOTE_BYTES:
+        if note.is_symlink():
             return None
-        return Path(note.read_text(encoding="utf-8").removesuffix("\n"))
+        path = Path(plain_bytes(note, LARGEST_NOTE_BYTES).decode().removesuffix("\n"))
     except (OSError, UnicodeDecodeError):
         return None
+    name = path.name.removesuffix(".zip")
+    ours = NAME.fullmatch(name) and name.removesuffix(DO_NOT_ENERGISE).endswith(f"-seal-{number}")
+    return path if ours and path.is_absolute() and ".." not in path.parts else None
 
 
 def _beside(noted: Path | None) -> Iterator[Path]:
@@ -117,9 +124,16 @@ def _beside(noted: Path | None) -> Iterator[Path]:
     yield noted
     if noted.suffix == ".zip":
         beside = noted.with_name(noted.name + SUM_ENDING)
-        if beside.is_file() and not noted.exists():
+        if not noted.exists() and _is_sum_of(beside, noted.name):
             remove_file(beside)
         yield beside
+
+
+def _is_sum_of(beside: Path, name: str) -> bool:
+    try:
+        return re.fullmatch(rf"[0-9a-f]{{64}}  {re.escape(name)}\n".encode(), plain_bytes(beside, 1000)) is not None
+    except OSError:
+        return False
 
 
 def _likely(out: Path, number: int) -> Iterator[Path]:

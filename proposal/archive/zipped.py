@@ -12,7 +12,7 @@ import struct
 import zipfile
 import zlib
 from collections.abc import Mapping
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 
 from proposal.archive.bag import bad_name
 from proposal.files import put_new
@@ -28,7 +28,10 @@ _EARLIEST = (1980, 1, 1, 0, 0, 0)
 _PLAIN_FILE = 0o100644 << 16
 _ON_UNIX = 3
 _END = struct.Struct("<4sHHHHIIH")
+_LOCATOR_BYTES = 20
 _MOST_DIRECTORY_BYTES = 30_000_000
+_IN_DIRECTORY_MORE_BYTES = 16
+"""An entry's head in the directory is longer by so much than the one in front of its bytes."""
 
 
 class ZipProblem(ValueError):  # noqa: N818 - it is told as what is wrong with a zip
@@ -58,11 +61,14 @@ def unpack(path: Path, into: Path) -> Path:
     """
     try:
         with path.open("rb") as stream:
-            _look_at_its_end(stream, path.stat().st_size)
+            count = _look_at_its_end(stream, path.stat().st_size)
             stream.seek(0)
             with zipfile.ZipFile(stream) as archive:
                 entries = archive.infolist()
+                if len(entries) != count:
+                    raise ZipProblem(f"holds {len(entries)} entries, and its end names another number")
                 _look_at_entries(entries, path.stat().st_size)
+                _look_between(stream, entries, path.stat().st_size)
                 for entry in entries:
                     _unpack_one(archive, entry, into)
     except ZipProblem:
@@ -96,12 +102,17 @@ def peek(path: Path, name: str, most_bytes: int) -> bytes | None:
     return data if len(data) <= most_bytes else None
 
 
-def _look_at_its_end(stream: io.BufferedReader, size: int) -> None:
-    """The directory of the zip must be of sane size and end the file, before anything builds on it."""
+def _look_at_its_end(stream: io.BufferedReader, size: int) -> int:
+    """The directory of the zip must be of sane size and end the file, before anything builds on it. Returns how many
+    entries it is said to have.
+    """
     if size < _END.size:
         raise ZipProblem("is no zip")
     if size > MOST_BYTES:
         raise ZipProblem(f"is larger than {MOST_BYTES // 10**9} GB")
+    stream.seek(max(0, size - _END.size - _LOCATOR_BYTES))
+    if stream.read(_LOCATOR_BYTES).startswith(b"PK\6\7"):
+        raise ZipProblem("speaks of a second directory, which this tool does not write")
     stream.seek(size - _END.size)
     mark, disk, first, here, count, length, offset, remark = _END.unpack(stream.read(_END.size))
     if mark != b"PK\5\6" or remark:
@@ -110,6 +121,7 @@ def _look_at_its_end(stream: io.BufferedReader, size: int) -> None:
         raise ZipProblem("has a directory that does not fit the file")
     if not 0 < count <= MOST_FILES or length > _MOST_DIRECTORY_BYTES:
         raise ZipProblem(f"has {count} entries in {length} bytes, and up to {MOST_FILES} are taken")
+    return int(count)
 
 
 def _look_at_entries(entries: list[zipfile.ZipInfo], size: int) -> None:
@@ -136,8 +148,27 @@ def _look_at_entries(entries: list[zipfile.ZipInfo], size: int) -> None:
         if entry.extra or entry.comment:
             raise ZipProblem(f"holds {shown!r} with more about it than this tool writes")
         unpacked += entry.file_size
+    both = next((up for name in seen for up in map(str, PurePosixPath(name).parents) if up in seen), None)
+    if both is not None:
+        raise ZipProblem(f"holds {both[:100]!r} as a file and as a folder")
     if unpacked > min(MOST_BYTES, max(ALWAYS_BYTES, MOST_SWELLING * size)):
         raise ZipProblem(f"would swell to {unpacked} bytes; so much is not unpacked")
+
+
+def _look_between(stream: io.BufferedReader, entries: list[zipfile.ZipInfo], size: int) -> None:
+    """Entries must follow each other without a gap, each with the head that the directory tells: nothing lies hidden,
+    and no other reader takes something else out of it.
+    """
+    at = length = 0
+    for entry in entries:
+        head = entry.FileHeader(zip64=False)
+        stream.seek(at)
+        if entry.header_offset != at or entry.flag_bits & 0x8 or stream.read(len(head)) != head:
+            raise ZipProblem(f"holds {entry.filename[:100]!r} in another way than its directory says")
+        at += len(head) + entry.compress_size
+        length += len(head) + _IN_DIRECTORY_MORE_BYTES
+    if at + length + _END.size != size:
+        raise ZipProblem("holds bytes that belong to none of its files")
 
 
 def _unpack_one(archive: zipfile.ZipFile, entry: zipfile.ZipInfo, into: Path) -> None:

@@ -232,12 +232,12 @@ def read_key(name: str) -> Any:
     from proposal.errors import UsageError
 
     try:
-        path = Path(name)
-        if path.stat().st_size > LARGEST_KEY_BYTES:
-            raise UsageError(f"--key {name} is no private key: it is too large")
-        data = path.read_bytes()
+        with Path(name).open("rb") as stream:  # a pipe is welcome, and one without an end is not
+            data = stream.read(LARGEST_KEY_BYTES + 1)
     except OSError as error:
         raise UsageError(f"--key {name} cannot be read: {error.strerror}") from error
+    if len(data) > LARGEST_KEY_BYTES:
+        raise UsageError(f"--key {name} is no private key: it is too large")
     said = os.environ.get(PASSPHRASE)
     try:
         try:

@@ -9,6 +9,7 @@ from typing import Any
 
 NOT_INTACT = 5
 SHOWN_OF_A_SECTION = 6
+SHOWN_FAULTS = 200
 DO_NOT_ENERGISE = "DO NOT ENERGISE: this installation was sealed as one that must not be switched on"
 
 
@@ -104,8 +105,10 @@ def _print(told: dict[str, Any]) -> None:
         print(DO_NOT_ENERGISE)
     if not told["intact"]:
         print(f"NOT INTACT: {told['archive']}")
-        for fault in told["faults"]:
+        for fault in told["faults"][:SHOWN_FAULTS]:
             print(f"  {fault['path']} {fault['what']}")
+        if len(told["faults"]) > SHOWN_FAULTS:
+            print(f"  and {len(told['faults']) - SHOWN_FAULTS} more, all of them with --json")
         return
     seal = told["seal"]
     author = "author unproven" if told["signed_by"] is None else f"signed by {told['signed_by']}"
@@ -229,11 +232,12 @@ def _signers(name: str | None) -> Sequence[Any] | None:
 
     if name is None:
         return None
-    path = Path(name)
     try:
-        if path.stat().st_size > LARGEST_SIGNERS_BYTES:
+        with Path(name).open("rb") as stream:
+            data = stream.read(LARGEST_SIGNERS_BYTES + 1)
+        if len(data) > LARGEST_SIGNERS_BYTES:
             raise UsageError(f"--signers {name} is too large")
-        signers, wrong = parse_signers(path.read_text(encoding="utf-8"))
+        signers, wrong = parse_signers(data.decode())
     except (OSError, UnicodeDecodeError) as error:
         raise UsageError(f"--signers {name} cannot be read: {error}") from error
     for line, what in wrong:

@@ -5,6 +5,9 @@ Every scalar reaches the model as text, exactly as typed; the types of ``reading
 
 from __future__ import annotations
 
+import errno
+import os
+import stat
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import field
 from pathlib import Path
@@ -41,6 +44,7 @@ __all__ = [
     "WholeNumber",
     "YesNo",
     "json_schema",
+    "plain_bytes",
     "read",
     "read_text",
     "text_of",
@@ -101,11 +105,22 @@ def read(
     return read_text(text_of(path, max_bytes), str(path), model, also=also, migrate=migrate, lay=lay)
 
 
+def plain_bytes(path: Path, most_bytes: int) -> bytes:
+    """The first bytes of a plain file. Raises OSError, also for a pipe or a device, of which no end may ever come."""
+    with open(path, "rb", opener=_without_waiting) as stream:
+        if not stat.S_ISREG(os.fstat(stream.fileno()).st_mode):
+            raise OSError(errno.EINVAL, "it is no plain file", str(path))
+        return stream.read(most_bytes)
+
+
+def _without_waiting(name: str, flags: int) -> int:
+    return os.open(name, flags | getattr(os, "O_NONBLOCK", 0))
+
+
 def text_of(path: Path, max_bytes: int = MAX_BYTES) -> str:
     """The text of a file. Raises as ``read`` does for what is no text, too large, not there or not to be opened."""
     try:
-        with path.open("rb") as stream:
-            raw = stream.read(max_bytes + 1)
+        raw = plain_bytes(path, max_bytes + 1)
     except (FileNotFoundError, IsADirectoryError, NotADirectoryError, ValueError):
         raise UsageError(f"there is no file {str(path)!r}") from None
     except OSError as error:

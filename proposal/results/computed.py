@@ -1,10 +1,12 @@
 """A project's folder → everything computed about it, as its record says that it was fitted or as proposed."""
 
+import os
 from pathlib import Path
 
 from proposal.circuit.designations import parse_ledger
 from proposal.errors import MachineError, Problem, SpecError, UsageError
 from proposal.frozen import frozen
+from proposal.reading import plain_bytes
 from proposal.results.evaluate import Evaluated, evaluate
 from proposal.results.record_model import SealRow
 from proposal.results.store import DaysOf
@@ -30,13 +32,14 @@ def read_ledger(folder: Path) -> dict[str, str]:
     """Designations that the project has given out. Raises SpecError for lines that cannot be taken, MachineError."""
     path = folder / LEDGER_FILE
     try:
-        if not path.exists():
+        if not os.path.lexists(path):
             return {}
-        if path.stat().st_size > LARGEST_LEDGER_BYTES:
+        raw = plain_bytes(path, LARGEST_LEDGER_BYTES + 1)
+        if len(raw) > LARGEST_LEDGER_BYTES:
             raise SpecError(
                 [Problem(str(path), 1, 1, "the ledger is too large", f"up to {LARGEST_LEDGER_BYTES} bytes")]
             )
-        text = path.read_text(encoding="utf-8")
+        text = raw.decode()
     except UnicodeDecodeError:
         raise SpecError([Problem(str(path), 1, 1, "is not UTF-8 text")]) from None
     except OSError as error:

@@ -12,6 +12,7 @@ from pathlib import Path
 
 from proposal.errors import MachineError, Problem, SpecError
 from proposal.frozen import frozen
+from proposal.reading import plain_bytes
 from proposal.spec.recorded import RECORD_FOLDER, Record, RecordEntry
 
 SEALS_FILE = "seals.txt"
@@ -75,11 +76,14 @@ def load_seals(folder: Path) -> tuple[SealLine, ...]:
     """The ledger of a project; none: nothing was sealed yet. Raises SpecError for wrong lines, MachineError."""
     path = folder / RECORD_FOLDER / SEALS_FILE
     try:
+        if path.is_symlink():  # lines would be added to a file elsewhere
+            raise SpecError([Problem(str(path), 1, 1, "is no file of its own", "the file itself, not a link to it")])
         if not path.exists():
             return ()
-        if path.stat().st_size > LARGEST_SEALS_BYTES:
+        raw = plain_bytes(path, LARGEST_SEALS_BYTES + 1)
+        if len(raw) > LARGEST_SEALS_BYTES:
             raise SpecError([Problem(str(path), 1, 1, "is too large", f"up to {LARGEST_SEALS_BYTES} bytes")])
-        text = path.read_bytes().decode()
+        text = raw.decode()
     except UnicodeDecodeError:
         raise SpecError([Problem(str(path), 1, 1, "is not UTF-8 text")]) from None
     except OSError as error:

@@ -169,12 +169,52 @@ def test_a_bag_of_somebody_elses_is_not_ours(tmp_path: Path) -> None:
 
 def test_a_later_form_is_left_to_a_later_release(folder: Path) -> None:
     changed(folder, "data/seal.json", b'"seal_version": 1', b'"seal_version": 2')
+    assert "data/seal.json has changed" in told(folder)
+    resealed(folder)
     with pytest.raises(UsageError, match="sealed by a later release"):
         told(folder)
 
 
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        (b'"file": "01-entry.yaml"', b'"file": 1'),
+        (b'"file": "fuse box.jpg"', b'"file": ["fuse box.jpg"]'),
+        (b'"proposal": "0.1.0"', b'"proposal": null'),
+        (b'"entries": [', b'"entries": [\n  {\n   "file": "00-none.yaml",\n   "sha256": null\n  },'),
+        (b'"photos": [', b'"photos": [\n  "abc",'),
+    ],
+)
+def test_what_a_seal_says_is_text_and_nothing_else(folder: Path, old: bytes, new: bytes) -> None:
+    """Also in an archive whose lists all agree: an entry without a sum would not be missed."""
+    changed(folder, "data/seal.json", old, new)
+    resealed(folder, **{"Signed-With-Key": "none"})
+    assert told(folder) == ["data/seal.json is not written as a seal is"]
+
+
+def test_names_from_anywhere_are_fit_for_a_terminal(folder: Path) -> None:
+    """A name that clears the screen, turns the text or is no text, and folders that no path reaches."""
+    for name in (b"data/\x1b[2Jx", b"data/\xe2\x80\xaegpj.exe", b"data/\xff\nintact"):
+        path = os.path.join(os.fsencode(folder), name)
+        os.mkdir(path)
+    home = os.getcwd()
+    os.chdir(folder / "data")
+    try:
+        for _ in range(20):
+            os.mkdir("y" * 250)
+            os.chdir("y" * 250)
+    finally:
+        os.chdir(home)
+    said = told(folder)
+    shutil.rmtree(folder / "data" / ("y" * 250))
+    assert all(line.isprintable() and len(line) < 300 for line in said)
+    for name in ("data/\\x1b[2Jx", "data/\\u202egpj.exe", "data/\\udcff\\nintact"):
+        assert f"{name} is an empty folder, which is not part of the seal" in said
+    assert any("lies too deep" in line for line in said)
+
+
 def test_what_is_no_archive_is_a_mistake_of_the_command(tmp_path: Path) -> None:
-    for name in (".", "nowhere"):
+    for name in (".", "nowhere", "a\0b"):
         with pytest.raises(UsageError, match=r"no sealed record|there is no archive"):
             told(tmp_path / name)
 
@@ -183,6 +223,8 @@ def test_what_cannot_be_read_is_the_machines_no(folder: Path, monkeypatch: pytes
     def broken(*_: Any) -> Any:
         raise OSError(5, "Input/output error", "data/x")
 
+    with pytest.raises(MachineError, match="File name too long"):
+        told(folder / ("x" * 300))
     monkeypatch.setattr(examine, "_survey", broken)
     with pytest.raises(MachineError, match="cannot read data/x: Input/output error"):
         told(folder)

@@ -18,7 +18,7 @@ from proposal import files as files_module
 from proposal.archive import bag, place
 from proposal.archive.examine import examine
 from proposal.archive.place import add_line, recover, sealed_before, sealing
-from proposal.errors import MachineError, UsageError
+from proposal.errors import MachineError, SpecError, UsageError
 from proposal.files import MARKER, write_tree
 from proposal.spec.recorded import load_record
 from proposal.spec.seals import load_seals
@@ -139,6 +139,43 @@ def test_a_note_that_leads_nowhere_is_passed_over(project: Path, tmp_path: Path,
     (project / "record" / place.NOTE).write_bytes(note)
     seal(project, tmp_path / "out")
     assert sorted(p.name for p in (project / "record").iterdir()) == ["01-entry.yaml", "seals.txt"]
+
+
+@pytest.mark.parametrize("name", ["precious.zip", "x-seal-2.zip", "../seal/x-seal-1.zip", "x-seal-1"])
+def test_a_note_from_anywhere_removes_nothing_of_others(project: Path, tmp_path: Path, name: str) -> None:
+    """A project that somebody sends may hold a note: it must not make this tool clear up elsewhere."""
+    (tmp_path / "seal").mkdir()
+    target = tmp_path / "seal" / name
+    kept = {f"{target.name}.sha256": b"a" * 64 + b"  " + target.name.encode() + b"\n"}
+    if not name.startswith(("x-seal-1", "..")):
+        kept |= {f".{target.name}.new-1": b"mine", f".{target.name}.old-1": b"mine"}
+    for file, data in kept.items():
+        (tmp_path / "seal" / file).write_bytes(data)
+    (project / "record" / place.NOTE).write_text(f"{target}\n")
+    seal(project, tmp_path / "out")
+    assert tree(tmp_path / "seal") == kept
+
+
+def test_a_sum_beside_no_zip_goes_only_where_it_is_one(project: Path, tmp_path: Path) -> None:
+    target = tmp_path / "x-seal-1.zip"
+    beside = tmp_path / "x-seal-1.zip.sha256"
+    for data, stays in ((b"my own notes", True), (b"a" * 64 + b"  x-seal-1.zip\n", False)):
+        beside.write_bytes(data)
+        (project / "record" / place.NOTE).write_text(f"{target}\n")
+        with sealing(project):
+            recover(project, tmp_path / "out", load_record(project), ())
+        assert beside.exists() == stays
+
+
+def test_nothing_is_written_through_a_link(project: Path, tmp_path: Path) -> None:
+    for name in (place.NOTE, "seals.txt"):
+        (project / "record" / name).unlink(missing_ok=True)
+        (project / "record" / name).symlink_to(tmp_path / "elsewhere")
+        with contextlib.suppress(SpecError):
+            seal(project, tmp_path / "out")
+        assert not (tmp_path / "elsewhere").exists()
+    with pytest.raises(SpecError, match="is no file of its own"):
+        load_seals(project)
 
 
 # --- killed at random -------------------------------------------------------------------------------------------------

@@ -96,14 +96,54 @@ TRICKS: dict[str, tuple[Callable[[], bytes], str]] = {
     "no zip": (lambda: b"nothing like it" * 10, "does not end as"),
     "too short": (lambda: b"PK", "is no zip"),
     "many": (lambda: _counted(zip_bytes("w", FILES), 0xFFFF), "does not fit|entries"),
+    "a file that is a folder": (lambda: crafted(("w/a/b", b"1"), ("w/A", b"2")), "as a file and as a folder"),
+    "none of those it counts": (lambda: _ended(b"", 1, 0, 0), "another number"),
+    "fewer than there are": (lambda: _counted(zip_bytes("w", FILES), 2), "another number"),
+    "more than there are": (lambda: _counted(zip_bytes("w", FILES), 200), "another number"),
+    "a second directory": (lambda: _with_second(zip_bytes("w", FILES)), "second directory"),
+    "hidden in front": (lambda: _in_front(b"#!/bin/sh\n"), "in another way"),
+    "hidden behind": (lambda: _before_directory(zip_bytes("w", FILES), b"hidden"), "belong to none"),
+    "a head that says encrypted": (lambda: _flagged(zip_bytes("w", FILES), 0x1, only=b"PK\3\4"), "in another way"),
     "a bomb": (lambda: zip_bytes("w", {"a": bytes(30_000_000)}), "would swell to 30000000"),
 }  # fmt: skip
 
 
-def _flagged(data: bytes, bits: int) -> bytes:
+def _ended(data: bytes, count: int, length: int, offset: int) -> bytes:
+    return data + struct.pack("<4sHHHHIIH", b"PK\5\6", 0, 0, count, count, length, offset, 0)
+
+
+def _directory(data: bytes) -> tuple[int, int, int]:
+    """How many entries it has, its length, and where it begins."""
+    return struct.unpack("<HII", data[-12:-2])
+
+
+def _with_second(data: bytes) -> bytes:
+    """With the records of large zips, of which most readers believe what they say."""
+    count, length, offset = _directory(data)
+    made = struct.pack("<4sQHHLLQQQQ", b"PK\6\6", 44, 45, 45, 0, 0, count, count, 2**62, 2**63 - 1)
+    made += struct.pack("<4sLQL", b"PK\6\7", 0, len(data) - 22, 1)
+    return _ended(data[:-22] + made, count, length + len(made), offset)
+
+
+def _in_front(what: bytes) -> bytes:
+    """A program in front of the files, and a directory that knows of it."""
+    made = io.BytesIO(what)
+    made.seek(0, io.SEEK_END)
+    with zipfile.ZipFile(made, "a") as archive:
+        archive.writestr(entry("w/a"), b"1")
+    return made.getvalue()
+
+
+def _before_directory(data: bytes, what: bytes) -> bytes:
+    count, length, offset = _directory(data)
+    return _ended(data[:offset] + what + data[offset:-22], count, length, offset + len(what))
+
+
+def _flagged(data: bytes, bits: int, only: bytes = b"PK") -> bytes:
     made = bytearray(data)
     for mark, at in ((b"PK\3\4", 6), (b"PK\1\2", 8)):
-        made[data.index(mark) + at] |= bits
+        if mark.startswith(only):
+            made[data.index(mark) + at] |= bits
     return bytes(made)
 
 

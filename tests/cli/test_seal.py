@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
 import subprocess
 from pathlib import Path
@@ -362,3 +363,23 @@ def test_a_disk_that_is_full_is_told_and_nothing_is_left(
     assert done.code == 4
     assert "the disk is full" in done.err
     assert tree(project) == before
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes there")
+@pytest.mark.parametrize("name", ["record/seals.txt", "designations.txt", "../installer.yaml", "../prices.yaml"])
+def test_a_pipe_in_place_of_a_file_is_not_waited_for(command: Command, project: Path, name: str) -> None:
+    path = project / name
+    path.unlink(missing_ok=True)
+    os.mkfifo(path)
+    done = command("seal", project, *PLAIN)
+    assert done.code == 4
+    assert "it is no plain file" in done.err
+    assert not (project / "sealed").exists()
+
+
+@pytest.mark.skipif(not Path("/dev/zero").exists(), reason="no such device there")
+def test_a_key_or_signers_without_end_are_refused(command: Command, target: Path) -> None:
+    done = command("seal", target.parents[1], *PLAIN, "--key", "/dev/zero")
+    assert (done.code, "is too large" in done.err) == (3, True)
+    done = command("verify", target, "--signers", "/dev/zero")
+    assert (done.code, "is too large" in done.err) == (3, True)
