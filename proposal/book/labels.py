@@ -1,7 +1,7 @@
 """Labels for wires, devices and batteries with what was really fitted: texts alone, laid out in `publish/`."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Literal
 
 from proposal.book.opening import context_of
@@ -17,6 +17,8 @@ from proposal.results.model import BankResult, ConductorResult, DeviceResult, Re
 from proposal.results.record_model import FittedRow
 
 LabelKind = Literal["wire", "device", "battery"]
+AT_BATTERY = frozenset({"bank", "string", "starter"})
+"""Purposes of conductors that may lie between a battery and its first fuse."""
 
 
 @frozen
@@ -72,8 +74,9 @@ def _label(kind: LabelKind, heading: str, *lines: str, warning: str = "", drawin
 
 def _wires(book: Book, faced: Faced) -> Iterator[Label]:
     fuses = {d.item.key: d for d in each(faced.option.devices, f"{faced.path}.devices")}
+    guards = _guards(faced)
     for wire in faced.option.conductors:
-        guarding = ", ".join(_fuse(book, fuses[key]) for key in wire.fuses if key in fuses)
+        guarding = ", ".join(_fuse(book, fuses[key]) for key in _fuses_of(wire, guards) if key in fuses)
         guarded = book.text(words.WIRE_FUSE, fuses=guarding) if guarding else ""
         if not guarding and wire.pole == "positive":
             guarded = book.text(words.WIRE_NO_FUSE)
@@ -83,6 +86,22 @@ def _wires(book: Book, faced: Faced) -> Iterator[Label]:
         for here, there in (ends, ends[::-1]):
             way = book.text(words.WIRE_WAY, here=here, there=there) if here and there else here or there
             yield _label("wire", _heading(wire), way, title, wire.size, guarded)
+
+
+def _guards(faced: Faced) -> dict[str, tuple[str, ...]]:
+    """The fuses by the conductor whose faults they have to open, as the page on protection tells them."""
+    found: dict[str, tuple[str, ...]] = {}
+    for fuse in faced.option.protection:
+        for guarded in fuse.guarded:
+            found[guarded.conductor] = (*found.get(guarded.conductor, ()), fuse.key)
+    return found
+
+
+def _fuses_of(wire: ConductorResult, guards: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
+    """What guards a wire; nothing where a battery feeds it ahead of its first fuse, though that fuse ends it."""
+    if wire.key in guards or wire.purpose in AT_BATTERY:
+        return guards.get(wire.key, ())
+    return wire.fuses
 
 
 def _heading(wire: ConductorResult) -> str:

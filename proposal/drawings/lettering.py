@@ -13,6 +13,10 @@ if TYPE_CHECKING:
     from proposal.results.model import ConductorResult, OptionResult
 
 
+LEAST_TENTH_A = 0.1
+"""Below this a current is told in hundredths: a position sender that draws 0.04 A would else draw nothing."""
+
+
 @frozen
 class Lines:
     """Lines of a label: the first bold where it is a designation; `wrapped` ones may be broken over lines."""
@@ -50,7 +54,8 @@ class Lettering:
 
     def amps(self, value: float) -> str:
         """A current."""
-        return self.info.word("ampere", value=self.number(value, 1))
+        small = 0.0 < abs(value) < LEAST_TENTH_A
+        return self.info.word("ampere", value=self.number(value, 2 if small else 1))
 
     def designation(self, key: str) -> str:
         """The printed designation of any item, empty where the results give none."""

@@ -12,7 +12,8 @@ import pytest
 
 from proposal.book import blocks as b
 from proposal.book.opening import context_of
-from proposal.book.pages.record_words import file_text
+from proposal.book.pages.record_words import file_text, path_text, value_text
+from proposal.book.pages.tests import anchor_of
 from proposal.book.photos import PublishedPhoto
 from proposal.book.record import make_record_book
 from proposal.book.sheets import ACCENTS, draw_all, sheet_info
@@ -190,6 +191,28 @@ def test_the_first_page_says_whether_it_is_sealed(reader: ModuleType) -> None:
     assert told == "All 3 entries are closed, the latest by seal 2."
 
 
+def test_the_first_page_tells_what_failed_though_no_danger_rests_on_it(reader: ModuleType) -> None:
+    whole = sample.results(hindered=False)
+    assert whole.record is not None
+    kept = dataclasses.replace(next(t for t in whole.record.tests if t.outcome == "pass"), outcome="fail", danger=False)
+    defects = tuple(dataclasses.replace(d, mended_on="2027-01-01", mended_entry=1) for d in whole.record.defects)
+    record = dataclasses.replace(whole.record, tests=(kept,), defects=defects)
+    for tests, said in (((kept,), "Still to be mended: 1 failed test."), ((), "")):
+        index = made(dataclasses.replace(whole, record=dataclasses.replace(record, tests=tests))).pages[0]
+        first = index.blocks[0]
+        assert isinstance(first, b.Callout)
+        assert any(reader.said(run).startswith(said) for run in first.body) if said else len(first.body) == 1
+        at = next(n for n, x in enumerate(index.blocks) if isinstance(x, b.Heading) and x.anchor == "open-defects")
+        told = index.blocks[at + 1]
+        if said:
+            assert isinstance(told, b.Bullets)
+            assert [reader.said(run).startswith("Failed test: ") for run in told.items] == [True]
+            (link,) = (part for part in told.items[0].parts if isinstance(part, b.Link))
+            assert (link.page, link.anchor) == ("tests", anchor_of(kept))
+        else:
+            assert isinstance(told, b.Paragraph)
+
+
 def test_the_questions_of_a_surveyor_have_their_answers(book: b.Book) -> None:
     index = book.pages[0]
     at = next(n for n, x in enumerate(index.blocks) if isinstance(x, b.Heading) and x.anchor == "questions")
@@ -272,6 +295,15 @@ def test_a_path_of_the_spec_is_told_in_words(book: b.Book, reader: ModuleType) -
     (rows,) = (t.rows for t in tables if t.caption.startswith("Proposed and fitted"))
     told = [reader.said(row.cells[0]) for row in rows]
     assert told[2:] == ["Cable run: windlass: length", "Refrigerator (E3): current"]
+
+
+def test_a_place_in_a_list_and_a_day_are_told_in_words() -> None:
+    book = context_of(sample.results())
+    assert path_text(book, book.options[0], "consents.2.given") == "Consent in writing 2: given on"
+    assert path_text(book, book.options[0], "consents.2.where") == "Consent in writing 2: kept in"
+    assert value_text(book, "2027-01-22") == "22 January 2027"
+    assert value_text(book, "2027-01") == "2027-01"
+    assert value_text(book, "class_t_150") == "class t 150"
 
 
 def test_a_reading_of_torque_stands_with_its_item(book: b.Book, reader: ModuleType) -> None:
@@ -443,4 +475,4 @@ def test_the_record_for_demonstration_makes_a_book(marram: Results, reader: Modu
     for page_id, wanted in rows_of(marram).items():
         said = read(page(book, page_id), reader, book)
         for text in wanted:
-            assert text in said or file_text(text) in said, f"{page_id}: {text!r}"
+            assert text in said or value_text(context_of(marram), text) in said, f"{page_id}: {text!r}"

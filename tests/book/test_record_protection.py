@@ -179,7 +179,7 @@ def test_the_page_names_what_is_not_protected_on_top(reader: ModuleType) -> None
     assert isinstance(top, b.Callout)
     assert (top.tone, top.large) == ("danger", True)
     designation = next(c.designation for c in option().conductors if c.key == CONDUCTOR)
-    assert reader.said(top.body[0]) == f"Not protected: {designation}."
+    assert reader.said(top.body[0]) == f"Not protected: Refrigerator ({designation})."
     tables = [block for block in made.blocks if isinstance(block, b.Table)]
     rows = {row.anchor: row for t in tables for row in t.rows if row.anchor}
     assert rows[f"b.row.{CONDUCTOR}"].tone == "danger"
@@ -192,3 +192,20 @@ def test_the_largest_short_circuit_is_that_at_the_fuses() -> None:
     least = min(g.through_fuse_a for p in faced.option.protection for g in p.guarded if g.stands_s is not None)
     values = [part.value for f in figures for part in f.figure.parts if isinstance(part, b.Cell)]
     assert values == [largest, least]
+
+
+@pytest.mark.parametrize(("wanting", "said"), [("fuse_curve", True), ("insulation_compound", False)])
+def test_what_would_decide_it_is_asked_for_where_only_curves_are_wanting(
+    wanting: str, said: bool, reader: ModuleType
+) -> None:
+    settled = tuple(
+        dataclasses.replace(p, guarded=guarded(outcome="undecided", wanting=wanting))
+        if p.key == FUSE
+        else dataclasses.replace(p, guarded=tuple(dataclasses.replace(g, outcome="passes") for g in p.guarded))
+        for p in option().protection
+    )
+    top = record_protection.page(*with_option(protection=settled, findings=())).blocks[0]
+    assert isinstance(top, b.Callout)
+    fuse = next(p for p in settled if p.key == FUSE)
+    curve = f"To decide it, ask for the maker's time-current curve of {fuse.designation}, {fuse.part_title}."
+    assert (curve in [reader.said(run) for run in top.body]) == said

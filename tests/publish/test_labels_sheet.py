@@ -12,6 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from proposal.book.labels import Label, LabelKind, label_book
+from proposal.book.opening import context_of
+from proposal.book.pages import record_protection
 from proposal.book.sheets import draw_all
 from proposal.publish.label_layout import GRIDS, PAGE_MM, Placed, Sheet, height_mm, sheets, width_mm, wrap
 from proposal.publish.labels_sheet import labels_pdf
@@ -27,6 +29,9 @@ LONG = {
     "emoji": "😀" * 200,
     "full": "x y " * 1000,
 }
+
+
+BARE = "no fuse between it and a battery"
 
 
 @pytest.fixture(scope="module")
@@ -60,17 +65,35 @@ def test_each_wire_has_a_label_at_both_ends(results: Results) -> None:
     here, there = found["W12 +"]
     assert here.lines[0] == "here X4, goes to F2"
     assert there.lines[0] == "here F2, goes to X4"
-    assert here.lines[1:] == there.lines[1:] == ("Lithium bank", "2/0 AWG", "fuse: F2 175 A")
+    assert here.lines[1:] == there.lines[1:] == ("Lithium bank", "2/0 AWG", BARE)
+    assert found["W13 +"][0].lines[-1] == "fuse: F1 150 A, F2 175 A, F25 200 A"
 
 
 def test_a_positive_wire_that_no_fuse_guards_says_so(results: Results) -> None:
     option = results.options[0]
     bare = tuple(dataclasses.replace(c, fuses=()) for c in option.conductors)
-    found = of(dataclasses.replace(results, options=(dataclasses.replace(option, conductors=bare),)), "wire")
-    assert all(pair[0].lines[-1] == "no fuse on this wire" for head, pair in found.items() if head.endswith("+"))
+    stripped = dataclasses.replace(option, conductors=bare, protection=())
+    found = of(dataclasses.replace(results, options=(stripped,)), "wire")
+    assert all(pair[0].lines[-1] == BARE for head, pair in found.items() if head.endswith("+"))
     assert not any(
         "no fuse" in line for head, pair in found.items() if not head.endswith("+") for line in pair[0].lines
     )
+
+
+def test_a_label_names_the_fuses_that_the_page_on_protection_names(results: Results) -> None:
+    book = context_of(results)
+    told: dict[str, list[str]] = {}
+    for line in record_protection.positive_lines(book, book.options[0]):
+        fuses = told.setdefault(f"{line.conductor.item.designation} +", [])
+        if line.fuse is not None:
+            fuses.append(line.fuse.item.designation)
+    found = of(results, "wire")
+    bare = {heading for heading, fuses in told.items() if not fuses}
+    assert {"W5 +", "W8 +", "W54 +", "W56 +"} <= bare
+    for heading, fuses in told.items():
+        last = found[heading][0].lines[-1]
+        said = [part.split()[0] for part in last.removeprefix("fuse: ").split(", ")]
+        assert last == BARE if not fuses else said == fuses
 
 
 def test_a_fuse_says_what_it_breaks_and_what_may_flow(results: Results) -> None:

@@ -37,6 +37,8 @@ def reason_words(book: Book, faced: Faced, kind: str, reason: Reason, path: str)
     """A reason in words. `kind`: conductor, device or rejected."""
     words = {"conductor": reasons.CONDUCTORS, "device": reasons.DEVICES, "rejected": reasons.REJECTED}[kind]
     message = words.get(reason.code, reasons.OTHER)
+    if reason.code == "pinned":
+        message = book.either(message, reasons.AS_FITTED)
     return book.writer.fact(message, reason.values, f"{path}.values", faced.items.naming)
 
 

@@ -9,7 +9,7 @@ from proposal.book.pages import price
 from proposal.book.pages.cables import size_cell
 from proposal.book.pages.context import Book, Faced, grouped, table
 from proposal.book.pages.headline import batteries
-from proposal.book.pages.record_words import dated, file_text, item_words, path_text
+from proposal.book.pages.record_words import dated, file_text, item_words, path_text, value_text
 from proposal.book.pages.tests_told import read_words
 from proposal.book.refs import Located, each
 from proposal.book.sentences import names
@@ -186,8 +186,8 @@ def _deviation(book: Book, faced: Faced, at: Located[DeviationRow]) -> Row:
     return Row(
         (
             where,
-            plain(row.proposed_title or file_text(row.proposed) or nothing),
-            plain(row.fitted_title or file_text(row.fitted) or nothing),
+            plain(row.proposed_title or value_text(book, row.proposed) or nothing),
+            plain(row.fitted_title or value_text(book, row.fitted) or nothing),
             plain(row.because or book.text(words.NO_REASON)),
             book.writer.count_of(at, "entry"),
         ),

@@ -28,6 +28,7 @@ from proposal.book.pages.record_kept import SEAL_FILE
 from proposal.book.pages.record_protection import answer
 from proposal.book.pages.record_words import item_text, path_text
 from proposal.book.pages.telling import finding_title
+from proposal.book.pages.tests_told import failed_words
 from proposal.book.refs import each
 from proposal.book.sentences import cautions, client, names
 from proposal.book.sentences import record as words
@@ -71,7 +72,7 @@ def page(book: Book, faced: Faced, targets: Targets) -> Page:
         blocks.append(Figure(drawing, alt, book.text(words.PICTURE_CAPTION)))
     blocks.append(KeyFigures(_figures(book, faced)))
     blocks += _questions(book, faced, targets)
-    blocks += _open_defects(book, faced)
+    blocks += _open_defects(book, faced, targets)
     blocks += _changed(book, faced)
     blocks += _who(book)
     blocks += _untouched(book)
@@ -106,7 +107,23 @@ def _energise(book: Book, faced: Faced, targets: Targets) -> list[Block]:
     tested = any(test.danger for test in record.item.tests)
     told = book.writer.words(words.ALL_GOOD, findings=link) if tested else book.writer.words(words.ALL_GOOD_UNTESTED)
     title = book.text(words.ALL_GOOD_TITLE if tested else words.ALL_GOOD_TITLE_UNTESTED)
-    return [Callout(title, (told,), "good" if tested else "caution", large=True)]
+    return [Callout(title, (told, *_left(book)), "good" if tested else "caution", large=True)]
+
+
+def _left(book: Book) -> list[Words]:
+    """How much is still to be mended where nothing speaks against switching it on."""
+    record, writer = book.record, book.writer
+    counted = (
+        (words.LEFT_TESTS, "tests[outcome=fail]", sum(1 for test in record.item.tests if test.outcome == "fail")),
+        (words.LEFT_DEFECTS, "defects[mended_on=]", sum(1 for defect in record.item.defects if not defect.mended_on)),
+    )
+    told = [
+        writer.several(message, number, count=writer.cells.count(number, f"{record.path}.{which}.length"))
+        for message, which, number in counted
+        if number
+    ]
+    link = Link(book.text(words.LEFT_LINK), "index", "open-defects")
+    return [writer.words(words.LEFT, link=link, what=joined(told))] if told else []
 
 
 def hindrances(book: Book, faced: Faced, targets: Targets) -> Iterator[Words]:
@@ -135,9 +152,7 @@ def _what(book: Book, faced: Faced, targets: Targets, one: Hindrance) -> Link | 
     if one.kind == "defect":
         what = next((d.what for d in book.record.item.defects if d.id == one.id), one.id)
         return Link(what, "defects", f"defect.{one.id}")
-    title = book.text(test_words.TITLES.get(one.id, words.A_TEST))
-    anchor = dict(targets.test_anchors).get((one.id, one.item, one.end), "")
-    return Link(title, targets.tests, anchor) if targets.tests else title
+    return _test_link(book, targets, one.id, one.item, one.end)
 
 
 def _state(book: Book) -> Callout:
@@ -240,13 +255,24 @@ def _questions(book: Book, faced: Faced, targets: Targets) -> list[Block]:
     return blocks
 
 
-def _open_defects(book: Book, faced: Faced) -> list[Block]:
+def _open_defects(book: Book, faced: Faced, targets: Targets) -> list[Block]:
+    """What is still to be mended: every test that failed, then every open defect, the worst first."""
+    failed = [t for t in each(book.record.item.tests, f"{book.record.path}.tests") if t.item.outcome == "fail"]
+    links = [_test_link(book, targets, t.item.test, t.item.item, t.item.end) for t in failed]
+    said = (failed_words(book, faced, test, link) for test, link in zip(failed, links, strict=True))
+    told = [book.writer.words(words.OPEN_TEST, told=each_one) for each_one in said]
     still = [d for d in book.record.item.defects if not d.mended_on]
     heading = Heading(book.text(words.OPEN_DEFECTS_HEADING), 2, "open-defects")
-    if not still:
+    if not still and not told:
         return [heading, Paragraph(book.writer.words(words.OPEN_DEFECTS_NONE), "good")]
     rows = sorted(still, key=lambda d: SEVERITIES.index(d.severity))
-    return [heading, Bullets(tuple(_open_defect(book, faced, row) for row in rows))]
+    return [heading, Bullets((*told, *(_open_defect(book, faced, row) for row in rows)))]
+
+
+def _test_link(book: Book, targets: Targets, test: str, item: str, end: str) -> Link | str:
+    title = book.text(test_words.TITLES.get(test, words.A_TEST))
+    anchor = dict(targets.test_anchors).get((test, item, end), "")
+    return Link(title, targets.tests, anchor) if targets.tests else title
 
 
 def _open_defect(book: Book, faced: Faced, row: DefectRow) -> Words:

@@ -77,10 +77,28 @@ def _answer(book: Book, faced: Faced, lines: tuple[Line, ...]) -> Callout:
         those = dict.fromkeys(line.conductor.item.key for line in lines if line.state == state)
         named = {line.conductor.item.key: line.conductor.item for line in lines}
         if those:
-            links = (Link(named[k].designation or named[k].title, "protection", faced.anchor("row", k)) for k in those)
+            phrases = {k: faced.items.phrase(k) if faced.items.named(k) else named[k].title for k in those}
+            links = (Link(phrase, "protection", faced.anchor("row", k)) for k, phrase in phrases.items())
             said.append(book.writer.words(message, conductors=joined(links)))
+    curves = _curves(book, lines)
+    if curves and worst == "open":
+        said.append(book.writer.words(words.ANSWER_CURVES, fuses=joined(curves, "; ")))
     body = tuple(said) or (book.writer.words(words.ANSWER_GOOD),)
     return Callout(book.text(words.ANSWERS[worst]), body, TONES[worst], large=True)
+
+
+def _curves(book: Book, lines: tuple[Line, ...]) -> tuple[Words, ...]:
+    """The fuses whose curve would decide every line that is open; none where one of them wants something else."""
+    still = [line for line in lines if line.state == "open"]
+    fuses: dict[str, Words] = {}
+    for line in still:
+        if line.guarded is None or line.protection is None or line.guarded.item.wanting != "fuse_curve":
+            return ()
+        if line.guarded.item.outcome == "passes":
+            return ()
+        fuse = line.protection.item
+        fuses[fuse.key] = book.writer.words(words.ANSWER_FUSE, fuse=fuse.designation, part=fuse.part_title)
+    return tuple(fuses.values())
 
 
 def positive_lines(book: Book, faced: Faced) -> tuple[Line, ...]:

@@ -13,6 +13,7 @@ from proposal.results.record_model import FindingName
 
 SUM_GROUP = 8
 """Digits of a sum that stand together, so that eyes can compare it and a narrow page can break it."""
+_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 _CODE = re.compile(r"(?:^|(?<=[:,;] ))[a-z0-9]+(?:_[a-z0-9]+)+(?=$|[:,;])")
 """A code that is all of a text, or a name or value in a section of a file told in one line."""
 
@@ -46,7 +47,15 @@ def path_text(book: Book, faced: Faced, path: str) -> str:
         first = rest.pop(0)
         title = record.PATHS.get(first) or names.DEVICE_KINDS.get(first)
         shown = [book.text(title) if title else first.replace("_", " ")]
-    return ": ".join([*shown, *(part.replace("_", " ") for part in rest)])
+        while rest and rest[0].isdecimal():
+            shown[0] = f"{shown[0]} {rest.pop(0)}"
+    leaves = record.LEAVES.get(path.partition(".")[0], {})
+    return ": ".join([*shown, *(book.text(leaves[p]) if p in leaves else p.replace("_", " ") for p in rest)])
+
+
+def value_text(book: Book, text: str) -> str:
+    """A value of a file as it is read: a day as all other days are written, else as `file_text` has it."""
+    return book.writer.cells.date(text) if _DAY.fullmatch(text) else file_text(text)
 
 
 def file_text(text: str) -> str:

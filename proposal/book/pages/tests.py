@@ -8,6 +8,7 @@ from proposal.book.blocks import Block, Bullets, Callout, Heading, KeyFigure, Ke
 from proposal.book.pages.context import Book, Faced, table
 from proposal.book.pages.tests_told import (
     earlier_words,
+    failed_words,
     outcome_words,
     passes_words,
     place_words,
@@ -17,7 +18,7 @@ from proposal.book.pages.tests_told import (
 from proposal.book.refs import Located, each
 from proposal.book.sentences import tests as words
 from proposal.book.tables import Strong, Tone, Words
-from proposal.book.writer import Filled, joined, plain
+from proposal.book.writer import joined, plain
 from proposal.results.model import CitationResult
 from proposal.results.record_model import TestRow
 
@@ -151,16 +152,7 @@ def _missing(book: Book, faced: Faced, test: str, rows: Sequence[Located[TestRow
 
 def _failed(book: Book, faced: Faced, row: Located[TestRow]) -> Words:
     """A test that did not pass, in a sentence."""
-    fields: dict[str, Filled] = {
-        "test": Strong(book.text(words.TITLES[row.item.test])),
-        "place": place_words(book, faced, row),
-        "verdict": outcome_words(book, row.item.outcome, row.item.wanting),
-    }
-    if row.item.value is None or row.item.outcome != "fail":
-        return book.writer.words(words.FAILED_DANGER, **fields)
-    return book.writer.words(
-        words.FAILED_FIGURE, **fields, read=read_words(book, row), passes=passes_words(book, row, expected=False)
-    )
+    return failed_words(book, faced, row, Strong(book.text(words.TITLES[row.item.test])))
 
 
 def _table(

@@ -113,6 +113,20 @@ def taken_words(book: Book, item: TestRow) -> Words:
     return plain(taken, f". {item.note}") if item.note else taken
 
 
+def failed_words(book: Book, faced: Faced, row: Located[TestRow], title: Filled) -> Words:
+    """A test that did not pass, in a sentence; `title` as it is shown, or linked."""
+    fields: dict[str, Filled] = {
+        "test": title,
+        "place": place_words(book, faced, row),
+        "verdict": outcome_words(book, row.item.outcome, row.item.wanting),
+    }
+    if row.item.value is None or row.item.outcome != "fail":
+        return book.writer.words(words.FAILED_DANGER, **fields)
+    return book.writer.words(
+        words.FAILED_FIGURE, **fields, read=read_words(book, row), passes=passes_words(book, row, expected=False)
+    )
+
+
 def _figure(book: Book, row: Located[TestRow], field: str) -> Cell | None:
     value: float | None = getattr(row.item, field)
     return None if value is None else _number(book, row.item, value, f"{row.path}.{field}")

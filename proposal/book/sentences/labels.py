@@ -10,7 +10,7 @@ BATTERIES = msg("Batteries, and codes for their box")
 
 WIRE_WAY = msg("here {here}, goes to {there}")
 WIRE_FUSE = msg("fuse: {fuses}")
-WIRE_NO_FUSE = msg("no fuse on this wire")
+WIRE_NO_FUSE = msg("no fuse between it and a battery")
 FUSE = msg("{designation} {rating_a}")
 
 DEVICE_WHAT = msg("{kind}: {title}")

@@ -2,6 +2,8 @@
 
 from proposal.book.language import msg
 
+AS_FITTED = msg("as fitted")
+"""In a record, in which everything that stands there is fixed."""
 CONDUCTORS = {
     "smallest_allowed": msg("smallest size allowed"),
     "ampacity": msg("current: {current_a}, {case}"),

@@ -53,6 +53,10 @@ ALL_GOOD = msg(
     "No danger is open, no dangerous defect is left, and no safety test failed or is missing. Faults and advice are on "
     "the page of {findings}."
 )
+LEFT = msg("{link}: {what}. No danger rests on that.")
+LEFT_LINK = msg("Still to be mended")
+LEFT_TESTS = msgs("{count} failed test", "{count} failed tests")
+LEFT_DEFECTS = msgs("{count} open defect", "{count} open defects")
 ALL_GOOD_UNTESTED = msg("No danger is open and no dangerous defect is left. No safety test stands in the record.")
 ACCEPTED_TITLE = msg("Dangers that somebody has accepted")
 ACCEPTED = msg("{title} was accepted by {name}: {reason}")
@@ -118,6 +122,7 @@ CHANGED_SEE = msg("Everything that changed stands in the {log}.")
 LOG_LINK = msg("change log")
 OPEN_DEFECTS_HEADING = msg("What is still to be mended")
 OPEN_DEFECTS_NONE = msg("No defect is open.")
+OPEN_TEST = msg("Failed test: {told}")
 OPEN_DEFECT = msg("{severity}, {item}: {what}.")
 OPEN_DEFECT_BY = msg("{severity}, {item}: {what}. To be done by {day}.")
 UNTOUCHED_HEADING = msg("How to check that this file is untouched")
@@ -183,11 +188,13 @@ PATHS = {
     "bonding": msg("Earth and hull"),
     "survey": msg("Survey"),
     "limits": msg("Limits"),
-    "consents": msg("Consents"),
+    "consents": msg("Consent in writing"),
     "parts": msg("Part"),
     "proposal": msg("Papers"),
 }
 """First words of a path of the spec."""
+LEAVES = {"consents": {"given": msg("given on"), "where": msg("kept in")}}
+"""Last words of a path that say too little by themselves, by section."""
 NO_PART = msg("not named")
 NOT_TIGHTENED = msg("no reading")
 NOT_RECORDED = msg("not recorded")

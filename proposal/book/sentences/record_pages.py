@@ -16,6 +16,8 @@ ANSWERS = {
 ANSWER_GOOD = msg("Nothing in the table below is open or against it.")
 ANSWER_BAD = msg("Not protected: {conductors}.")
 ANSWER_OPEN = msg("Not decided: {conductors}.")
+ANSWER_CURVES = msg("To decide it, ask for the maker's time-current curve of {fuses}.")
+ANSWER_FUSE = msg("{fuse}, {part}")
 LARGEST = msg("Largest short circuit at a fuse")
 LARGEST_NOTE = msg("at {place}, batteries full and warm, all sources feeding")
 LEAST = msg("Smallest that a fuse must open")
@@ -23,7 +25,7 @@ LEAST_NOTE = msg("far end of {conductor}, one weak battery feeding; fuse {fuse}"
 PROTECTION_READ = msg(
     "A fuse must be able to break the largest short circuit, and must open the least one, at the far end of the "
     "conductor, before the insulation is harmed. Both are worked out from what was fitted. A conductor that is fed "
-    "from several sides stands here once for each fuse."
+    "from several sides stands here once for each fuse through which a battery feeds it."
 )
 POSITIVE_TABLE = msg("Positive conductors, and the fuse that guards each")
 NEGATIVE_HEADING = msg("Negative conductors")
@@ -31,7 +33,7 @@ NEGATIVE_READ = msg("A short circuit returns by the negative, so what opens for 
 NEGATIVE_TABLE = msg("Negative conductors, each beside its positive")
 POSITIVE_HEADING = msg("Positive conductors")
 FUSE = msg("{fuse}, {rating}")
-NO_FUSE = msg("none")
+NO_FUSE = msg("none ahead of it")
 BEARS_ALWAYS = msg("without end")
 NOT_SURELY = msg("not known")
 GOOD = msg("Protected: the fuse opens before the conductor comes to harm.")
@@ -56,7 +58,7 @@ RETURN_SMALLER = msg("Thinner than its positive, and no check objects: look at i
 COLUMN_NO = msg("No.")
 COLUMN_CIRCUIT = msg("Circuit")
 COLUMN_SIZE = msg("Size")
-COLUMN_CARRIES = msg("Carries")
+COLUMN_CARRIES = msg("May carry")
 COLUMN_FUSE = msg("Fuse")
 COLUMN_BREAKS = msg("Short circuit / fuse breaks")
 COLUMN_LEAST = msg("Least at its far end")

@@ -46,9 +46,10 @@ CABLES_LEAD = msg(
 )
 CABLES_OPTION = msg("Option {letter}: {title}")
 CABLES_BASIS = msg(
-    "Current: the largest that lasts, over all cases. Carries: what the conductor may carry at the hottest of its "
-    "place, bundling considered. Lost on the way: over the whole loop, from the best battery post to the load and "
-    "back. Short circuit: at either end, all sources feeding, batteries full and warm."
+    "Current: the largest that lasts, over all cases. May carry: for hours, at the hottest of its place and bundled as "
+    "it lies. Lost on the way: over the whole loop, from the best battery post to the load and back. Short circuit: at "
+    "either end, all sources feeding, batteries full and warm. Fuses: all that end the stretch in which it lies, from "
+    "whichever side."
 )
 LAY_TABLE = msg("Option {letter}: conductors to cut and lay")
 LAY_TABLE_RECORD = msg("Conductors as laid")
@@ -89,7 +90,7 @@ COLUMN_PLACE = msg("Place, hottest")
 COLUMN_TOGETHER = msg("Bundled")
 COLUMN_CURRENT = msg("Current")
 COLUMN_WHEN = msg("When")
-COLUMN_CARRIES = msg("Carries")
+COLUMN_CARRIES = msg("May carry")
 COLUMN_LOST = msg("Lost on the way")
 COLUMN_LIMIT = msg("Limit")
 COLUMN_LOST_LIMIT = msg("Lost on the way / limit")
