@@ -20,6 +20,14 @@ TOOLS = {"browser": ("chromium",), "reference": ("ngspice",)}
 """Programs that a marked test runs. Where PROPOSAL_ALL_TOOLS is set, as on CI, a missing one is an error."""
 
 
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
+    """A worker that has nothing left takes from another: the slow tests stand side by side in a few folders."""
+    from xdist.scheduler import WorkStealingScheduling  # noqa: PLC0415 - only where tests are distributed
+
+    return WorkStealingScheduling(config, log)
+
+
 def pytest_runtest_setup(item: pytest.Item) -> None:
     wanted = [tool for mark, tools in TOOLS.items() if item.get_closest_marker(mark) for tool in tools]
     missing = [tool for tool in wanted if not shutil.which(tool)]
