@@ -65,15 +65,7 @@ def write_file(path: Path, data: bytes) -> None:
         target.parent.mkdir(parents=True, exist_ok=True)
         with _locked(target):
             _clean_up(target)
-            fresh = _aside(target, "new")
-            try:
-                _put(fresh, data)
-                if target.exists():
-                    shutil.copymode(target, fresh)
-                fresh.replace(target)
-                _sync_folder(target.parent)
-            finally:
-                fresh.unlink(missing_ok=True)
+            _replace(target, data)
 
 
 def write_new_file(path: Path, data: bytes) -> None:
@@ -228,25 +220,36 @@ def fill_scratch(home: Path, files: Mapping[str, bytes]) -> None:
             path.write_bytes(data)
 
 
-def append_line(path: Path, text: str) -> None:
-    """Add ``text`` as the last line of ``path``, which need not exist yet.
+def add_lines(path: Path, lines: str) -> None:
+    """Add to the end of ``path``, which need not exist yet, those of ``lines`` that it does not have.
 
-    Raises MachineError; ValueError when ``text`` holds a line break.
+    It is replaced as a whole, so a line is there or not, and two runs that add the same leave it once. Raises
+    MachineError.
     """
-    if len(text.splitlines()) > 1 or text.endswith(("\n", "\r")):
-        raise ValueError("one line at a time")
     target = Path(os.path.realpath(path))
     with _told(target):
         target.parent.mkdir(parents=True, exist_ok=True)
-        with _locked(target), target.open("a+b") as stream:
-            size = stream.seek(0, os.SEEK_END)
-            torn = False
-            if size:
-                stream.seek(size - 1)
-                torn = stream.read(1) != b"\n"
-            stream.write((b"\n" if torn else b"") + text.encode() + b"\n")
-            stream.flush()
-            os.fsync(stream.fileno())
+        with _locked(target):
+            _clean_up(target)
+            before = target.read_bytes() if target.exists() else b""
+            known = set(before.split(b"\n")) | {b""}
+            new = [line for line in lines.encode().split(b"\n") if line not in known]
+            if new:
+                between = b"\n" if before and not before.endswith(b"\n") else b""
+                _replace(target, before + between + b"".join(line + b"\n" for line in new))
+
+
+def _replace(target: Path, data: bytes) -> None:
+    """Put ``data`` in the place of a file, whose rights stay; within its lock."""
+    fresh = _aside(target, "new")
+    try:
+        _put(fresh, data)
+        if target.exists():
+            shutil.copymode(target, fresh)
+        fresh.replace(target)
+        _sync_folder(target.parent)
+    finally:
+        fresh.unlink(missing_ok=True)
 
 
 def _aside(target: Path, state: str) -> Path:

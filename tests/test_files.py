@@ -14,7 +14,7 @@ from proposal import files
 from proposal.errors import MachineError
 from proposal.files import (
     MARKER,
-    append_line,
+    add_lines,
     fill_scratch,
     mark_used,
     may_write,
@@ -229,7 +229,7 @@ FULL_DISK = """
 import sys
 from pathlib import Path
 from proposal.errors import MachineError
-from proposal.files import append_line, write_file, write_tree
+from proposal.files import write_file, write_tree
 folder = Path(sys.argv[1]) / "out"
 write_tree(folder, {"a": b"old"})
 write_file(folder.parent / "f", b"old")
@@ -261,13 +261,13 @@ def test_a_disk_that_is_really_full_keeps_the_last_good_output(tmp_path: Path) -
 WRITER = """
 import sys
 from pathlib import Path
-from proposal.files import append_line, write_file, write_tree
+from proposal.files import add_lines, write_file, write_tree
 me, folder = sys.argv[1], Path(sys.argv[2])
 for turn in range(6):
     data = f"{me} {turn}".encode()
     write_tree(folder, {"a": data, "b/c": data, "d": data})
     write_file(folder.parent / "whole", data * 5000)
-    append_line(folder.parent / "ledger", f"{me} {turn}")
+    add_lines(folder.parent / "ledger", f"{me} {turn}\\nall {turn}\\n")
 """
 
 
@@ -280,7 +280,7 @@ def test_writers_at_the_same_time_do_not_harm_each_other(tmp_path: Path) -> None
     whole = (tmp_path / "whole").read_bytes()
     assert whole == whole[: len(whole) // 5000] * 5000
     lines = (tmp_path / "ledger").read_text().splitlines()
-    assert sorted(lines) == sorted(f"{me} {turn}" for me in range(4) for turn in range(6))
+    assert sorted(lines) == sorted(f"{me} {turn}" for me in (*range(4), "all") for turn in range(6))
     assert beside(folder) == ["ledger", "whole"]
 
 
@@ -317,18 +317,27 @@ def test_a_file_that_cannot_be_written_stays(tmp_path: Path, monkeypatch: pytest
 
 def test_lines_are_added_at_the_end(tmp_path: Path) -> None:
     path = tmp_path / "ledger"
-    append_line(path, "F1 banks.house.fuse")
-    append_line(path, "F2 größer")
-    assert path.read_text(encoding="utf-8") == "F1 banks.house.fuse\nF2 größer\n"
-    path.write_bytes(b"torn by a fall of the mains")
-    append_line(path, "next")
-    assert path.read_bytes() == b"torn by a fall of the mains\nnext\n"
+    add_lines(path, "F1 banks.house.fuse\n")
+    add_lines(path, "F2 größer\nF3 banks.house.switch\n")
+    assert path.read_text(encoding="utf-8") == "F1 banks.house.fuse\nF2 größer\nF3 banks.house.switch\n"
+    path.write_bytes(b"without an end")
+    add_lines(path, "next")
+    assert path.read_bytes() == b"without an end\nnext\n"
 
 
-@pytest.mark.parametrize("text", ["a\nb", "a\n", "a\r", "a\u2028b"])
-def test_one_line_is_one_line(tmp_path: Path, text: str) -> None:
-    with pytest.raises(ValueError, match="one line"):
-        append_line(tmp_path / "ledger", text)
+def test_a_line_that_is_there_is_not_added_again(tmp_path: Path) -> None:
+    path = tmp_path / "ledger"
+    add_lines(path, "F1 banks.house.fuse\n")
+    before = path.stat()
+    add_lines(path, "F1 banks.house.fuse\n")
+    add_lines(path, "")
+    assert path.stat() == before
+    add_lines(path, "F1 banks.house.fuse\nF2 banks.lead.fuse\n")
+    assert path.read_bytes() == b"F1 banks.house.fuse\nF2 banks.lead.fuse\n"
+
+
+def test_nothing_to_add_makes_no_file(tmp_path: Path) -> None:
+    add_lines(tmp_path / "ledger", "")
     assert not (tmp_path / "ledger").exists()
 
 

@@ -16,7 +16,7 @@ from proposal.archive.examine import Examined, examine, opened
 from proposal.archive.facts import SealFacts
 from proposal.archive.zipped import SUM_ENDING, sum_line, zip_bytes
 from proposal.errors import MachineError, ProposalError, UsageError
-from proposal.files import alone, clear_leftovers, place_tree, remove_file, write_file, write_new_file
+from proposal.files import add_lines, alone, clear_leftovers, place_tree, remove_file, write_file, write_new_file
 from proposal.reading import plain_bytes
 from proposal.spec.recorded import RECORD_FOLDER, Record
 from proposal.spec.seals import DO_NOT_ENERGISE, NAME, SEALS_FILE, SealLine, entries_sum
@@ -78,10 +78,7 @@ def put(target: Path, files: Mapping[str, bytes]) -> None:
 
 def add_line(project: Path, line: SealLine) -> None:
     """Add a seal to the ledger, which is replaced as a whole: a line is there or not, never half of it."""
-    path = project / RECORD_FOLDER / SEALS_FILE
-    before = path.read_bytes() if path.exists() else b""
-    between = b"\n" if before and not before.endswith(b"\n") else b""
-    write_file(path, before + between + f"{line}\n".encode())
+    add_lines(project / RECORD_FOLDER / SEALS_FILE, f"{line}\n")
 
 
 def recover(project: Path, out: Path, record: Record, seals: Sequence[SealLine]) -> SealLine | None:

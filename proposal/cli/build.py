@@ -106,7 +106,7 @@ def _publish(
 ) -> tuple[Path, str | None]:
     progress.step()
     from proposal.cli.days import days_of
-    from proposal.cli.project import compute
+    from proposal.cli.project import compute, keep_designations
     from proposal.errors import MachineError
     from proposal.files import write_tree
     from proposal.results.codec import to_json
@@ -143,7 +143,7 @@ def _publish(
     progress.step()
     folder = made.project.folder / OUTPUT if out is None else Path(out)
     write_tree(folder, files)
-    _keep_designations(made)
+    keep_designations(made)
     return folder, missing
 
 
@@ -173,17 +173,3 @@ def _photos(made: "Computed") -> "dict[str, Prepared]":
     from proposal.publish.photos import prepare_all
 
     return prepare_all(made.record)
-
-
-def _keep_designations(made: "Computed") -> None:
-    """Add to the ledger the designations that are new. Raises MachineError."""
-    from proposal.circuit.designations import ledger_lines
-    from proposal.cli.project import LEDGER_FILE
-    from proposal.files import write_file
-
-    new_lines = ledger_lines(made.ledger, made.evaluated.designations)
-    if new_lines:
-        ledger = made.project.folder / LEDGER_FILE
-        before = ledger.read_bytes() if ledger.exists() else b""
-        between = b"\n" if before and not before.endswith(b"\n") else b""
-        write_file(ledger, before + between + new_lines.encode())

@@ -3,12 +3,14 @@
 import os
 from pathlib import Path
 
+from proposal.circuit.designations import ledger_lines
 from proposal.errors import UsageError
+from proposal.files import add_lines
 from proposal.results.computed import LEDGER_FILE, Computed, computed, made_by, read_ledger
 from proposal.results.store import DaysOf
 from proposal.spec.loading import SPEC_FILE
 
-__all__ = ["LEDGER_FILE", "Computed", "compute", "folder_of", "made_by", "read_ledger"]
+__all__ = ["LEDGER_FILE", "Computed", "compute", "folder_of", "keep_designations", "made_by", "read_ledger"]
 
 
 def folder_of(argument: str) -> Path:
@@ -36,3 +38,8 @@ def compute(argument: str, *, sheets: bool = True, days: DaysOf | None = None, a
     MachineError.
     """
     return computed(folder_of(argument), sheets=sheets, days=days, as_proposed=as_proposed)
+
+
+def keep_designations(made: Computed) -> None:
+    """Add to a project's ledger the designations that are new. Raises MachineError."""
+    add_lines(made.project.folder / LEDGER_FILE, ledger_lines(made.ledger, made.evaluated.designations))

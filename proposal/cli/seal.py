@@ -81,11 +81,13 @@ def _seal(
     from proposal.archive.place import place
     from proposal.archive.sshsig import fingerprint, public_bytes
     from proposal.cli.days import days_of
+    from proposal.cli.project import keep_designations
     from proposal.cli.sealing import Made, made_with, make
     from proposal.results.computed import computed
 
     progress.step()
-    gathered = gather(computed(folder, sheets=False, history=False))
+    plain = computed(folder, sheets=False, history=False)
+    gathered = gather(plain)
     _compare_photos(folder, out, seals, gathered.record.photo_sums)
     days = days_of(progress.simulating) if progress.days else None
     evaluated = _recomputed(folder, gathered.project(seals), days)
@@ -104,7 +106,7 @@ def _seal(
         return _again(arguments, out, seals, made, days, progress)
     facts, files = make(made, evaluated, seals, progress.step)
     progress.step()
-    _keep_designations(folder, gathered.files)
+    keep_designations(plain)
     target = place(folder, out, files, facts, zipped=arguments.zip)
     progress.done()
     if seals and seals[-1].entries_count == len(facts.entries):
@@ -213,15 +215,6 @@ def _refuse(folder: Path, results: Any) -> int:
         file=sys.stderr,
     )
     return HINDERED
-
-
-def _keep_designations(folder: Path, files: Mapping[str, bytes]) -> None:
-    from proposal.files import write_file
-    from proposal.results.computed import LEDGER_FILE
-
-    path = folder / LEDGER_FILE
-    if not path.exists() or path.read_bytes() != files[LEDGER_FILE]:
-        write_file(path, files[LEDGER_FILE])
 
 
 def read_key(name: str) -> Any:

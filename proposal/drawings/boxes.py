@@ -129,11 +129,6 @@ class ColumnBox:
         """Natural length of its steps; a short lead where an end device hangs on the bar itself."""
         return sum(s.length for s in self.steps) if self.steps else _LEAD_MM
 
-    @property
-    def is_battery(self) -> bool:
-        """Whether it ends at a battery."""
-        return self.column.end.kind == "battery"
-
 
 @dataclass(slots=True, eq=False)
 class BarBox:

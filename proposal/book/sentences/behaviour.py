@@ -31,7 +31,6 @@ START_NOTE_PLAIN = msg("left alone for {day} with nothing charging")
 SPARE, SHORT = msg("to spare"), msg("too little")
 START_UNTIL = msg("it surely starts for {until}")
 START_NEVER = msg("it never surely starts")
-START_NONE = msg("not asked")
 NEEDED_DARK = msg("Without charge, until something needed goes dark")
 FIRST_DARK = msg("Without charge, until something goes dark")
 MORE_THAN = msg("more than {days}")
@@ -69,7 +68,6 @@ NEGLECT_TABLE = msg("Left alone: which battery is empty, and whether the engine 
 NEGLECT_EMPTY_ROW = msg("Empty after")
 NEGLECT_LOWEST_ROW = msg("Charge left at the end")
 NEGLECT_DAY_ROW = msg("Start on day {day}")
-NEGLECT_DAY_FROM_ROW = msg("Start on day {day}, {way}")
 NEGLECT_UNTIL_ROW = msg("Surely starts for")
 NEGLECT_UNTIL_NONE = msg("never")
 BANK_FIGURE = msg("{bank}: {figure}")
@@ -130,7 +128,6 @@ CUT_OFF_DARK = msg("Dark: {loads}.")
 CUT_OFF_ALL_ALIVE = msg("Everything stays on.")
 CUT_OFF_COLLAPSED = msg("Cannot be fed any more: {loads}.")
 CUT_OFF_WARNED = {"true": msg("It warns before."), "false": msg("Nothing warns before.")}
-CUT_OFF_NONE = msg("No lithium that could switch itself off.")
 
 CRANKING_HEADING = msg("Starting the engine after each of these days")
 CRANKING_TABLE = msg("Voltage at the starter, cold, by state and by what feeds it")
@@ -139,7 +136,6 @@ CRANKING_CELL_PLAIN = msg("{verdict}: {starter_v}")
 CRANKING_DEAD = msg("{verdict}: nothing feeds it")
 AFTER = {"no_charge": msg("After days without charge"), "neglect": msg("After being left alone")}
 AFTER_SEASON = msg("After an ordinary day, {season}")
-AFTER_OTHER = msg("After another day")
 WAYS = {
     "own_bank": msg("its own battery alone"),
     "joined": msg("batteries joined as they then are"),

@@ -235,7 +235,6 @@ LINE_TITLES = {
 }
 """Price lines that are not a part by itself, by the note they carry."""
 
-OPEN_OR_CLOSED = {"open": msg("open"), "closed": msg("closed")}
 COILS = {"held": msg("held"), "latching": msg("latching")}
 SIDES = {"house": msg("house"), "start": msg("engine start")}
 KINDS_OF_VESSEL = {"boat": msg("boat"), "camper": msg("camper"), "cabin": msg("cabin")}

@@ -74,7 +74,6 @@ OPEN = msgs(
     "{count} entry is not closed by a seal yet, so it can still be changed.",
     "{count} entries are not closed by a seal yet, so they can still be changed.",
 )
-PICTURE_HEADING = msg("What is fitted")
 PICTURE_CAPTION = msg("What is fitted, simply drawn")
 PICTURE_ALT = msg("Batteries, charge sources and loads as fitted, {title}, and how they are joined.")
 BATTERIES = msg("Batteries")

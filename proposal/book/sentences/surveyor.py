@@ -91,7 +91,6 @@ COLUMN_TOGETHER = msg("Bundled")
 COLUMN_CURRENT = msg("Current")
 COLUMN_WHEN = msg("When")
 COLUMN_CARRIES = msg("May carry")
-COLUMN_LOST = msg("Lost on the way")
 COLUMN_LIMIT = msg("Limit")
 COLUMN_LOST_LIMIT = msg("Lost on the way / limit")
 COLUMN_ENDS = msg("Ends of")
@@ -106,12 +105,9 @@ COLUMN_DECIDED = msg("Decided by")
 COLUMN_PART = msg("Part")
 COLUMN_RATING = msg("Rating")
 COLUMN_ALLOWED = msg("Allowed")
-COLUMN_BREAKS = msg("Breaks")
 COLUMN_FAULT_HERE = msg("Short circuit")
 COLUMN_UP_TO = msg("Up to")
 COLUMN_GUARDS = msg("Guards")
-COLUMN_DISTANCE = msg("From source")
-COLUMN_MOST = msg("At most")
 COLUMN_KIND = msg("Kind")
 COLUMN_NEEDED = msg("Needed")
 COLUMN_AT = msg("At")
@@ -126,7 +122,6 @@ LIMITED = msg("{limit}, {item}: {why}")
 NO_PART = msg("not in the price book")
 NOT_STATED = msg("not stated")
 FROM_TO = msg("{smallest} to {largest}")
-TWO = msg("{one} / {other}")
 WITH_PLACE = msg("{place}, {place_c}")
 
 # findings
@@ -151,7 +146,6 @@ CODES_LINK = msg("code notes")
 COLUMN_SEVERITY = msg("Severity")
 COLUMN_WHERE = msg("Where")
 COLUMN_FOUND = msg("What was found")
-COLUMN_HAPPENS = msg("What happens")
 COLUMN_DO = msg("What to do")
 COLUMN_SOURCE = msg("Source")
 COLUMN_CHECK = msg("Check")
@@ -169,7 +163,6 @@ ACCEPTANCE_STANDS = {
     "not_asked": msg("Only the days can show it, and they were not asked for."),
 }
 WHOLE_OPTION = msg("the whole option")
-FIND_OUT = msg("To find out: {what}")
 
 # code notes
 CODES_TITLE = msg("Code notes")
@@ -196,7 +189,6 @@ CODES_READ = msg(
     "one."
 )
 COLUMN_TOPIC = msg("Topic")
-COLUMN_CLAUSE = msg("Clause")
 COLUMN_ASKS = msg("What it asks")
 COLUMN_TICK = msg("Seen, by")
 
