@@ -72,8 +72,16 @@ def put(target: Path, files: Mapping[str, bytes]) -> None:
             f"{target.name} would be too large for a zip", "seal it as a folder, without --zip"
         ) from None
     # first the sum: a zip that is there has one
-    write_file(target.with_name(target.name + SUM_ENDING), sum_line(target.name, data))
-    write_new_file(target, data)
+    beside = target.with_name(target.name + SUM_ENDING)
+    is_new = not beside.exists()
+    try:
+        write_file(beside, sum_line(target.name, data))
+        write_new_file(target, data)
+    except ProposalError:
+        if is_new and not target.exists():
+            with contextlib.suppress(MachineError):
+                remove_file(beside)
+        raise
 
 
 def add_line(project: Path, line: SealLine) -> None:
