@@ -476,8 +476,3 @@ def test_the_record_for_demonstration_makes_a_book(marram: Results, reader: Modu
         said = read(page(book, page_id), reader, book)
         for text in wanted:
             assert text in said or value_text(context_of(marram), text) in said, f"{page_id}: {text!r}"
-
-
-def test_the_terms_that_were_agreed_stand_beside_the_parts(book: b.Book, results: Results) -> None:
-    (listed,) = (block for block in page(book, "parts").blocks if isinstance(block, b.Bullets))
-    assert tuple("".join(map(str, item.parts)) for item in listed.items) == results.vessel.installer_terms

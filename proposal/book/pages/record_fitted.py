@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterator
 from dataclasses import replace
 
-from proposal.book.blocks import Block, Bullets, Heading, Link, Page, Paragraph, Row, Words
+from proposal.book.blocks import Block, Heading, Link, Page, Paragraph, Row, Words
 from proposal.book.cells import EN_DASH
 from proposal.book.pages import price
 from proposal.book.pages.cables import size_cell
@@ -226,8 +226,5 @@ def parts(book: Book, faced: Faced) -> tuple[Page, ...]:
         Paragraph(book.writer.words(words.PARTS_NO_PRICE)),
         table(book.text(words.PARTS_TABLE), columns, rows, dense=True),
     )
-    if book.results.vessel.installer_terms:
-        terms = tuple(plain(term) for term in book.results.vessel.installer_terms)
-        blocks += (Heading(book.text(words.PARTS_TERMS), 2, "terms"), Bullets(terms))
     title, lead = book.text(words.PARTS_TITLE), book.writer.words(words.PARTS_LEAD)
     return (Page("parts", title, ("owner", "installer"), blocks, lead),)

@@ -217,7 +217,6 @@ PARTS_NO_PRICE = msg(
     "Prices are left out: they were agreed between owner and installer for one day, and say nothing about what is "
     "aboard. Equipment that was there before and stayed is not in this list."
 )
-PARTS_TERMS = msg("The installer's terms, warranty among them, as they were agreed")
 PARTS_TABLE = msg("Material, without prices")
 
 COLUMN_NO = msg("No.")
