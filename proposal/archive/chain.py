@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
-from proposal.archive.examine import RECORD, Examined, Fault, examine, opened
+from proposal.archive.examine import RECORD, Fault, examine, opened
 from proposal.archive.facts import SealFacts, changed_photos
 from proposal.archive.zipped import peek
 from proposal.errors import ProposalError
@@ -51,7 +51,7 @@ def _link(
     for path in found:
         try:
             with opened(path) as (root, outer):
-                made = examine(root, outer) if root is not None else Examined(outer, "", None, (), None)
+                made = examine(root, outer)
         except ProposalError as error:
             faults.append(Fault(path.name, str(error)))
             continue

@@ -97,8 +97,13 @@ def _kind(path: Path) -> int:
         raise MachineError(f"cannot read {_shown(str(path))}: {error.strerror}", "check name and rights") from error
 
 
-def examine(root: Path, also: tuple[Fault, ...] = ()) -> Examined:
-    """Look at every file of an archive's folder; `also`: faults that are known already. Raises MachineError."""
+def examine(root: Path | None, also: tuple[Fault, ...] = ()) -> Examined:
+    """Look at every file of an archive's folder; `also`: faults that are known already, None: these are all.
+
+    Takes what `opened` gives. Raises MachineError.
+    """
+    if root is None:
+        return Examined(also, "", None, (), None)
     faults = list(also)
     try:
         sums, sizes = _survey(root, faults)

@@ -150,9 +150,7 @@ def _fitting(target: Path, record: Record, seals: Sequence[SealLine]) -> SealLin
     """The line of an archive that is intact and is the next seal of this record."""
     try:
         with opened(target) as (root, faults):
-            if root is None or faults:
-                return None
-            made = examine(root)
+            made = examine(root, faults)
     except ProposalError:
         return None
     facts = made.facts
@@ -169,4 +167,4 @@ def sealed_before(out: Path, line: SealLine, *, zipped: bool) -> Examined | None
     if not target.exists():
         return None
     with opened(target) as (root, faults):
-        return examine(root, faults) if root is not None else Examined(faults, "", None, (), None)
+        return examine(root, faults)

@@ -10,13 +10,12 @@ from proposal.design.result import Design
 from proposal.files import may_write, private_folder, remove_oldest
 from proposal.parts.catalogue import Catalogue
 from proposal.results import simulated
+from proposal.results.computed import LIBRARIES
 from proposal.results.store import DaysOf, FolderShelf, remembered, stamp_of
 from proposal.spec.overlay import EffectiveSpec
 from proposal.studies.behaviour.result import Behaviour
 
 CACHE, THREADS, COMPILED = "PROPOSAL_CACHE", "PROPOSAL_THREADS", "NUMBA_CACHE_DIR"
-LIBRARIES = ("numpy", "numba", "pvlib")
-"""What computes besides the program itself."""
 MOST_COMPILED, MOST_COMPILED_BYTES = 4, 200_000_000
 MOST_THREADS = 8
 

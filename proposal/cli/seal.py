@@ -78,11 +78,11 @@ def _seal(
 ) -> int:
     from proposal.archive.facts import content_sum
     from proposal.archive.gather import gather
+    from proposal.archive.make import Made, made_with, make
     from proposal.archive.place import place
     from proposal.archive.sshsig import fingerprint, public_bytes
     from proposal.cli.days import days_of
     from proposal.cli.project import keep_designations
-    from proposal.cli.sealing import Made, made_with, make
     from proposal.results.computed import computed
 
     progress.step()
@@ -137,7 +137,7 @@ def _compare_photos(folder: Path, out: Path, seals: Sequence[Any], now: Mapping[
 
 
 def _recomputed(folder: Path, project: Mapping[str, bytes], days: Any) -> Any:
-    from proposal.cli.sealing import recomputed
+    from proposal.archive.make import recomputed
     from proposal.errors import SpecError
     from proposal.results.computed import computed
 
@@ -153,8 +153,8 @@ def _again(
 ) -> int:
     """Nothing changed since the last seal: no new one; the archive itself is made anew where it is not there."""
     from proposal.archive import bag
+    from proposal.archive.make import make, recomputed
     from proposal.archive.place import put, sealed_before, target_in
-    from proposal.cli.sealing import make, recomputed
     from proposal.errors import MachineError
 
     last = seals[-1]
@@ -191,9 +191,9 @@ def _say(target: Path, facts: Any) -> None:
     from proposal.archive.examine import examine, opened
 
     with opened(target) as (root, faults):
-        found = examine(root, faults) if root is not None else None
-    if found is None or not found.intact:
-        wrong = "; ".join(str(fault) for fault in found.faults) if found is not None else "it cannot be unpacked"
+        found = examine(root, faults)
+    if not found.intact:
+        wrong = "; ".join(str(fault) for fault in found.faults)
         from proposal.errors import MachineError
 
         raise MachineError(f"{target} was written and is not intact: {wrong}", "check the disk, then seal again")

@@ -83,10 +83,9 @@ def state_of(wanted: Typed, days: "DaysOf | None") -> State:
     from proposal.archive.facts import PROJECT
 
     with opened(wanted.path) as (root, faults):
-        found = examine(root, faults) if root is not None else None
-        wrong = found.faults if found is not None else faults
-        if root is None or wrong:
-            raise NotIntactError(f"{wanted.path} is not intact, so nothing is read from it: {_short(wrong[0])}")
+        found = examine(root, faults)
+        if root is None or not found.intact:
+            raise NotIntactError(f"{wanted.path} is not intact, so nothing is read from it: {_short(found.faults[0])}")
         state = _computed(wanted, root / PAYLOAD / PROJECT, days)
     return state if wanted.stage else replace(state, said=(words.AS_SEALED, {"name": wanted.path.name}))
 

@@ -32,7 +32,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Look at an archive and say what was found; 5 where it is not intact, or something that was asked is not so."""
     from proposal.archive.chain import chain, gainsaid
-    from proposal.archive.examine import Examined, examine, opened
+    from proposal.archive.examine import examine, opened
 
     path = Path(arguments.archive)
     signers = _signers(arguments.signers)
@@ -40,15 +40,18 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.previous is not None:
         places.append(_folder(arguments.previous))
     with opened(path) as (root, outer):
-        found = examine(root, outer) if root is not None else Examined(outer, "", None, (), None)
+        found = examine(root, outer)
         photos = {file: original for file, original, _ in found.facts.photos} if found.facts is not None else None
         links = chain(found.ledger, dict.fromkeys(places), photos) if found.intact else ()
         beside: Sequence[Any] = ()
         if found.intact and found.facts is not None:
             beside = gainsaid(found.facts, found.tag_sum, dict.fromkeys(places))
         again = None
-        if arguments.recompute and found.intact and root is not None:
-            again = _recompute(root, found.facts, days=not arguments.without_days)
+        if arguments.recompute and found.intact and found.facts is not None and root is not None:
+            from proposal.archive.recompute import recompute
+            from proposal.cli.days import days_of
+
+            again = _again(recompute(root, found.facts, None if arguments.without_days else days_of()))
     told = _told(path, found, links, beside, signers, again)
     if arguments.json:
         print(json.dumps(told, ensure_ascii=False, indent=1))
@@ -185,45 +188,16 @@ def _short(value: Any) -> str:
     return text if len(text) <= 60 else f"{text[:57]}..."
 
 
-def _recompute(root: Path, facts: Any, *, days: bool) -> dict[str, Any]:
-    """Evaluate the project of an archive again and compare with the results that were sealed."""
-    from proposal.archive.bag import PAYLOAD
-    from proposal.archive.facts import PROJECT, RESULTS
-    from proposal.archive.moved import ON_DAYS, ON_DAYS_OF_RECORD, causes, count_values, moved
-    from proposal.cli.days import days_of
-    from proposal.cli.sealing import as_sealed, made_with, row_of
-    from proposal.errors import ProposalError
-    from proposal.results.codec import from_json, plain
-    from proposal.results.computed import computed
-
-    with_days = days and facts.days
-    told: dict[str, Any] = {
-        "problem": None, "values": 0, "moved": [], "causes": [], "left_out": [], "unexplained": True,
-    }  # fmt: skip
-    try:
-        then = plain(from_json((root / PAYLOAD / RESULTS).read_text(encoding="utf-8")))
-        made = computed(root / PAYLOAD / PROJECT, days=days_of() if with_days else None).evaluated
-        now = plain(as_sealed(made, row_of(facts), facts.state).results)
-        versions = made_with(made.results)
-    except (ProposalError, ValueError, RecursionError) as error:
-        told["problem"] = " ".join(str(error).split())[:500]
-        versions = made_with(None)
-        told["causes"] = _causes(causes({n: v for n, v in facts.made_with.items() if n in versions}, versions))
-        told["unexplained"] = not told["causes"]
-        return told
-    left_out = facts.days and not with_days
-    told["values"] = count_values(then)
-    told["moved"] = [
-        {"section": m.section, "path": m.path, "old": m.old, "new": m.new} for m in moved(then, now, days=not left_out)
-    ]
-    told["causes"] = _causes(causes(facts.made_with, versions))
-    told["left_out"] = sorted([*ON_DAYS, *ON_DAYS_OF_RECORD]) if left_out else []
-    told["unexplained"] = bool(told["moved"]) and not told["causes"]
-    return told
-
-
-def _causes(found: Sequence[tuple[str, str, str]]) -> list[dict[str, str]]:
-    return [{"name": name, "then": then, "now": now} for name, then, now in found]
+def _again(made: Any) -> dict[str, Any]:
+    """What computing anew came to, as one plain object."""
+    return {
+        "problem": made.problem or None,
+        "values": made.values_count,
+        "moved": [{"section": m.section, "path": m.path, "old": m.old, "new": m.new} for m in made.moved],
+        "causes": [{"name": name, "then": then, "now": now} for name, then, now in made.causes],
+        "left_out": list(made.left_out),
+        "unexplained": made.unexplained,
+    }
 
 
 def _signers(name: str | None) -> Sequence[Any] | None:

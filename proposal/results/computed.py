@@ -16,6 +16,8 @@ from proposal.spec.seals import closed_complaints, load_seals
 
 LEDGER_FILE = "designations.txt"
 LARGEST_LEDGER_BYTES = 2_000_000
+LIBRARIES = ("numpy", "numba", "pvlib")
+"""What computes besides the program itself."""
 
 
 @frozen

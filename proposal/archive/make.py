@@ -1,5 +1,6 @@
-"""What sealing and verifying share: a project given as files is evaluated, and made into an archive."""
+"""A project given as its files is evaluated, and made into all files of an archive; `--recompute` begins here too."""
 
+import importlib.metadata
 import platform
 import tempfile
 from collections.abc import Callable, Mapping, Sequence
@@ -7,14 +8,14 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import proposal
 from proposal.archive.facts import SealFacts, State
 from proposal.archive.gather import Gathered, facts_of, sealed_files
-from proposal.cli.days import LIBRARIES
 from proposal.errors import MachineError
 from proposal.files import place_tree
 from proposal.frozen import frozen
 from proposal.results.codec import to_json
-from proposal.results.computed import computed
+from proposal.results.computed import LIBRARIES, computed
 from proposal.results.evaluate import Evaluated
 from proposal.results.model import RESULTS_VERSION, Results
 from proposal.results.record_model import SealRow
@@ -42,10 +43,6 @@ class Made:
 
 def made_with(results: Results | None) -> dict[str, str]:
     """Versions of all that results depend on: the tool, its formats, what computes, and the rules of the results."""
-    import importlib.metadata
-
-    import proposal
-
     vessel = results.vessel if results is not None else None
     return {
         "proposal": proposal.__version__,
@@ -101,7 +98,7 @@ def make(
     results_json = to_json(sealed.results).encode()
     pages: dict[str, bytes] = {}
     if made.pages:
-        from proposal.archive.pages import record_pages
+        from proposal.archive.pages import record_pages  # noqa: PLC0415 - heavy
 
         pages = record_pages(sealed, made.gathered, results_json, step)
     return facts, sealed_files(facts, made.gathered.project(seals), results_json, pages, made.key)
