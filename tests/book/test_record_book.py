@@ -201,7 +201,8 @@ def test_the_first_page_tells_what_failed_though_no_danger_rests_on_it(reader: M
         index = made(dataclasses.replace(whole, record=dataclasses.replace(record, tests=tests))).pages[0]
         first = index.blocks[0]
         assert isinstance(first, b.Callout)
-        assert any(reader.said(run).startswith(said) for run in first.body) if said else len(first.body) == 1
+        left = [line for line in map(reader.said, first.body) if line.startswith("Still to be mended")]
+        assert [line.startswith(said) for line in left] == ([True] if said else [])
         at = next(n for n, x in enumerate(index.blocks) if isinstance(x, b.Heading) and x.anchor == "open-defects")
         told = index.blocks[at + 1]
         if said:
@@ -211,6 +212,19 @@ def test_the_first_page_tells_what_failed_though_no_danger_rests_on_it(reader: M
             assert (link.page, link.anchor) == ("tests", anchor_of(kept))
         else:
             assert isinstance(told, b.Paragraph)
+
+
+def test_a_danger_that_could_not_be_decided_is_told_beside_the_verdict(reader: ModuleType) -> None:
+    whole = sample.results(hindered=False)
+    option = whole.options[0]
+    found = dataclasses.replace(option.findings[0], severity="danger", outcome="undecided", accepted_by=None)
+    fault = dataclasses.replace(found, severity="fault")
+    for findings, told in (((found,), 1), ((fault,), 0)):
+        changed = dataclasses.replace(whole, options=(dataclasses.replace(option, findings=findings),))
+        first = made(changed).pages[0].blocks[0]
+        assert isinstance(first, b.Callout)
+        said = [reader.said(run) for run in first.body]
+        assert sum(line.startswith("Neither found nor ruled out") for line in said) == told
 
 
 def test_the_questions_of_a_surveyor_have_their_answers(book: b.Book) -> None:

@@ -107,7 +107,18 @@ def _energise(book: Book, faced: Faced, targets: Targets) -> list[Block]:
     tested = any(test.danger for test in record.item.tests)
     told = book.writer.words(words.ALL_GOOD, findings=link) if tested else book.writer.words(words.ALL_GOOD_UNTESTED)
     title = book.text(words.ALL_GOOD_TITLE if tested else words.ALL_GOOD_TITLE_UNTESTED)
-    return [Callout(title, (told, *_left(book)), "good" if tested else "caution", large=True)]
+    return [Callout(title, (told, *_undecided(book, faced), *_left(book)), "good" if tested else "caution", large=True)]
+
+
+def _undecided(book: Book, faced: Faced) -> list[Words]:
+    """Checks of dangers that could not be decided: nothing was found, but nobody should read that as proof."""
+    said: dict[Words, None] = {}
+    for number, finding in enumerate(faced.option.findings, 1):
+        if finding.severity == "danger" and finding.outcome == "undecided":
+            link = Link(finding_title(book, finding), "findings", faced.anchor("finding", str(number)))
+            item = item_text(book, faced, finding.item)
+            said.setdefault(book.writer.words(words.UNDECIDED, what=link, item=item))
+    return list(said)[:MOST_HINDRANCES]
 
 
 def _left(book: Book) -> list[Words]:

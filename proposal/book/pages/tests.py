@@ -49,7 +49,8 @@ def page(book: Book, tests: Sequence[TestRow], path: str) -> Page:
         ]
     blocks.append(Paragraph(book.writer.words(words.READ)))
     columns = (
-        words.COLUMN_PLACE, (words.COLUMN_MEASURED, "wide"), (words.COLUMN_PASSES, "wide"), (words.COLUMN_TAKEN, "wide")
+        (words.COLUMN_PLACE, "wide"), (words.COLUMN_MEASURED, "wide"), (words.COLUMN_PASSES, "wide"),
+        (words.COLUMN_TAKEN, "wide"),
     )  # fmt: skip
     for group, members in _groups(rows):
         title = book.text(words.GROUPS[group])

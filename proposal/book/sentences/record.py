@@ -53,6 +53,7 @@ ALL_GOOD = msg(
     "No danger is open, no dangerous defect is left, and no safety test failed or is missing. Faults and advice are on "
     "the page of {findings}."
 )
+UNDECIDED = msg("Neither found nor ruled out, for want of a figure: {what}, {item}.")
 LEFT = msg("{link}: {what}. No danger rests on that.")
 LEFT_LINK = msg("Still to be mended")
 LEFT_TESTS = msgs("{count} failed test", "{count} failed tests")

@@ -62,7 +62,7 @@ TASKS = {
         msg("Bring lead to full"),
         msg(
             "Charge it to the end, until its current has fallen to almost nothing, and leave it full: lead that stands "
-            "partly empty is spoilt."
+            "partly empty is spoilt. Where a finding asks for it more often, that holds."
         ),
     ),
     "water": UpkeepText(
