@@ -4,7 +4,7 @@ import textwrap
 
 from proposal.book.language import msg
 from proposal.book.opening import context_of
-from proposal.book.pages import record_index
+from proposal.book.pages import record_verdict
 from proposal.book.pages.context import Book, Faced
 from proposal.book.pages.telling import finding_text, told
 from proposal.book.refs import each
@@ -71,7 +71,7 @@ def hindrances_listing(results: Results) -> list[str]:
     (faced,) = book.options
     count = book.writer.cells.count(len(hindrances), f"{book.record.path}.hindrances.length")
     lines = [as_text(book.writer.several(record.DO_NOT, len(hindrances), count=count))]
-    for told_of in record_index.hindrances(book, faced, record_index.Targets()):
+    for told_of in record_verdict.hindrances(book, faced, record_verdict.Targets()):
         lines += _wrapped(as_text(told_of), "  ")
     return lines
 

@@ -23,6 +23,7 @@ from proposal.book.pages import (
     record_index,
     record_kept,
     record_protection,
+    record_verdict,
     switching_plan,
     tests,
     upkeep,
@@ -53,7 +54,7 @@ def make_record_book(results: Results, drawings: Sequence[str], photos: Mapping[
     measured = book.record.item.tests
     tested = (tests.page(book, measured, f"{book.record.path}.tests"),) if measured else ()
     anchors = tuple(((t.test, t.item, t.end), tests.anchor_of(t)) for t in measured)
-    targets = record_index.Targets(
+    targets = record_verdict.Targets(
         tests=tests.PAGE_ID if tested else "",
         test_anchors=anchors,
         emergency=emergency.PAGE_ID,
@@ -118,7 +119,7 @@ def _cover(book: Book) -> blocks.Cover:
     contact = joined((text for text in (vessel.client_contact, vessel.installer_contact) if text), " · ")
     if contact.parts:
         facts.append((surveyor.COVER_CONTACT, contact))
-    todo = record_index.first_words(book)
+    todo = record_verdict.first_words(book)
     return blocks.Cover(
         title=vessel.name,
         subtitle=subtitle,

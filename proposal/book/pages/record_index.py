@@ -1,7 +1,5 @@
 """First page of a record: may it be switched on, what is fitted, who did it, what is open, and five questions."""
 
-from collections.abc import Iterator
-
 from proposal.book.blocks import (
     Block,
     Bullets,
@@ -26,22 +24,17 @@ from proposal.book.pages.headline import batteries, headline
 from proposal.book.pages.index import critical, three_cautions
 from proposal.book.pages.record_kept import SEAL_FILE
 from proposal.book.pages.record_protection import answer
+from proposal.book.pages.record_verdict import Targets, accepted, energise, test_link
 from proposal.book.pages.record_words import item_text, path_text
-from proposal.book.pages.telling import finding_title
 from proposal.book.pages.tests_told import failed_words
 from proposal.book.refs import each
 from proposal.book.sentences import cautions, client, names
 from proposal.book.sentences import record as words
-from proposal.book.sentences import tests as test_words
 from proposal.book.writer import Filled, joined, plain
 from proposal.facts import SEVERITIES
-from proposal.frozen import frozen
-from proposal.results.finding_model import is_danger
-from proposal.results.record_model import DefectRow, Hindrance
+from proposal.results.record_model import DefectRow
 
-MOST_HINDRANCES = 12
 MOST_CHANGES = 8
-KINDS = ("finding", "failed_test", "defect", "condemned", "missing_test")
 COMMANDS = {
     "verify": "proposal verify ARCHIVE",
     "sums": "sha256sum -c manifest-sha256.txt",
@@ -51,22 +44,10 @@ COMMANDS = {
 """What is typed; the same in every language."""
 
 
-@frozen
-class Targets:
-    """Ids of the pages that not every record has, empty where the book has none."""
-
-    tests: str = ""
-    test_anchors: tuple[tuple[tuple[str, str, str], str], ...] = ()
-    """Of each test by what it is, its item and its end."""
-    emergency: str = ""
-    upkeep: str = ""
-    difference: str = ""
-
-
 def page(book: Book, faced: Faced, targets: Targets) -> Page:
     """The record in two minutes."""
-    blocks: list[Block] = [*_energise(book, faced, targets), _state(book)]
-    blocks += _accepted(book, faced)
+    blocks: list[Block] = [*energise(book, faced, targets), _state(book)]
+    blocks += accepted(book, faced)
     for drawing in book.drawings_of(faced, "picture"):
         alt = book.text(words.PICTURE_ALT, title=faced.option.title)
         blocks.append(Figure(drawing, alt, book.text(words.PICTURE_CAPTION)))
@@ -86,86 +67,6 @@ def page(book: Book, faced: Faced, targets: Targets) -> Page:
     return Page("index", book.text(words.INDEX_TITLE), ("owner", "surveyor"), tuple(blocks), lead)
 
 
-def first_words(book: Book) -> str:
-    """What has to be done before it may be switched on, each kind of thing once; empty: nothing."""
-    kinds = dict.fromkeys(h.kind for h in book.record.item.hindrances)
-    return "; ".join(book.text(words.FIRST[kind]) for kind in kinds)
-
-
-def _energise(book: Book, faced: Faced, targets: Targets) -> list[Block]:
-    """In large letters whether it may be switched on, with what has to be done first."""
-    found, record = book.record.item.hindrances, book.record
-    if found:
-        count = book.writer.cells.count(len(found), f"{record.path}.hindrances.length")
-        said = [book.writer.several(words.DO_NOT, len(found), count=count)]
-        each_one = list(hindrances(book, faced, targets))
-        said += each_one[:MOST_HINDRANCES]
-        if len(each_one) > MOST_HINDRANCES:
-            said.append(book.writer.words(words.HINDRANCES_MORE))
-        return [Callout(book.text(words.DO_NOT_TITLE), tuple(said), "danger", large=True)]
-    link = Link(book.text(client.FINDINGS_LINK), "findings")
-    tested = any(test.danger for test in record.item.tests)
-    told = book.writer.words(words.ALL_GOOD, findings=link) if tested else book.writer.words(words.ALL_GOOD_UNTESTED)
-    title = book.text(words.ALL_GOOD_TITLE if tested else words.ALL_GOOD_TITLE_UNTESTED)
-    return [Callout(title, (told, *_undecided(book, faced), *_left(book)), "good" if tested else "caution", large=True)]
-
-
-def _undecided(book: Book, faced: Faced) -> list[Words]:
-    """Checks of dangers that could not be decided: nothing was found, but nobody should read that as proof."""
-    said: dict[Words, None] = {}
-    for number, finding in enumerate(faced.option.findings, 1):
-        if finding.severity == "danger" and finding.outcome == "undecided":
-            link = Link(finding_title(book, finding), "findings", faced.anchor("finding", str(number)))
-            item = item_text(book, faced, finding.item)
-            said.setdefault(book.writer.words(words.UNDECIDED, what=link, item=item))
-    return list(said)[:MOST_HINDRANCES]
-
-
-def _left(book: Book) -> list[Words]:
-    """How much is still to be mended where nothing speaks against switching it on."""
-    record, writer = book.record, book.writer
-    counted = (
-        (words.LEFT_TESTS, "tests[outcome=fail]", sum(1 for test in record.item.tests if test.outcome == "fail")),
-        (words.LEFT_DEFECTS, "defects[mended_on=]", sum(1 for defect in record.item.defects if not defect.mended_on)),
-    )
-    told = [
-        writer.several(message, number, count=writer.cells.count(number, f"{record.path}.{which}.length"))
-        for message, which, number in counted
-        if number
-    ]
-    link = Link(book.text(words.LEFT_LINK), "index", "open-defects")
-    return [writer.words(words.LEFT, link=link, what=joined(told))] if told else []
-
-
-def hindrances(book: Book, faced: Faced, targets: Targets) -> Iterator[Words]:
-    """Each hindrance in a sentence, what was found bad before what is only missing; one test that is missing once."""
-    missing: dict[str, list[Hindrance]] = {}
-    for one in sorted(book.record.item.hindrances, key=lambda h: KINDS.index(h.kind)):
-        if one.kind == "missing_test":
-            missing.setdefault(one.id, []).append(one)
-            continue
-        item = item_text(book, faced, one.item)
-        yield book.writer.words(words.HINDRANCES[one.kind], item=item, what=_what(book, faced, targets, one))
-    for of in missing.values():
-        items = joined(dict.fromkeys(item_text(book, faced, one.item) for one in of), "; ")
-        what = _what(book, faced, targets, of[0])
-        yield book.writer.words(words.HINDRANCES["missing_test"], item=items, what=what)
-
-
-def _what(book: Book, faced: Faced, targets: Targets, one: Hindrance) -> Link | str:
-    """A hindrance in a few words, linked to where it is told in full."""
-    if one.kind == "finding":
-        for number, finding in enumerate(faced.option.findings, 1):
-            if finding.id == one.id and finding.item == one.item and is_danger(finding):
-                return Link(finding_title(book, finding), "findings", faced.anchor("finding", str(number)))
-    if one.kind == "condemned":
-        return Link(book.text(words.CONDEMNED), "log")
-    if one.kind == "defect":
-        what = next((d.what for d in book.record.item.defects if d.id == one.id), one.id)
-        return Link(what, "defects", f"defect.{one.id}")
-    return _test_link(book, targets, one.id, one.item, one.end)
-
-
 def _state(book: Book) -> Callout:
     """Sealed, or open."""
     record = book.record
@@ -181,17 +82,6 @@ def _state(book: Book) -> Callout:
     message = words.SEALED_ITSELF if itself else words.SEALED
     told = book.writer.several(message, len(entries), count=count, seal=seal)
     return Callout(book.text(words.SEALED_TITLE), (told,), "good")
-
-
-def _accepted(book: Book, faced: Faced) -> list[Block]:
-    """Dangers that somebody has accepted stay on the first page."""
-    said: dict[Words, None] = {}
-    for number, finding in enumerate(faced.option.findings, 1):
-        if is_danger(finding) and finding.accepted_by is not None:
-            link = Link(finding_title(book, finding), "findings", faced.anchor("finding", str(number)))
-            reason = finding.accepted_because or ""
-            said.setdefault(book.writer.words(words.ACCEPTED, title=link, name=finding.accepted_by, reason=reason))
-    return [Callout(book.text(words.ACCEPTED_TITLE), tuple(said), "danger")] if said else []
 
 
 def _figures(book: Book, faced: Faced) -> tuple[KeyFigure, ...]:
@@ -269,7 +159,7 @@ def _questions(book: Book, faced: Faced, targets: Targets) -> list[Block]:
 def _open_defects(book: Book, faced: Faced, targets: Targets) -> list[Block]:
     """What is still to be mended: every test that failed, then every open defect, the worst first."""
     failed = [t for t in each(book.record.item.tests, f"{book.record.path}.tests") if t.item.outcome == "fail"]
-    links = [_test_link(book, targets, t.item.test, t.item.item, t.item.end) for t in failed]
+    links = [test_link(book, targets, t.item.test, t.item.item, t.item.end) for t in failed]
     said = (failed_words(book, faced, test, link) for test, link in zip(failed, links, strict=True))
     told = [book.writer.words(words.OPEN_TEST, told=each_one) for each_one in said]
     still = [d for d in book.record.item.defects if not d.mended_on]
@@ -278,12 +168,6 @@ def _open_defects(book: Book, faced: Faced, targets: Targets) -> list[Block]:
         return [heading, Paragraph(book.writer.words(words.OPEN_DEFECTS_NONE), "good")]
     rows = sorted(still, key=lambda d: SEVERITIES.index(d.severity))
     return [heading, Bullets((*told, *(_open_defect(book, faced, row) for row in rows)))]
-
-
-def _test_link(book: Book, targets: Targets, test: str, item: str, end: str) -> Link | str:
-    title = book.text(test_words.TITLES.get(test, words.A_TEST))
-    anchor = dict(targets.test_anchors).get((test, item, end), "")
-    return Link(title, targets.tests, anchor) if targets.tests else title
 
 
 def _open_defect(book: Book, faced: Faced, row: DefectRow) -> Words:
