@@ -29,7 +29,7 @@ def page(book: Book) -> Page:
     """The upkeep list by the next date; what is done with stands last."""
     rows = [_row(book, row) for row in upkeep_rows(book)]
     columns = book.columns(
-        words.COLUMN_DUE, words.COLUMN_TASK, (words.COLUMN_DO, "wide"), words.COLUMN_ITEMS, words.COLUMN_EVERY,
+        words.COLUMN_TASK, words.COLUMN_DUE, (words.COLUMN_DO, "wide"), words.COLUMN_ITEMS, words.COLUMN_EVERY,
         words.COLUMN_LAST, words.COLUMN_SOURCE,
     )  # fmt: skip
     blocks = (Paragraph(book.writer.words(words.READ)), table(book.text(words.TABLE), columns, rows))
@@ -66,7 +66,7 @@ def _row(book: Book, row: Located[UpkeepRow]) -> Row:
         last = writer.words(words.LAST, date=writer.cells.date(item.last_on), by=item.last_by)
     due = writer.cells.date(item.due_on) if item.due_on else book.text(words.DONE)
     return Row(
-        (plain(due), plain(what.title), what.do, what.items, every, last, book.source(_citation(item))),
+        (plain(what.title), plain(due), what.do, what.items, every, last, book.source(_citation(item))),
         anchor=item.task,
     )
 

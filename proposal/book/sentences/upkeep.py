@@ -26,7 +26,7 @@ AND_MORE = msg("and {count} more")
 
 EVENT = msg("{vessel}: {task}")
 EVENT_ITEMS = msg("On: {items}.")
-EVENT_RECORD = msg("Write it into the record when it is done, as {code}. Record {number}, {installer}.")
+EVENT_RECORD = msg("When it is done, tell {installer}, or write it into record {number} (its name there: {code}).")
 CALENDAR = msg("Upkeep of {vessel}")
 
 
