@@ -66,15 +66,20 @@ def _link(
     return Link(line, found[0] if found else None, tuple(faults))
 
 
-def gainsaid(facts: SealFacts, tag_sum: str, places: Iterable[Path]) -> tuple[Fault, ...]:
-    """Later seals of the same record beside an archive that name another sum for it, by what they say unproven."""
-    faults = []
+def followers(facts: SealFacts, places: Iterable[Path]) -> tuple[tuple[str, str], ...]:
+    """Archives beside one that say that they came after it, and the sum that each names for it; nothing is proven."""
+    found = []
     for path in (path for folder in places for path in sorted(folder.glob("*-seal-*"))[:MOST_BESIDE]):
         text = _ledger_of(path)
         seals, _ = parse_seals(text.decode("utf-8", "replace")) if text is not None else ((), [])
-        if any(s.number == facts.number and s.name == facts.name and s.sha256 != tag_sum for s in seals):
-            faults.append(Fault(path.name, f"came after it and names another sum for seal {facts.number}"))
-    return tuple(faults)
+        found += [(path.name, s.sha256) for s in seals if (s.number, s.name) == (facts.number, facts.name)]
+    return tuple(found)
+
+
+def gainsaid(facts: SealFacts, tag_sum: str, later: Iterable[tuple[str, str]]) -> tuple[Fault, ...]:
+    """What speaks against an archive: `followers` that name another sum for it."""
+    what = f"came after it and names another sum for seal {facts.number}"
+    return tuple(Fault(name, what) for name, named in later if named != tag_sum)
 
 
 def _ledger_of(path: Path) -> bytes | None:

@@ -31,7 +31,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Look at an archive and say what was found; 5 where it is not intact, or something that was asked is not so."""
-    from proposal.archive.chain import chain, gainsaid
+    from proposal.archive.chain import chain, followers, gainsaid
     from proposal.archive.examine import examine, opened
 
     path = Path(arguments.archive)
@@ -43,9 +43,11 @@ def run(arguments: argparse.Namespace) -> int:
         found = examine(root, outer)
         photos = {file: original for file, original, _ in found.facts.photos} if found.facts is not None else None
         links = chain(found.ledger, dict.fromkeys(places), photos) if found.intact else ()
+        later: Sequence[tuple[str, str]] = ()
         beside: Sequence[Any] = ()
         if found.intact and found.facts is not None:
-            beside = gainsaid(found.facts, found.tag_sum, dict.fromkeys(places))
+            later = followers(found.facts, dict.fromkeys(places))
+            beside = gainsaid(found.facts, found.tag_sum, later)
         again = None
         if arguments.recompute and found.intact and found.facts is not None and root is not None:
             from proposal.archive.recompute import recompute
@@ -53,6 +55,7 @@ def run(arguments: argparse.Namespace) -> int:
 
             again = _again(recompute(root, found.facts, None if arguments.without_days else days_of()))
     told = _told(path, found, links, beside, signers, again)
+    told["followed_by"] = [name for name, named in later if named == found.tag_sum]
     if arguments.json:
         print(json.dumps(told, ensure_ascii=False, indent=1))
     else:
@@ -139,6 +142,8 @@ def _print_signature(told: dict[str, Any]) -> None:
 
 
 def _print_chain(told: dict[str, Any]) -> None:
+    if told["followed_by"]:
+        print(f"  NOT THE LATEST: after it came {', '.join(told['followed_by'][:SHOWN_OF_A_SECTION])}")
     links = told["chain"]
     for fault in told["gainsaid"]:
         print(f"  CHAIN NOT WHOLE: {fault['path']} {fault['what']}")

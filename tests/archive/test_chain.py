@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from proposal.archive.chain import chain, gainsaid
+from proposal.archive.chain import chain, followers, gainsaid
 from proposal.archive.examine import examine
 from proposal.spec.seals import load_seals
 from tests.archive.small import record_in
@@ -77,9 +77,9 @@ def test_a_later_seal_that_names_another_sum_gainsays_it(project: Path, tmp_path
     (line, *_) = load_seals(project)
     facts = examine(out / "wren-ours-wr-1-seal-1").facts
     assert facts is not None
-    assert gainsaid(facts, line.sha256, [out, tmp_path / "nowhere"]) == ()
+    assert gainsaid(facts, line.sha256, followers(facts, [out, tmp_path / "nowhere"])) == ()
     (out / "wren-ours-wr-1-seal-9").write_text("no archive")
     (out / "other-seal-1.zip").write_text("no archive")
-    assert [str(fault) for fault in gainsaid(facts, "0" * 64, [out])] == [
+    assert [str(fault) for fault in gainsaid(facts, "0" * 64, followers(facts, [out]))] == [
         f"wren-ours-wr-1-seal-{name} came after it and names another sum for seal 1" for name in ("2.zip", "3")
     ]

@@ -131,6 +131,10 @@ def test_a_new_entry_makes_a_seal_that_names_the_one_before(command: Command, pr
     assert done.code == 0, done.out
     assert f"seal 1 of 2026-12-04 before it: intact: {one}" in done.out
     assert "chain whole\n" in done.out
+    assert "NOT THE LATEST" not in done.out
+    done = command("verify", one)
+    assert (done.code, f"NOT THE LATEST: after it came {two.name}" in done.out) == (0, True)
+    assert json.loads(command("verify", one, "--json").out)["followed_by"] == [two.name]
     remade(one, "data/project/spec.yaml", "# ", "#  ")
     done = command("verify", one)
     assert done.code == 5
