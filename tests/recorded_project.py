@@ -1,22 +1,47 @@
-"""A project with a record on the disk: a demonstration project fitted as designed, then what a test says of it."""
+"""A project with a record on the disk: a copy of a demonstration project, with the entries that a test gives it."""
 
 import shutil
 from collections.abc import Mapping, Sequence
 from functools import cache
 from pathlib import Path
+from tempfile import mkdtemp
 from typing import Any
 
 import yaml
 
 from proposal.cli.project import read_ledger
+from proposal.results.computed import computed
 from proposal.results.evaluate import Evaluated, evaluate
 from proposal.results.model import OptionResult
 from proposal.results.record_model import TestRow
-from proposal.results.recorded.evaluated import evaluate_recorded
 from proposal.spec.loading import load_project
-from proposal.spec.recorded import load_record, load_recorded
 
 PROJECTS = Path(__file__).parents[1] / "projects"
+HAND_OVER = """
+entry_version: "1"
+kind: hand_over
+title: Hand-over
+date: 2026-12-04
+by: Oda Brennig
+option: dedicated
+fitted:
+  banks.lithium.s1: {serial: LI-0001}
+  banks.lithium.s2: {serial: LI-0002}
+  banks.lead: {serial: AG-77}
+upkeep:
+  - {task: alarms}
+"""
+VISIT = """
+entry_version: "1"
+kind: visit
+title: A year on
+date: 2027-12-10
+by: Oda Brennig
+upkeep:
+  - {task: alarms, date: 2027-12-09, by: Ilse Varnegg}
+  - {task: retorque}
+  - {task: retorque_first, date: 2027-01-03}
+"""
 
 
 @cache
@@ -63,16 +88,17 @@ def later(kind: str = "change", date: str = "2027-06-01", **more: Any) -> dict[s
     return {"entry_version": "1", "kind": kind, "title": "Later", "date": date, "by": "B Fitter", **more}
 
 
-def write_entry(folder: Path, number: int, entry: Mapping[str, Any]) -> Path:
-    """Write an entry's file; days stand without quotes, all other texts as they are."""
+def write_entry(folder: Path, number: int, entry: Mapping[str, Any] | str) -> Path:
+    """Write an entry's file: a text as it is, data with days that stand without quotes."""
     home = folder / "record"
     home.mkdir(exist_ok=True)
     path = home / f"{number:02d}-entry.yaml"
-    path.write_text(yaml.safe_dump(dict(entry), sort_keys=False, allow_unicode=True), encoding="utf-8")
+    text = entry if isinstance(entry, str) else yaml.safe_dump(dict(entry), sort_keys=False, allow_unicode=True)
+    path.write_text(text, encoding="utf-8")
     return path
 
 
-def project_with(tmp_path: Path, name: str, entries: Sequence[Mapping[str, Any]]) -> Path:
+def project_with(tmp_path: Path, name: str, entries: Sequence[Mapping[str, Any] | str]) -> Path:
     """A copy of a demonstration project's own files with these entries in its record."""
     home = tmp_path / "projects"
     folder = home / name
@@ -86,10 +112,26 @@ def project_with(tmp_path: Path, name: str, entries: Sequence[Mapping[str, Any]]
     return folder
 
 
+def out_of_reach(tmp_path: Path, *entries: str, name: str = "marram") -> Path:
+    """The same with an installer who has no telephone and no address of records."""
+    folder = project_with(tmp_path, name, entries)
+    installer = folder.parent / "installer.yaml"
+    lines = installer.read_text(encoding="utf-8").splitlines(keepends=True)
+    kept = [line for line in lines if not line.startswith(("telephone:", "record_address:"))]
+    installer.write_text("".join(kept), encoding="utf-8")
+    return folder
+
+
 def evaluated(folder: Path, *, sheets: bool = False, history: bool = True) -> Evaluated:
     """The project as its record says that it was fitted, without days."""
-    record = load_record(folder)
-    return evaluate_recorded(
-        load_project(folder), record, lambda n: load_recorded(folder, record.until(n)), read_ledger(folder), "a test",
-        sheets=sheets, history=history,
-    )  # fmt: skip
+    return computed(folder, sheets=sheets, history=history).evaluated
+
+
+@cache
+def marram() -> Evaluated:
+    """Marram with a hand-over and a visit, its installer out of reach; once for all tests of a process."""
+    folder = Path(mkdtemp(prefix="recorded-"))
+    try:
+        return evaluated(out_of_reach(folder, HAND_OVER, VISIT), sheets=True)
+    finally:
+        shutil.rmtree(folder)

@@ -35,9 +35,8 @@ from proposal.results.model import (
     SourceResult,
 )
 from proposal.spec.loading import load_project
-from tests import recorded_vessel
 from tests.generate import PROJECTS
-from tests.recorded_project import evaluated, hand_over, project_with
+from tests.recorded_project import evaluated, hand_over, marram, project_with
 from tests.results.test_difference import computed
 from tests.sample_behaviour import with_behaviour
 
@@ -185,7 +184,7 @@ def test_readings_stand_with_their_outcome(reader: ModuleType) -> None:
 
 
 def test_a_record_s_book_has_the_page_without_a_price(reader: ModuleType) -> None:
-    of = recorded_vessel.marram().results
+    of = marram().results
     book = make_record_book(of, (), {})
     proof(book, ())
     (page,) = (p for p in book.pages if p.id == page_of.PAGE_ID)

@@ -19,7 +19,7 @@ from proposal.book.sentences import emergency as words
 from proposal.book.sentences import switching_plan as plan_words
 from proposal.results.model import Results
 from proposal.results.record_model import EmergencyOffRow
-from tests import recorded_vessel as vessel
+from tests import recorded_project as recorded
 from tests.decoding import decoded
 
 CHARGES = ("stop_alternator", "stop_shore", "stop_generator", "stop_wind", "stop_solar", "stop_solar_switch")
@@ -27,7 +27,7 @@ CHARGES = ("stop_alternator", "stop_shore", "stop_generator", "stop_wind", "stop
 
 @pytest.fixture(scope="module")
 def results() -> Results:
-    return vessel.marram().results
+    return recorded.marram().results
 
 
 def changed(results: Results, *, option: Any = None, **record: Any) -> Results:
@@ -156,7 +156,7 @@ def test_long_and_hostile_names_never_cost_a_step(results: Results, sign: str) -
     st.sampled_from(["coil", "signal", None]),
 )
 def test_any_names_make_a_text_that_fits_and_reads_back(title: str, telephone: str, acts: str | None) -> None:
-    results = vessel.marram().results
+    results = recorded.marram().results
     off = EmergencyOffRow(title or "Off", acts) if acts is not None else None  # type: ignore[arg-type]
     option = results.options[0]
     named = tuple(dataclasses.replace(d, title=f"{title} {d.designation}") for d in option.devices)

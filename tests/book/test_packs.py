@@ -17,7 +17,7 @@ from proposal.book.sentences import packs as words
 from proposal.publish.proof import proof
 from proposal.results.model import Results
 from proposal.rules.registry import CHECKS
-from tests import recorded_vessel as vessel
+from tests import recorded_project as recorded
 
 DRAWINGS = ("b-picture.svg", "b-single-line.svg", "emergency-code.svg")
 KINDS = tuple(PAGES)
@@ -25,7 +25,7 @@ KINDS = tuple(PAGES)
 
 @pytest.fixture(scope="module")
 def results() -> Results:
-    return vessel.marram().results
+    return recorded.marram().results
 
 
 @pytest.fixture(scope="module")

@@ -9,11 +9,11 @@ from proposal.book.pages import upkeep
 from proposal.book.pages.charts import read_out
 from proposal.book.sentences import upkeep as words
 from proposal.studies.upkeep.study import VALUES, task_names
-from tests import recorded_vessel as vessel
+from tests import recorded_project as recorded
 
 
 def rows() -> list[list[str]]:
-    table = next(b for b in upkeep.page(context_of(vessel.marram().results)).blocks if isinstance(b, Table))
+    table = next(b for b in upkeep.page(context_of(recorded.marram().results)).blocks if isinstance(b, Table))
     return [[read_out(cell) for cell in row.cells] for row in table.rows]
 
 

@@ -16,7 +16,7 @@ import proposal.cli.build
 import proposal.files
 from proposal.errors import MachineError
 from proposal.files import MARKER
-from tests import recorded_vessel as vessel
+from tests import recorded_project as recorded
 from tests.cli.conftest import Command, change, tree
 from tests.cli.test_main import CONSOLE, console
 
@@ -283,7 +283,7 @@ def test_check_gives_the_designations_that_build_will_write(command: Command, pr
 @pytest.mark.usefixtures("bare_site")
 @pytest.mark.parametrize("switch", [(), ("--without-packs",)])
 def test_a_record_leaves_its_files_aboard(command: Command, tmp_path: Path, switch: tuple[str, ...]) -> None:
-    project = vessel.write(tmp_path, vessel.HAND_OVER)
+    project = recorded.out_of_reach(tmp_path, recorded.HAND_OVER)
     ended = command("build", project, "--quiet", "--without-days", *switch)
     out = project / "output"
     assert ended.out.splitlines()[-1] == f"to print and keep aboard: {out / 'aboard'}"
@@ -300,7 +300,7 @@ def test_without_the_libraries_of_paper_codes_and_calendar_are_left_all_the_same
         raise MachineError("the PDF could not be made", "install them")
 
     monkeypatch.setattr("proposal.publish.pdf.render_pdf", missing)
-    project = vessel.write(tmp_path, vessel.HAND_OVER)
+    project = recorded.out_of_reach(tmp_path, recorded.HAND_OVER)
     ended = command("build", project, "--quiet", "--without-days")
     assert ended.code == 4
     assert set(os.listdir(project / "output" / "aboard")) == {"emergency-code.svg", "maintenance.ics"}

@@ -12,12 +12,12 @@ from proposal.book.record import make_record_book
 from proposal.book.sheets import draw_all
 from proposal.publish.aboard import aboard_files
 from proposal.results.model import Results
-from tests import recorded_vessel as vessel
+from tests import recorded_project as recorded
 
 
 @pytest.fixture(scope="module")
 def results() -> Results:
-    found = vessel.marram().results
+    found = recorded.marram().results
     assert found.record is not None
     record = dataclasses.replace(found.record, record_address="https://records.example/{number}")
     return dataclasses.replace(found, record=record)
@@ -25,7 +25,7 @@ def results() -> Results:
 
 @pytest.fixture(scope="module")
 def drawings(results: Results) -> dict[str, bytes]:
-    whole = vessel.marram()
+    whole = recorded.marram()
     return draw_all(results, whole.circuits, whole.designations)
 
 

@@ -17,7 +17,7 @@ from proposal.publish.calendar import calendar_file
 from proposal.publish.label_layout import height_mm, sheets
 from proposal.publish.proof import proof
 from proposal.spec.loading import load_project
-from tests import recorded_vessel as vessel
+from tests import recorded_project as recorded
 from tests.decoding import decoded
 
 HAND_OVER = """
@@ -30,14 +30,14 @@ option: {option}
 """
 OPTIONS = [
     (path.parent.name, option)
-    for path in sorted(vessel.PROJECTS.glob("*/spec.yaml"))
+    for path in sorted(recorded.PROJECTS.glob("*/spec.yaml"))
     for option in load_project(path.parent).option_ids
 ]
 
 
 @pytest.mark.parametrize(("name", "option"), OPTIONS)
 def test_every_vessel_can_be_left_with_what_it_needs(tmp_path: Path, name: str, option: str) -> None:
-    made = vessel.evaluated(vessel.write(tmp_path, HAND_OVER.format(option=option), vessel=name))
+    made = recorded.evaluated(recorded.out_of_reach(tmp_path, HAND_OVER.format(option=option), name=name), sheets=True)
     results, (fitted,) = made.results, made.results.options
     drawings = draw_all(results, made.circuits, made.designations)
     book = make_record_book(results, sorted(drawings), {})

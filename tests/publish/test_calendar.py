@@ -11,14 +11,14 @@ import pytest
 
 from proposal.publish.calendar import calendar_file
 from proposal.results.model import Results
-from tests import recorded_vessel as vessel
+from tests import recorded_project as recorded
 
 HOSTILE = 'A;B,C\\D"E:\nBEGIN:VEVENT\r\nSUMMARY:evil\x00\u202e ö船😀' * 3
 
 
 @pytest.fixture(scope="module")
 def results() -> Results:
-    return vessel.marram().results
+    return recorded.marram().results
 
 
 @pytest.fixture(scope="module")

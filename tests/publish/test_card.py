@@ -18,21 +18,21 @@ from proposal.book.record import make_record_book
 from proposal.book.sheets import draw_all
 from proposal.publish.card import SIZES_PT, card_pdf
 from proposal.results.model import Results
-from tests import recorded_vessel as vessel
+from tests import recorded_project as recorded
 from tests.decoding import read
 
 A4_PT = (595.3, 841.9)
 
 
 def made(results: Results) -> tuple[Book, dict[str, bytes]]:
-    whole = vessel.marram()
+    whole = recorded.marram()
     drawings = draw_all(results, whole.circuits, whole.designations)
     return make_record_book(results, sorted(drawings), {}), drawings
 
 
 @pytest.fixture(scope="module")
 def card() -> bytes:
-    return card_pdf(*made(vessel.marram().results))
+    return card_pdf(*made(recorded.marram().results))
 
 
 def words_of(data: bytes) -> str:
@@ -55,7 +55,7 @@ def test_it_is_one_sheet_that_says_everything(card: bytes) -> None:
 
 def test_a_camera_reads_the_card_from_paper(card: bytes) -> None:
     with pymupdf.open(stream=card) as document:
-        assert read(document[0]) == [emergency_text(context_of(vessel.marram().results))]
+        assert read(document[0]) == [emergency_text(context_of(recorded.marram().results))]
 
 
 def test_what_must_not_be_energised_says_so_on_the_card(card: bytes) -> None:
@@ -63,7 +63,7 @@ def test_what_must_not_be_energised_says_so_on_the_card(card: bytes) -> None:
 
 
 def test_same_record_same_bytes(card: bytes) -> None:
-    assert card_pdf(*made(vessel.marram().results)) == card
+    assert card_pdf(*made(recorded.marram().results)) == card
 
 
 def test_the_validator_has_no_objection(card: bytes) -> None:
@@ -80,7 +80,7 @@ def test_it_is_tagged_and_has_a_language(card: bytes) -> None:
 
 
 def test_long_names_are_set_smaller_and_stay_whole() -> None:
-    results = vessel.marram().results
+    results = recorded.marram().results
     option = results.options[0]
     devices = tuple(
         dataclasses.replace(d, title=f"{'Starboard locker behind the ladder ' * 3}{d.designation}")
@@ -103,7 +103,7 @@ def test_long_names_are_set_smaller_and_stay_whole() -> None:
 
 def test_hostile_names_stay_text() -> None:
     bad = "</li><script>alert(1)</script>&{{ 7 * 7 }}"
-    results = vessel.marram().results
+    results = recorded.marram().results
     option = results.options[0]
     devices = tuple(dataclasses.replace(d, title=bad) for d in option.devices)
     row = dataclasses.replace(results.vessel, name=bad, installer=bad, installer_contact=bad)
@@ -113,7 +113,7 @@ def test_hostile_names_stay_text() -> None:
 
 
 def test_a_book_without_the_page_has_no_card() -> None:
-    book, drawings = made(vessel.marram().results)
+    book, drawings = made(recorded.marram().results)
     bare = dataclasses.replace(book, pages=tuple(page for page in book.pages if page.id != "emergency"))
     with pytest.raises(ValueError, match="no emergency card"):
         card_pdf(bare, drawings)

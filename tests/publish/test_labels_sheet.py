@@ -18,7 +18,7 @@ from proposal.book.sheets import draw_all
 from proposal.publish.label_layout import GRIDS, PAGE_MM, Placed, Sheet, height_mm, sheets, width_mm, wrap
 from proposal.publish.labels_sheet import labels_pdf
 from proposal.results.model import Results
-from tests import recorded_vessel as vessel
+from tests import recorded_project as recorded
 from tests.decoding import read
 
 MM = 72.0 / 25.4
@@ -36,12 +36,12 @@ BARE = "no fuse between it and a battery"
 
 @pytest.fixture(scope="module")
 def results() -> Results:
-    return vessel.marram().results
+    return recorded.marram().results
 
 
 @pytest.fixture(scope="module")
 def drawings(results: Results) -> dict[str, bytes]:
-    whole = vessel.marram()
+    whole = recorded.marram()
     return draw_all(results, whole.circuits, whole.designations)
 
 

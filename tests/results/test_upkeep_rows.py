@@ -8,7 +8,8 @@ import pytest
 
 from proposal.errors import SpecError
 from proposal.results.recorded.upkeep import upkeep_complaints
-from tests import recorded_vessel as vessel
+from proposal.spec.recorded import load_record
+from tests.recorded_project import HAND_OVER, VISIT, evaluated, marram, out_of_reach
 
 LATER_CHANGE = """
 entry_version: "1"
@@ -23,7 +24,7 @@ fitted:
 
 @pytest.fixture(scope="module")
 def due() -> dict[str, str]:
-    record = vessel.marram().results.record
+    record = marram().results.record
     assert record is not None
     return {row.task: row.due_on for row in record.upkeep}
 
@@ -38,7 +39,7 @@ def test_what_was_never_done_counts_from_the_hand_over(due: dict[str, str]) -> N
 def test_what_was_done_counts_from_the_last_time(due: dict[str, str]) -> None:
     assert due["alarms"] == "2028-01-08"
     assert due["retorque"] == "2028-12-09"
-    rows = {row.task: row for row in vessel.marram().results.record.upkeep}  # type: ignore[union-attr]
+    rows = {row.task: row for row in marram().results.record.upkeep}  # type: ignore[union-attr]
     assert (rows["alarms"].last_on, rows["alarms"].last_by) == ("2027-12-09", "Ilse Varnegg")
     assert (rows["retorque"].last_on, rows["retorque"].last_by) == ("2027-12-10", "Oda Brennig")
 
@@ -48,7 +49,7 @@ def test_what_comes_once_is_done_with(due: dict[str, str]) -> None:
 
 
 def test_fresh_joints_are_torqued_once_more(tmp_path: Path) -> None:
-    made = vessel.evaluated(vessel.write(tmp_path, vessel.HAND_OVER, vessel.VISIT, LATER_CHANGE), sheets=False)
+    made = evaluated(out_of_reach(tmp_path, HAND_OVER, VISIT, LATER_CHANGE))
     assert made.results.record is not None
     rows = {row.task: row for row in made.results.record.upkeep}
     assert rows["retorque_first"].due_on == "2028-03-02"
@@ -56,25 +57,25 @@ def test_fresh_joints_are_torqued_once_more(tmp_path: Path) -> None:
 
 
 def test_of_two_on_one_day_the_later_entry_counts(tmp_path: Path) -> None:
-    both = vessel.VISIT.replace("date: 2027-12-10", "date: 2026-12-04").replace(", date: 2027-12-09", "")
-    made = vessel.evaluated(vessel.write(tmp_path, vessel.HAND_OVER, both), sheets=False)
+    both = VISIT.replace("date: 2027-12-10", "date: 2026-12-04").replace(", date: 2027-12-09", "")
+    made = evaluated(out_of_reach(tmp_path, HAND_OVER, both))
     assert made.results.record is not None
     rows = {row.task: row for row in made.results.record.upkeep}
     assert (rows["alarms"].last_on, rows["alarms"].last_by) == ("2026-12-04", "Ilse Varnegg")
 
 
 def test_a_task_that_nobody_knows_is_named_at_its_place(tmp_path: Path) -> None:
-    project = vessel.write(tmp_path, vessel.HAND_OVER, vessel.VISIT.replace("task: retorque}", "task: retork}"))
-    (problem,) = upkeep_complaints(vessel.read(project))
-    line = vessel.VISIT.replace("task: retorque}", "task: retork}").split("\n").index("  - {task: retork}") + 1
+    project = out_of_reach(tmp_path, HAND_OVER, VISIT.replace("task: retorque}", "task: retork}"))
+    (problem,) = upkeep_complaints(load_record(project))
+    line = VISIT.replace("task: retorque}", "task: retork}").split("\n").index("  - {task: retork}") + 1
     assert (problem.file.endswith("02-entry.yaml"), problem.line) == (True, line)
     assert "retorque" in problem.allowed
     with pytest.raises(SpecError) as caught:
-        vessel.evaluated(project, sheets=False)
+        evaluated(project)
     assert problem in caught.value.problems
 
 
 def test_the_last_day_of_the_calendar_is_late_enough(tmp_path: Path) -> None:
-    made = vessel.evaluated(vessel.write(tmp_path, vessel.HAND_OVER.replace("2026-12-04", "9999-12-30")), sheets=False)
+    made = evaluated(out_of_reach(tmp_path, HAND_OVER.replace("2026-12-04", "9999-12-30")))
     assert made.results.record is not None
     assert {row.due_on for row in made.results.record.upkeep} == {"9999-12-31"}

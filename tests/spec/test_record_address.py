@@ -8,12 +8,12 @@ import pytest
 
 from proposal.errors import SpecError
 from proposal.spec.loading import load_project
-from tests import recorded_vessel as vessel
+from tests import recorded_project as recorded
 
 
 def project(folder: Path, address: str) -> Path:
-    made = vessel.write(folder, vessel.HAND_OVER)
-    with (folder / "installer.yaml").open("a", encoding="utf-8") as file:
+    made = recorded.out_of_reach(folder, recorded.HAND_OVER)
+    with (made.parent / "installer.yaml").open("a", encoding="utf-8") as file:
         file.write(f"record_address: {address}\n")
     return made
 
@@ -41,6 +41,6 @@ def test_anything_else_is_told_at_its_place(tmp_path: Path, address: str) -> Non
     with pytest.raises(SpecError) as caught:
         load_project(project(tmp_path, address))
     (problem,) = caught.value.problems
-    last = len((tmp_path / "installer.yaml").read_text(encoding="utf-8").splitlines())
+    last = len((tmp_path / "projects" / "installer.yaml").read_text(encoding="utf-8").splitlines())
     assert (Path(problem.file).name, problem.line) == ("installer.yaml", last)
     assert "web address" in problem.what
