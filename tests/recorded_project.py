@@ -9,8 +9,7 @@ from typing import Any
 
 import yaml
 
-from proposal.cli.project import read_ledger
-from proposal.results.computed import computed
+from proposal.results.computed import computed, read_ledger
 from proposal.results.evaluate import Evaluated, evaluate
 from proposal.results.model import OptionResult
 from proposal.results.record_model import TestRow

@@ -28,7 +28,8 @@ def only(book: Book, page_ids: Sequence[str], first: Page | None = None) -> Book
 
 def _within(item: T, kept: Collection[str], home: str) -> T:
     """The same with its links to kept pages alone; an option's own page is the first one where it is left out."""
-    return _mapped(item, kept, home)  # type: ignore[no-any-return]
+    made: T = _mapped(item, kept, home)
+    return made
 
 
 def _mapped(item: Any, kept: Collection[str], home: str) -> Any:

@@ -6,11 +6,9 @@ from pathlib import Path
 from proposal.circuit.designations import ledger_lines
 from proposal.errors import UsageError
 from proposal.files import add_lines
-from proposal.results.computed import LEDGER_FILE, Computed, computed, made_by, read_ledger
+from proposal.results.computed import LEDGER_FILE, Computed, computed
 from proposal.results.store import DaysOf
 from proposal.spec.loading import SPEC_FILE
-
-__all__ = ["LEDGER_FILE", "Computed", "compute", "folder_of", "keep_designations", "made_by", "read_ledger"]
 
 
 def folder_of(argument: str) -> Path:

@@ -57,15 +57,14 @@ def run(arguments: argparse.Namespace) -> int:
 def _hand_over(project: Project, option_id: str | None, made: Made) -> str:
     from proposal.book.draft import hand_over
     from proposal.book.opening import context_of
-    from proposal.cli.project import made_by, read_ledger
     from proposal.errors import UsageError
-    from proposal.results.evaluate import evaluate
+    from proposal.results.computed import computed
 
     options = tuple(project.spec.value.options)
     if option_id not in options:
         said = "" if option_id is None else f"there is no option {option_id!r}; "
         raise UsageError(f"{said}say which option was built: {' or '.join(f'--option {known}' for known in options)}")
-    evaluated = evaluate(project, read_ledger(project.folder), made_by())
+    evaluated = computed(project.folder, as_proposed=True).evaluated
     book = context_of(evaluated.results)
     return hand_over(book, option_id, evaluated.circuits[option_id], evaluated.designations, made)
 

@@ -149,13 +149,14 @@ def cluster(address: str, function: Callable[[Chunk], list[Made]] = rows_of) -> 
 def _result(future: Any, chunk: Chunk, again: Callable[[Chunk], Any], killed: type[Exception]) -> list[Made]:
     """The rows of a chunk; where its worker ended (`killed`), each vessel again by itself."""
     try:
-        return future.result()  # type: ignore[no-any-return]
+        made: list[Made] = future.result()
+        return made
     except killed:
         if len(chunk.tasks) == 1:
             return [crashed(chunk.tasks[0], ENDED)]
     except MachineError:
         raise
-    except Exception as error:
+    except Exception as error:  # a worker hands back whatever broke there, of any kind
         what = f"the cluster could not do it: {type(error).__name__}: {error}"
         raise MachineError(what, "install this program on its workers, and see what they log") from error
     made = []

@@ -5,8 +5,8 @@ from typing import Any
 
 import pytest
 
-from proposal.cli.project import read_ledger
 from proposal.errors import SpecError
+from proposal.results.computed import read_ledger
 from proposal.results.evaluate import evaluate
 from proposal.results.record_model import FindingName, SealRow
 from proposal.results.recorded.evaluated import evaluate_recorded
