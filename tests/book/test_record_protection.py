@@ -209,3 +209,23 @@ def test_what_would_decide_it_is_asked_for_where_only_curves_are_wanting(
     fuse = next(p for p in settled if p.key == FUSE)
     curve = f"To decide it, ask for the maker's time-current curve of {fuse.designation}, {fuse.part_title}."
     assert (curve in [reader.said(run) for run in top.body]) == said
+
+
+def test_a_negative_is_judged_beside_the_positives_that_return_by_it_or_not_at_all(reader: ModuleType) -> None:
+    own = "loads.fridge"
+    inner = tuple(
+        dataclasses.replace(c, circuit=f"{own}.supply") if c.circuit == own and c.pole == "positive" else c
+        for c in option().conductors
+    )
+    thin = tuple(
+        dataclasses.replace(c, area_mm2=c.area_mm2 * 0.99) if c.key == "loads.fridge.negative" else c for c in inner
+    )
+    alone = tuple(c for c in inner if not c.circuit.startswith(f"{own}."))
+    for rows, state, said in (
+        (inner, "good", "at least as thick"),
+        (thin, "open", "Thinner than its positive"),
+        (alone, "open", "no positive of its own"),
+    ):
+        (line,) = of(negative_lines(*with_option(conductors=rows)), "loads.fridge.negative")
+        assert line.state == state
+        assert said in reader.said(line.verdict)

@@ -131,20 +131,26 @@ def positive_lines(book: Book, faced: Faced) -> tuple[Line, ...]:
 
 def negative_lines(book: Book, faced: Faced) -> tuple[Line, ...]:
     """Every negative conductor beside the positive ones of its circuit."""
-    largest: dict[str, float] = {}
-    for conductor in faced.option.conductors:
-        if conductor.pole == "positive":
-            largest[conductor.circuit] = max(largest.get(conductor.circuit, 0.0), conductor.area_mm2)
     lines = []
     for negative in each(faced.option.conductors, f"{faced.path}.conductors"):
         if negative.item.pole != "negative":
             continue
-        good = negative.item.area_mm2 >= largest.get(negative.item.circuit, 0.0)
-        usual: tuple[State, str] = ("good", words.RETURN_GOOD) if good else ("open", words.RETURN_SMALLER)
+        areas = [positive.area_mm2 for positive in _beside(faced, negative.item)]
+        usual: tuple[State, str] = ("open", words.RETURN_ALONE)
+        if areas:
+            good = negative.item.area_mm2 >= max(areas)
+            usual = ("good", words.RETURN_GOOD) if good else ("open", words.RETURN_SMALLER)
         said = (usual[0], book.writer.words(usual[1]))
         state, verdict = _verdict(_found(book, faced, negative.item.key, OF_CONDUCTORS), said)
         lines.append(Line(negative, None, None, None, state, verdict))
     return tuple(lines)
+
+
+def _beside(faced: Faced, negative: ConductorResult) -> tuple[ConductorResult, ...]:
+    """The positive conductors that return by a negative: of its circuit, else of the circuits within it."""
+    positives = [c for c in faced.option.conductors if c.pole == "positive"]
+    own = tuple(c for c in positives if c.circuit == negative.circuit)
+    return own or tuple(c for c in positives if c.circuit.startswith(f"{negative.circuit}."))
 
 
 def _verdict(found: list[tuple[State, Words]], usual: tuple[State, Words]) -> tuple[State, Words]:
@@ -275,11 +281,7 @@ def _breaks(book: Book, line: Line) -> Words:
 def _negative(book: Book, faced: Faced, lines: tuple[Line, ...]) -> Block:
     writer, rows = book.writer, []
     for line in lines:
-        beside = [
-            book.item_link(faced, c.key, c.designation)
-            for c in faced.option.conductors
-            if c.pole == "positive" and c.circuit == line.conductor.item.circuit
-        ]
+        beside = [book.item_link(faced, c.key, c.designation) for c in _beside(faced, line.conductor.item)]
         rows.append(
             Row(
                 (
