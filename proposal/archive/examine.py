@@ -66,7 +66,7 @@ def opened(path: Path) -> Iterator[tuple[Path | None, tuple[Fault, ...]]]:
     None: it could not be unpacked. Raises UsageError for what is no archive at all, MachineError.
     """
     if _kind(path) == stat.S_IFDIR:
-        if not any((path / name).exists() for name in (bag.BAGIT, bag.MANIFEST, bag.PAYLOAD)):
+        if not any(_kind(path / name) for name in (bag.BAGIT, bag.MANIFEST, bag.PAYLOAD)):
             raise UsageError(f"{path} is no sealed record: it holds neither {bag.BAGIT} nor {bag.MANIFEST}")
         yield path, ()
         return

@@ -64,11 +64,18 @@ class Record:
 
 
 def has_record(folder: Path) -> bool:
-    """Whether a project has at least one file in its folder of entries."""
+    """Whether a project has at least one file in its folder of entries.
+
+    Raises MachineError where that folder is there and cannot be read: a vessel with a record is never taken for a
+    proposal.
+    """
+    home = folder / RECORD_FOLDER
     try:
-        return any(map(_is_entry, os.listdir(folder / RECORD_FOLDER)))
-    except OSError:
+        return any(map(is_entry, os.listdir(home)))
+    except (FileNotFoundError, NotADirectoryError):
         return False
+    except OSError as error:
+        raise MachineError(f"cannot read {home}: {error.strerror}", "check the folder and its rights") from error
 
 
 def load_record(folder: Path) -> Record:
@@ -78,7 +85,7 @@ def load_record(folder: Path) -> Record:
     """
     home = folder / RECORD_FOLDER
     try:
-        names = sorted(filter(_is_entry, os.listdir(home)), key=_in_turn)
+        names = sorted(filter(is_entry, os.listdir(home)), key=_in_turn)
     except OSError as error:
         raise MachineError(f"cannot read {home}: {error.strerror}", "check the folder and its rights") from error
     problems: list[Problem] = []
@@ -110,7 +117,7 @@ def load_record(folder: Path) -> Record:
     return Record(home, tuple(entries), sums)
 
 
-def _is_entry(name: str) -> bool:
+def is_entry(name: str) -> bool:
     """Whether a file of the record is meant to be an entry; one with another ending than .yaml is told, not missed."""
     return name.lower().endswith((".yaml", ".yml")) and not name.startswith(".")
 
@@ -174,7 +181,12 @@ def _photos(home: Path, entries: Iterable[RecordEntry], sums: dict[str, str]) ->
                 sums[photo.file] = hashlib.sha256(photo_path(home, photo.file).read_bytes()).hexdigest()
             except (ValueError, OSError) as error:
                 allowed = f"a JPEG or PNG file in {RECORD_FOLDER}/{PHOTO_FOLDER}"
-                yield _problem(entry, ("photos", number, "file"), str(error), allowed)
+                yield _problem(
+                    entry,
+                    ("photos", number, "file"),
+                    (error.strerror if isinstance(error, OSError) else None) or str(error),
+                    allowed,
+                )
 
 
 def _problem(entry: RecordEntry, loc: Loc, what: str, allowed: str) -> Problem:

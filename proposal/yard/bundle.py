@@ -19,9 +19,11 @@ from proposal.spec.loading import (
     price_book_of,
 )
 from proposal.spec.record_checks import PHOTO_NAME
-from proposal.spec.recorded import LARGEST_ENTRY_BYTES, MOST_ENTRIES, PHOTO_FOLDER, RECORD_FOLDER
+from proposal.spec.recorded import LARGEST_ENTRY_BYTES, MOST_ENTRIES, PHOTO_FOLDER, RECORD_FOLDER, is_entry
 from proposal.yard.find import SEALED, archives_in, regular
 
+UNREADABLE = "01-cannot-be-read.yaml"
+"""Stands for all entries of a record whose folder cannot be read."""
 SEALS = f"{RECORD_FOLDER}/seals.txt"
 ABOVE = "../"
 LARGEST_INSTALLER_BYTES = 1_000_000
@@ -103,8 +105,10 @@ def read_bundle(folder: Path, known: dict[str, bytes | None]) -> Bundle:
     `known` keeps in one run what was read of files that many projects share.
     """
     own = [(SPEC_FILE, LARGEST_SPEC_BYTES), (LEDGER_FILE, LARGEST_LEDGER_BYTES), (SEALS, LARGEST_LEDGER_BYTES)]
-    own += [(f"{RECORD_FOLDER}/{name}", LARGEST_ENTRY_BYTES) for name in _entries(str(folder))]
     files = [(name, data) for name, most in own if (data := _bytes(folder / name, most, follow=False)) is not None]
+    entries = [f"{RECORD_FOLDER}/{name}" for name in _entries(str(folder))]
+    # without its last entry a record would only look older: one that cannot be read is told as an empty one
+    files += [(name, _bytes(folder / name, LARGEST_ENTRY_BYTES, follow=False) or b"") for name in entries]
     archives = archives_in(folder)
     files += [(f"{SEALED}/{name}", data) for name in archives if (data := _facts(folder, name)) is not None]
     return Bundle(tuple(files), tuple(_shared(folder, known)), _photos(str(folder)), archives)
@@ -176,9 +180,11 @@ def _facts(folder: Path, archive: str) -> bytes | None:
 def _entries(folder: str) -> list[str]:
     """Names of a record's files as the reader of records looks for them, no more than it takes and one."""
     try:
-        names = sorted(name for name in os.listdir(f"{folder}/{RECORD_FOLDER}") if name.endswith(".yaml"))
-    except OSError:
+        names = sorted(filter(is_entry, os.listdir(f"{folder}/{RECORD_FOLDER}")))
+    except (FileNotFoundError, NotADirectoryError):
         return []
+    except OSError:
+        return [UNREADABLE]
     return names[: MOST_ENTRIES + 1]
 
 

@@ -13,7 +13,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from proposal.errors import Problem, SpecError
+from proposal.errors import MachineError, Problem, SpecError
+from proposal.results.computed import computed
 from proposal.results.evaluate import evaluate
 from proposal.spec import recorded
 from proposal.spec.loading import Project, load_project
@@ -331,6 +332,15 @@ def test_whether_there_is_a_record(boat: Path) -> None:
     write(boat, FIRST)
     assert has_record(boat)
     assert [e.file for e in load_record(boat).entries] == ["01-entry.yaml"]
+
+
+def test_a_record_that_cannot_be_read_is_never_taken_for_none(boat: Path) -> None:
+    """Else the proposal would be built in the place of what was fitted."""
+    (boat / "record").symlink_to("record")
+    with pytest.raises(MachineError, match="cannot read"):
+        has_record(boat)
+    with pytest.raises(MachineError, match="cannot read"):
+        computed(boat)
 
 
 def test_an_entry_has_the_sum_of_its_file(boat: Path) -> None:

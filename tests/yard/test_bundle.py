@@ -122,6 +122,17 @@ def test_links_out_of_a_project_are_not_read_and_its_installer_may_be_one(boat: 
     assert [name for name, _ in bundle.shared] == ["../installer.yaml", "../prices.yaml"]
 
 
+def test_entries_that_cannot_be_read_are_not_passed_over(boat: Path) -> None:
+    """Else a vessel would show as it stood before them, or as its proposal."""
+    (boat / "record" / "02-change.yaml").symlink_to("01-entry.yaml")
+    (boat / "record" / "03-change.YML").write_bytes(b"kind: visit")
+    found = dict(read_bundle(boat, {}).files)
+    assert (found["record/02-change.yaml"], found["record/03-change.YML"]) == (b"", b"kind: visit")
+    (boat / "record").rename(boat / "kept")
+    (boat / "record").symlink_to("record")
+    assert dict(read_bundle(boat, {}).files)["record/01-cannot-be-read.yaml"] == b""
+
+
 def test_a_huge_file_is_not_read_whole(boat: Path) -> None:
     with (boat / "spec.yaml").open("wb") as stream:
         stream.truncate(50_000_000_000)
