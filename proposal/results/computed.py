@@ -4,9 +4,9 @@ import os
 from pathlib import Path
 
 from proposal.circuit.designations import parse_ledger
-from proposal.errors import MachineError, Problem, SpecError, UsageError
+from proposal.errors import Problem, SpecError, UsageError
 from proposal.frozen import frozen
-from proposal.reading import plain_bytes
+from proposal.reading import text_of
 from proposal.results.evaluate import Evaluated, evaluate
 from proposal.results.record_model import SealRow
 from proposal.results.store import DaysOf
@@ -31,21 +31,10 @@ class Computed:
 
 
 def read_ledger(folder: Path) -> dict[str, str]:
-    """Designations that the project has given out. Raises SpecError for lines that cannot be taken, MachineError."""
+    """Designations that the project has given out. Raises as `text_of`, SpecError for wrong lines."""
     path = folder / LEDGER_FILE
-    try:
-        if not os.path.lexists(path):
-            return {}
-        raw = plain_bytes(path, LARGEST_LEDGER_BYTES + 1)
-        if len(raw) > LARGEST_LEDGER_BYTES:
-            raise SpecError(
-                [Problem(str(path), 1, 1, "the ledger is too large", f"up to {LARGEST_LEDGER_BYTES} bytes")]
-            )
-        text = raw.decode()
-    except UnicodeDecodeError:
-        raise SpecError([Problem(str(path), 1, 1, "is not UTF-8 text")]) from None
-    except OSError as error:
-        raise MachineError(f"cannot read {path}: {error.strerror}", "check the rights of the file") from error
+    # a link that leads nowhere is told, not taken for a project that has given out none
+    text = text_of(path, LARGEST_LEDGER_BYTES) if os.path.lexists(path) else ""
     known, wrong = parse_ledger(text)
     if wrong:
         raise SpecError([Problem(str(path), line, 1, what) for line, what in wrong])

@@ -6,13 +6,14 @@ archive), how many entries it closed, the sum over these, the sum over what was 
 
 import datetime
 import hashlib
+import os
 import re
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from proposal.errors import MachineError, Problem, SpecError
+from proposal.errors import Problem, SpecError
 from proposal.frozen import frozen
-from proposal.reading import plain_bytes
+from proposal.reading import text_of
 from proposal.spec.recorded import RECORD_FOLDER, Record, RecordEntry
 
 SEALS_FILE = "seals.txt"
@@ -73,21 +74,11 @@ def parse_seals(text: str) -> tuple[tuple[SealLine, ...], list[tuple[int, str]]]
 
 
 def load_seals(folder: Path) -> tuple[SealLine, ...]:
-    """The ledger of a project; none: nothing was sealed yet. Raises SpecError for wrong lines, MachineError."""
+    """The ledger of a project; none: nothing was sealed yet. Raises as `reading.text_of`, SpecError for wrong lines."""
     path = folder / RECORD_FOLDER / SEALS_FILE
-    try:
-        if path.is_symlink():  # lines would be added to a file elsewhere
-            raise SpecError([Problem(str(path), 1, 1, "is no file of its own", "the file itself, not a link to it")])
-        if not path.exists():
-            return ()
-        raw = plain_bytes(path, LARGEST_SEALS_BYTES + 1)
-        if len(raw) > LARGEST_SEALS_BYTES:
-            raise SpecError([Problem(str(path), 1, 1, "is too large", f"up to {LARGEST_SEALS_BYTES} bytes")])
-        text = raw.decode()
-    except UnicodeDecodeError:
-        raise SpecError([Problem(str(path), 1, 1, "is not UTF-8 text")]) from None
-    except OSError as error:
-        raise MachineError(f"cannot read {path}: {error.strerror}", "check the rights of the file") from error
+    if path.is_symlink():  # lines would be added to a file elsewhere
+        raise SpecError([Problem(str(path), 1, 1, "is no file of its own", "the file itself, not a link to it")])
+    text = text_of(path, LARGEST_SEALS_BYTES) if os.path.lexists(path) else ""
     seals, wrong = parse_seals(text)
     if wrong:
         raise SpecError([Problem(str(path), line, 1, what) for line, what in wrong])
