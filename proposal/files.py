@@ -368,7 +368,7 @@ def _locked(target: Path, wait_s: float | None = None) -> Iterator[None]:
     lock = target.with_name(f".{target.name}.lock")
     end = time.monotonic() + (LOCK_WAIT_S if wait_s is None else wait_s)
     while True:
-        handle = os.open(lock, os.O_RDWR | os.O_CREAT, 0o644)
+        handle = os.open(lock, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o644)
         try:
             _lock_now(handle)
             if os.fstat(handle).st_ino == os.stat(lock).st_ino:

@@ -176,6 +176,10 @@ def test_nothing_is_written_through_a_link(project: Path, tmp_path: Path) -> Non
         assert not (tmp_path / "elsewhere").exists()
     with pytest.raises(SpecError, match="is no file of its own"):
         load_seals(project)
+    (project / "record" / ".seal.lock").symlink_to(tmp_path / "elsewhere")
+    with pytest.raises(MachineError, match="cannot write"):
+        seal(project, tmp_path / "out")
+    assert not (tmp_path / "elsewhere").exists()
 
 
 # --- killed at random -------------------------------------------------------------------------------------------------
