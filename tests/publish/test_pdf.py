@@ -21,6 +21,7 @@ import pytest
 from proposal.book import blocks as b
 from proposal.errors import MachineError
 from proposal.publish.pdf import document_html, render_pdf, sheet_size
+from tests.publish import structure
 
 MM = 72 / 25.4
 
@@ -48,21 +49,6 @@ def _outline(items: Any, level: int = 0) -> Iterator[tuple[int, str]]:
         yield from _outline(item.children, level + 1)
 
 
-def _tree(node: Any, seen: set[tuple[int, int]]) -> Iterator[Any]:
-    """Every structure element below ``node``."""
-    if isinstance(node, pikepdf.Array):
-        for child in node:
-            yield from _tree(child, seen)
-    elif isinstance(node, pikepdf.Dictionary):
-        if node.is_indirect and node.objgen in seen:
-            return
-        seen.add(node.objgen)
-        if "/S" in node:
-            yield node
-        if "/K" in node:
-            yield from _tree(node.K, seen)
-
-
 def test_outline_has_each_page_and_heading_in_order(opened: pikepdf.Pdf, sample: ModuleType) -> None:
     expected = []
     for page in sample.BOOK.pages:
@@ -76,7 +62,7 @@ def test_it_is_tagged_titled_and_has_a_language(opened: pikepdf.Pdf) -> None:
     assert opened.Root.MarkInfo.Marked
     assert str(opened.Root.Lang) == "en"
     assert opened.Root.ViewerPreferences.DisplayDocTitle
-    elements = list(_tree(opened.Root.StructTreeRoot.K, set()))
+    elements = list(structure.elements(opened))
     kinds = [str(element.S) for element in elements]
     assert {"/H1", "/H2", "/H3", "/Table", "/TR", "/TH", "/TD", "/L", "/LI", "/Figure", "/Link"} <= set(kinds)
     figures = [element for element in elements if element.S == "/Figure"]
@@ -165,7 +151,7 @@ def test_hostile_text_comes_out_as_typed(hostile_pdf: bytes, sample: ModuleType)
     with pymupdf.open(stream=hostile_pdf) as document:
         shown = squeeze("".join(page.get_text() for page in document))
     with pikepdf.open(io.BytesIO(hostile_pdf)) as document:
-        alts = [str(e.Alt) for e in _tree(document.Root.StructTreeRoot.K, set()) if "/Alt" in e]
+        alts = [str(e.Alt) for e in structure.elements(document) if "/Alt" in e]
     refs_and_alts = re.compile("|".join(map(re.escape, [*alts, *_refs(sample.hostile()[0])])) or "$^")
     on_site_only = set(_on_site_only(sample.hostile()[0]))
     expected = [text for text in placed if not refs_and_alts.fullmatch(text) and text not in on_site_only]

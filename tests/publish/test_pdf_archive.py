@@ -16,7 +16,6 @@ import zlib
 from collections.abc import Iterator
 from pathlib import Path
 from types import ModuleType
-from typing import Any
 
 import page as validator
 import pikepdf
@@ -25,6 +24,7 @@ import pytest
 from proposal.book import blocks as b
 from proposal.publish.pdf import render_pdf
 from proposal.publish.pdf_archive import Attached, render_archive_pdf, settle, written
+from tests.publish import structure
 
 FLAVOURS = ("pdfa-3a", "pdfua-1")
 RDF = "{http://www.w3.org/1999/02/22-rdf-syntax-ns#}"
@@ -141,24 +141,10 @@ def test_its_metadata_can_be_read_as_they_stand(opened: pikepdf.Pdf, kept: bytes
     assert opened.trailer.ID
 
 
-def _elements(node: Any, seen: set[tuple[int, int]]) -> Iterator[Any]:
-    if isinstance(node, pikepdf.Array):
-        for child in node:
-            yield from _elements(child, seen)
-    elif isinstance(node, pikepdf.Dictionary):
-        if node.is_indirect and node.objgen in seen:
-            return
-        seen.add(node.objgen)
-        if "/S" in node:
-            yield node
-        if "/K" in node:
-            yield from _elements(node.K, seen)
-
-
 def test_each_picture_has_words_and_each_page_an_order(opened: pikepdf.Pdf, sample: ModuleType) -> None:
     assert opened.Root.MarkInfo.Marked
     assert str(opened.Root.Lang) == "en"
-    elements = list(_elements(opened.Root.StructTreeRoot.K, set()))
+    elements = list(structure.elements(opened))
     figures = [element for element in elements if element.S == "/Figure"]
     words = [str(figure.Alt) for figure in figures]
     assert all(words)
