@@ -21,7 +21,7 @@ NUMBER = re.compile(
 EXACT = re.compile(r"-?\d+(?:\.\d+)?")
 SCALES = {
     "mΩ": Decimal(1000), "kΩ": Decimal("0.001"), "%": Decimal(100), "kWh": Decimal("0.001"), "min": Decimal(1) / 60,
-    "ms": Decimal(1000), "mm": Decimal(1000),
+    "ms": Decimal(1000), "mm": Decimal(1000), "mA": Decimal(1000), "mV": Decimal(1000),
 }  # fmt: skip
 """What a printed unit makes of the JSON's number, whose unit stands in its key (ohm, share, wh, s)."""
 THREE_DIGITS = {"m", "mm²", "A", "V", "mΩ"}

@@ -104,9 +104,9 @@ def test_what_a_spoilt_spec_builds_is_whole_or_nothing(
     # Type-setting takes most of the time: three of the outputs have a real PDF, the others a name for one.
     real, built = proposal.publish.pdf.render_pdf, [0]
 
-    def render(book: Book, drawings: dict[str, bytes]) -> bytes:
+    def render(book: Book, drawings: dict[str, bytes], images: dict[str, bytes]) -> bytes:
         built[0] += 1
-        return real(book, drawings) if built[0] % 4 == 1 else b"%PDF-1.7\n"
+        return real(book, drawings, images) if built[0] % 4 == 1 else b"%PDF-1.7\n"
 
     monkeypatch.setattr(proposal.publish.pdf, "render_pdf", render)
     (project / "spec.yaml").write_text(good, encoding="utf-8")
