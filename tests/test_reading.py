@@ -3,6 +3,7 @@
 
 import datetime
 import json
+import os
 import random
 import re
 import subprocess
@@ -551,7 +552,7 @@ def test_a_file_that_cannot_be_opened_is_a_matter_of_the_machine(
     def refused(*_: object, **__: object) -> None:
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(Path, "open", refused)
+    monkeypatch.setattr(os, "open", refused)
     with pytest.raises(MachineError, match=r"Permission denied · check the name and the rights"):
         read(tmp_path / "boat.yaml", Boat)
 
