@@ -18,6 +18,7 @@ from proposal.publish.proof import proof
 from proposal.results.model import Results
 from proposal.rules.registry import CHECKS
 from tests import recorded_project as recorded
+from tests import sample_record as sample
 
 DRAWINGS = ("b-picture.svg", "b-single-line.svg", "emergency-code.svg")
 KINDS = tuple(PAGES)
@@ -63,6 +64,26 @@ def text_of(item: Any) -> str:
 
 def tables(page: b.Page) -> dict[str, b.Table]:
     return {block.caption: block for block in page.blocks if isinstance(block, b.Table)}
+
+
+@pytest.mark.parametrize("hindered", [False, True])
+def test_the_packs_of_a_vessel_with_something_left_to_mend_can_be_rendered(hindered: bool) -> None:
+    results = sample.results(hindered=hindered, sealed=False)
+    images = tuple(photo.file for photo in sample.PUBLISHED.values())
+    for pack in make_packs(results, make_record_book(results, DRAWINGS, sample.PUBLISHED)).values():
+        proof(pack, DRAWINGS, images)
+
+
+def test_a_link_to_a_place_that_another_first_page_does_not_have_becomes_its_text() -> None:
+    there, gone = b.Link("stays", "index", "here"), b.Link("goes", "index", "there")
+    first = b.Page("index", "First", (), (b.Heading("Here", 2, "here"),))
+    other = b.Page("other", "Other", (), (b.Paragraph(b.Words((there, gone))),))
+    whole = b.Page("index", "Whole", (), (b.Heading("Here", 2, "here"), b.Heading("There", 2, "there")))
+    cover = b.Cover("T", "", "", "", "", (), (), "", ())
+    made = only(b.Book(cover, (whole, other), "en", "2026-11-20"), ("other",), first)
+    (paragraph,) = made.pages[1].blocks
+    assert isinstance(paragraph, b.Paragraph)
+    assert paragraph.words.parts == (there, "goes")
 
 
 @pytest.mark.parametrize("kind", KINDS)
