@@ -141,13 +141,12 @@ def _shown(record: Record) -> dict[str, list[tuple[RecordEntry, int]]]:
 
 
 def _problem(entry: RecordEntry, number: int, name: str, error: Exception) -> Problem:
-    line, column = entry.document.position(("photos", number, "file"))
     if isinstance(error, OSError):
         what, allowed = f"the photo {name} cannot be read: {error.strerror}", "a file that can be read"
     else:
         said, _, allowed = str(error).partition("; allowed: ")
         what = f"the photo {name} {said}" if allowed else said
-    return Problem(str(entry.document.path), line, column, what, allowed or f"{_ALLOWED} in record/photos")
+    return entry.problem(("photos", number, "file"), what, allowed or f"{_ALLOWED} in record/photos")
 
 
 def _prepare(data: bytes, keep_location: bool) -> Prepared:

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from proposal.circuit.model import Circuit
 from proposal.results.record_model import TestRow
-from proposal.results.rows import citation
+from proposal.results.rows import citation, nearest
 from proposal.rules.finding import Evidence
 from proposal.studies.commissioning.kinds import test_kinds
 from proposal.studies.commissioning.result import Expected
@@ -71,8 +71,4 @@ def _title(circuit: Circuit, item: str) -> str:
     titles |= circuit.title
     if circuit.starter is not None:
         titles[circuit.starter.key] = circuit.starter.title
-    while item:
-        if titles.get(item):
-            return titles[item]
-        item = item.rpartition(".")[0]
-    return ""
+    return nearest(titles, item)

@@ -8,7 +8,7 @@ from proposal.circuit.model import Circuit
 from proposal.facts import SEVERITIES
 from proposal.reading import Document
 from proposal.results.model import AcceptanceResult, CheckResult, CodeNoteResult, Finding
-from proposal.results.rows import citation
+from proposal.results.rows import citation, nearest
 from proposal.rules.acceptance import acceptance, idle_acceptances, refusal
 from proposal.rules.finding import Evidence
 from proposal.rules.notes import note_outcomes
@@ -41,7 +41,7 @@ def finding_rows(
                     outcome=raw.outcome,
                     item=raw.item,
                     designation=names.get(raw.item, ""),
-                    title=_title(raw.item, titles),
+                    title=nearest(titles, raw.item),
                     where=f"{PurePath(document.file_of(loc)).name}:{line}:{column}",
                     values=raw.values,
                     citation=citation(raw.citation),
@@ -76,15 +76,6 @@ def _titles(circuit: Circuit, spec: Spec) -> dict[str, str]:
     places = {f"climate.places.{name}": place.title for name, place in spec.climate.places.items()}
     routes = {f"routes.{name}": route.title or name for name, route in spec.routes.items()}
     return {**circuit.title, **places, **routes}
-
-
-def _title(item: str, titles: Mapping[str, str]) -> str:
-    """The user's own words for an item, or for what it belongs to."""
-    while item:
-        if titles.get(item):
-            return titles[item]
-        item = item.rpartition(".")[0]
-    return ""
 
 
 def check_rows(runs: Iterable[CheckRun]) -> tuple[CheckResult, ...]:

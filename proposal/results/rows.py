@@ -27,6 +27,15 @@ def citation(made: Citation) -> CitationResult:
     return CitationResult(made.source, made.clause, made.status)
 
 
+def nearest(named: Mapping[str, str], key: str) -> str:
+    """What is said of an item by its key, or of the nearest that its key belongs to; '' where nothing is."""
+    while key:
+        if named.get(key):
+            return named[key]
+        key = key.rpartition(".")[0]
+    return ""
+
+
 def conductor_rows(design: Design, family: RuleFamily, names: Mapping[str, str]) -> tuple[ConductorResult, ...]:
     """The conductor schedule. `names` are designations by key."""
     neighbours = _neighbours(design.circuit, names)

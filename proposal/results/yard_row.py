@@ -16,6 +16,7 @@ from proposal.results.letters import letter_of
 from proposal.results.model import DeviceResult, Finding, OptionResult, Results
 from proposal.results.pricing import GROUPS, pieces
 from proposal.results.record_model import RecordResult
+from proposal.results.rows import nearest
 from proposal.results.yard_model import (
     YardDefect,
     YardFinding,
@@ -199,7 +200,7 @@ def _defects(record: RecordResult) -> Iterator[YardDefect]:
 
 def _upkeep(record: RecordResult, names: Mapping[str, str]) -> Iterator[YardUpkeep]:
     for task in record.upkeep:
-        items = tuple(dict.fromkeys(called for key in task.items if (called := _called(names, key))))
+        items = tuple(dict.fromkeys(called for key in task.items if (called := nearest(names, key))))
         yield YardUpkeep(task.task, items, task.last_on, task.due_on)
 
 
@@ -220,7 +221,7 @@ def _parts(letter: str, option: OptionResult, circuit: Circuit, made: Evaluated,
     items: dict[str, list[str]] = {}
     for key, part, count in _used(circuit):
         counts[part] = counts.get(part, Decimal(0)) + count
-        called = _called(made.designations, key)
+        called = nearest(made.designations, key)
         if called and called not in items.setdefault(part, []):
             items[part].append(called)
     cables = {c.part_id for c in circuit.conductors}
@@ -266,12 +267,3 @@ def _told(option: OptionResult, circuit: Circuit) -> tuple[dict[str, str], dict[
     for part_id in (*(s.part_id for s in circuit.sources), *(c.part_id for c in circuit.converters)):
         groups.setdefault(part_id or "", "charging")
     return titles, groups
-
-
-def _called(names: Mapping[str, str], key: str) -> str:
-    """The designation of an item, or of the nearest that its key belongs to."""
-    while key:
-        if names.get(key):
-            return names[key]
-        key = key.rpartition(".")[0]
-    return ""

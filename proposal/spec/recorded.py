@@ -44,6 +44,11 @@ class RecordEntry:
         """What it says."""
         return self.document.value
 
+    def problem(self, loc: Loc, what: str, allowed: str) -> Problem:
+        """Something that is wrong at a place in its file."""
+        line, column = self.document.position(loc)
+        return Problem(str(self.document.path), line, column, what, allowed)
+
 
 @frozen
 class Record:
@@ -159,16 +164,16 @@ def _across(entries: Iterable[RecordEntry]) -> Iterator[Problem]:
     for entry in entries:
         made = entry.value
         if before is not None and made.date < before:
-            yield _problem(entry, ("date",), "is before the entry in front of it", f"{before.isoformat()} or later")
+            yield entry.problem(("date",), "is before the entry in front of it", f"{before.isoformat()} or later")
         before = made.date
         for name in made.defects:
             if name in known:
-                yield _problem(entry, ("defects", name), "an earlier entry has a defect of this name", "another name")
+                yield entry.problem(("defects", name), "an earlier entry has a defect of this name", "another name")
         known |= made.defects.keys()
         for number, mended in enumerate(made.mended):
             if mended.defect not in known:
                 allowed = ", ".join(sorted(known)) or "a defect of this entry or an earlier one"
-                yield _problem(entry, ("mended", number, "defect"), "no entry has such a defect", allowed)
+                yield entry.problem(("mended", number, "defect"), "no entry has such a defect", allowed)
 
 
 def _photos(home: Path, entries: Iterable[RecordEntry], sums: dict[str, str]) -> Iterator[Problem]:
@@ -181,17 +186,11 @@ def _photos(home: Path, entries: Iterable[RecordEntry], sums: dict[str, str]) ->
                 sums[photo.file] = hashlib.sha256(photo_path(home, photo.file).read_bytes()).hexdigest()
             except (ValueError, OSError) as error:
                 allowed = f"a JPEG or PNG file in {RECORD_FOLDER}/{PHOTO_FOLDER}"
-                yield _problem(
-                    entry,
+                yield entry.problem(
                     ("photos", number, "file"),
                     (error.strerror if isinstance(error, OSError) else None) or str(error),
                     allowed,
                 )
-
-
-def _problem(entry: RecordEntry, loc: Loc, what: str, allowed: str) -> Problem:
-    line, column = entry.document.position(loc)
-    return Problem(str(entry.document.path), line, column, what, allowed)
 
 
 def _lay(tree: Tree, record: Record) -> Iterator[Problem]:
@@ -199,7 +198,7 @@ def _lay(tree: Tree, record: Record) -> Iterator[Problem]:
     option = record.option_id
     options = tree.value(("options",))
     if isinstance(options, dict) and option not in options:
-        yield _problem(record.entries[0], ("option",), "the spec has no such option", ", ".join(options))
+        yield record.entries[0].problem(("option",), "the spec has no such option", ", ".join(options))
         return
     pins: dict[str, tuple[str, Elsewhere]] = {}
     for entry in record.entries:
@@ -254,7 +253,7 @@ def _lay_change(tree: Tree, entry: RecordEntry, number: int, option: str) -> Ite
     here: Loc = ("changes", number)
     path = change.at.split(".")
     if path[0] == "options" and (len(path) < 3 or path[1] != option):
-        yield _problem(entry, (*here, "at"), "only the option that was built can change", f"options.{option}.NAME")
+        yield entry.problem((*here, "at"), "only the option that was built can change", f"options.{option}.NAME")
         return
     loc: Loc = ()
     for depth, part in enumerate(path, 1):
@@ -274,7 +273,7 @@ def _lay_change(tree: Tree, entry: RecordEntry, number: int, option: str) -> Ite
     elif isinstance(tree.value(loc), list | None):
         _lay_last(tree, loc, change.add, _places(entry, (*here, "add")), _place(entry, (*here, "add")))
     else:
-        yield _problem(entry, (*here, "at"), "is no list, so nothing can be added", "a path of a list")
+        yield entry.problem((*here, "at"), "is no list, so nothing can be added", "a path of a list")
 
 
 def _sections(loc: Loc, option: str) -> frozenset[str]:
@@ -290,4 +289,4 @@ def _lost(entry: RecordEntry, loc: Loc, before: Sequence[str], part: str, inside
     near = difflib.get_close_matches(part, inside, n=3) if isinstance(inside, dict) else ()
     counted = f"1 to {len(inside)}" if isinstance(inside, list) else ""
     allowed = " or ".join(near) or counted or "a path such as routes.windlass.length"
-    return _problem(entry, loc, f"the spec has nothing under {clip(part)!r} at {clip(where)}", allowed)
+    return entry.problem(loc, f"the spec has nothing under {clip(part)!r} at {clip(where)}", allowed)

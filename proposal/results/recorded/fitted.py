@@ -10,6 +10,7 @@ from proposal.reading import Loc
 from proposal.results.evaluate import Evaluated
 from proposal.results.model import OptionResult
 from proposal.results.record_model import DeviationRow, FittedRow, ItemKind
+from proposal.results.rows import nearest
 from proposal.spec.loading import Project
 from proposal.spec.record import Change, FittedItem
 from proposal.spec.recorded import Record, RecordEntry
@@ -22,7 +23,7 @@ def known_items(made: Evaluated) -> dict[str, tuple[ItemKind, str]]:
     found: dict[str, tuple[ItemKind, str]] = {}
 
     def add(key: str, kind: ItemKind, title: str = "") -> None:
-        found.setdefault(key, (kind, title or _title(key, titles)))
+        found.setdefault(key, (kind, title or nearest(titles, key)))
 
     for bank in circuit.banks:
         for string in bank.strings:
@@ -49,14 +50,6 @@ def known_items(made: Evaluated) -> dict[str, tuple[ItemKind, str]]:
     return found
 
 
-def _title(key: str, titles: Mapping[str, str]) -> str:
-    while key:
-        if titles.get(key):
-            return titles[key]
-        key = key.rpartition(".")[0]
-    return ""
-
-
 def item_complaints(record: Record, made: Evaluated) -> Iterator[Problem]:
     """Items named by the last state of a record that the vessel does not have.
 
@@ -70,9 +63,7 @@ def item_complaints(record: Record, made: Evaluated) -> Iterator[Problem]:
     def wrong(entry: RecordEntry, loc: Loc, key: str) -> Iterator[Problem]:
         if key and key not in known and not key.startswith(removed or ("\0",)):
             near = difflib.get_close_matches(key, known, n=3)
-            line, column = entry.document.position(loc)
-            what, allowed = f"the vessel has no item {key!r}", " or ".join(near) or "an item's key"
-            yield Problem(str(entry.document.path), line, column, what, allowed)
+            yield entry.problem(loc, f"the vessel has no item {key!r}", " or ".join(near) or "an item's key")
 
     for entry in record.entries:
         made_entry = entry.value

@@ -7,7 +7,6 @@ from typing import cast
 
 from proposal.errors import Problem
 from proposal.frozen import frozen
-from proposal.reading import Loc
 from proposal.results.evaluate import Evaluated
 from proposal.results.record_model import EarlierReading, TestRow
 from proposal.results.recorded.fitted import known_items
@@ -41,9 +40,7 @@ class _Read:
     reading: Reading
 
     def problem(self, field: str, what: str, allowed: str) -> Problem:
-        loc: Loc = ("measured", self.number, field)
-        line, column = self.entry.document.position(loc)
-        return Problem(str(self.entry.document.path), line, column, what, allowed)
+        return self.entry.problem(("measured", self.number, field), what, allowed)
 
 
 def test_rows(

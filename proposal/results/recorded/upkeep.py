@@ -38,9 +38,7 @@ def upkeep_complaints(record: Record) -> Iterator[Problem]:
     for entry in record.entries:
         for number, done in enumerate(entry.value.upkeep):
             if done.task not in known:
-                line, column = entry.document.position(("upkeep", number, "task"))
-                what = "the upkeep list has no such task"
-                yield Problem(str(entry.document.path), line, column, what, ", ".join(known))
+                yield entry.problem(("upkeep", number, "task"), "the upkeep list has no such task", ", ".join(known))
 
 
 def _row(task: UpkeepTask, record: Record) -> UpkeepRow:
